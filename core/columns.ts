@@ -1,0 +1,89 @@
+/**
+ * Structure-of-arrays columns.
+ *
+ * Conventions everywhere in the core: `Float64Array` columns of equal length; NaN means absent; every name ends
+ * in its unit; times are seconds from the season's epoch (`t_s`), positions metres from a field's origin; points
+ * are never deleted: functions return masks, indices or new columns.
+ */
+
+/** Growable Float64 column: amortised doubling, for readers that do not know their length beforehand. */
+export class Float64Builder {
+  #values: Float64Array;
+  #length = 0;
+
+  constructor(initialCapacity = 1024) {
+    this.#values = new Float64Array(initialCapacity);
+  }
+
+  get length(): number {
+    return this.#length;
+  }
+
+  push(value: number): void {
+    if (this.#length === this.#values.length) {
+      const grown = new Float64Array(this.#values.length * 2);
+      grown.set(this.#values);
+      this.#values = grown;
+    }
+    this.#values[this.#length++] = value;
+  }
+
+  /** The last value pushed; NaN when empty. */
+  last(): number {
+    return this.#length > 0 ? this.#values[this.#length - 1] : Number.NaN;
+  }
+
+  /** A copy of exact length. */
+  toColumn(): Float64Array {
+    return this.#values.slice(0, this.#length);
+  }
+}
+
+/** Index of the first element of ascending `sorted` that is > `key` (its length when none is). */
+export function upperBound(sorted: Float64Array, key: number): number {
+  let low = 0;
+  let high = sorted.length;
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    if (sorted[middle] <= key) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+/** Index of the first element of ascending `sorted` that is >= `key` (its length when none is). */
+export function lowerBound(sorted: Float64Array, key: number): number {
+  let low = 0;
+  let high = sorted.length;
+  while (low < high) {
+    const middle = (low + high) >>> 1;
+    if (sorted[middle] < key) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+/** Linear interpolation of (x ascending, y) at `at`; outside the range the end value is held; NaN when empty. */
+export function interpolate(x: Float64Array, y: Float64Array, at: number): number {
+  const n = x.length;
+  if (n === 0) return Number.NaN;
+  if (at <= x[0]) return y[0];
+  if (at >= x[n - 1]) return y[n - 1];
+  const right = upperBound(x, at);
+  const left = right - 1;
+  const span = x[right] - x[left];
+  return span > 0 ? y[left] + ((y[right] - y[left]) * (at - x[left])) / span : y[right];
+}
+
+/** All columns one after the other. */
+export function concatenate(columns: readonly Float64Array[]): Float64Array {
+  let length = 0;
+  for (const column of columns) length += column.length;
+  const joined = new Float64Array(length);
+  let at = 0;
+  for (const column of columns) {
+    joined.set(column, at);
+    at += column.length;
+  }
+  return joined;
+}

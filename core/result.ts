@@ -1,0 +1,153 @@
+/** What the chain hands to exports, report and window: the points of every field and the summary of contract §4. */
+import type { ScreeningRule } from './season.ts';
+
+/**
+ * Points of one field, one row an interval between position fixes, over all machines in time order.
+ * Yields are at the field's standard moisture; masses are wet (as harvested). NaN = absent.
+ */
+export interface FieldPoints {
+  readonly field: string;
+  readonly crop: string;
+  /** Seconds from `SeasonResult.epoch_utc_s`: middle of the interval in which the ground was cut. */
+  readonly t_s: Float64Array;
+  /** Index into `SeasonResult.machines`. */
+  readonly machine: Int32Array;
+  /** Pass number within the machine, −1 when not cutting. */
+  readonly pass: Int32Array;
+  /** Index into `SeasonResult.loads`, −1 when the grain went into no known load. */
+  readonly load: Int32Array;
+  /** Middle of the swath, on the cutting line. */
+  readonly longitude_deg: Float64Array;
+  readonly latitude_deg: Float64Array;
+  readonly east_m: Float64Array;
+  readonly north_m: Float64Array;
+  readonly heading_rad: Float64Array;
+  readonly speed_m_s: Float64Array;
+  readonly distance_m: Float64Array;
+  readonly duration_s: Float64Array;
+  readonly cut_width_m: Float64Array;
+  readonly fresh_area_m2: Float64Array;
+  readonly mass_kg: Float64Array;
+  readonly mass_flow_kg_s: Float64Array;
+  readonly volume_flow_m3_s: Float64Array;
+  readonly moisture_pct: Float64Array;
+  readonly yield_kg_m2: Float64Array;
+  readonly yield_se_kg_m2: Float64Array;
+  /** 0 kept; else 1 + index into `SCREENING_RULES`: the first rule in order that caught the point. */
+  readonly screened_by: Uint8Array;
+}
+
+/** The rules in the order in which they are applied; the first that catches a point names the reason. */
+export const SCREENING_RULES: readonly ScreeningRule[] = [
+  'not_cutting',
+  'outside_field',
+  'no_fix',
+  'ramp',
+  'slow',
+  'speed_jump',
+  'narrow_cut',
+  'yield_limits',
+];
+
+/** `summary.json`, exactly as the contract names it. `null` where a number does not exist. */
+export interface Summary {
+  readonly season: string;
+  readonly generated_by: string;
+  readonly inputs: readonly {
+    readonly path: string;
+    readonly sha256: string;
+    readonly lines: number;
+    readonly damage: Readonly<Record<string, number>>;
+  }[];
+  readonly fields: readonly FieldSummary[];
+  readonly lags: readonly LagSummary[];
+  readonly calibrations: readonly CalibrationSummary[];
+  readonly mass_ledger: readonly LedgerRow[];
+  readonly warnings: readonly { readonly code: string; readonly text: string }[];
+}
+
+export interface FieldSummary {
+  readonly name: string;
+  readonly crop: string;
+  readonly area_ha: number;
+  readonly mean_yield_t_ha: number | null;
+  readonly mean_yield_se_t_ha: number | null;
+  readonly mean_yield_bu_ac: number | null;
+  readonly mass_wet_kg: number;
+  readonly mass_std_kg: number;
+  readonly moisture_pct: number | null;
+  readonly standard_moisture_pct: number;
+  readonly points: {
+    readonly total: number;
+    readonly kept: number;
+    readonly screened: Readonly<Record<string, number>>;
+  };
+}
+
+export interface LagSummary {
+  readonly field: string;
+  readonly machine: string;
+  /** Pure transport lag; negative when the log was already shifted too far. */
+  readonly transport_s: number | null;
+  readonly mixing_s: number | null;
+  readonly transport_se_s: number | null;
+  /** How it was found, e.g. `ends_of_passes`, `neighbour_agreement`, `entered`, `as_logged`, `assumed`. */
+  readonly method: string;
+  /** Shift applied to the flow, s (transport + mean of the mixing). */
+  readonly applied_s: number;
+  /** The second opinion, where both estimators could answer. */
+  readonly neighbour_transport_s: number | null;
+}
+
+export interface LoadSummary {
+  readonly ticket: string;
+  readonly scale_kg: number;
+  readonly predicted_kg: number | null;
+  readonly error_pct: number | null;
+  readonly loo_error_pct: number | null;
+  readonly studentised_residual: number | null;
+  readonly used: boolean;
+  readonly flagged: boolean;
+  readonly why: string;
+  readonly mean_flow_kg_s: number | null;
+  readonly leverage: number | null;
+  readonly cooks_distance: number | null;
+}
+
+export interface CalibrationSummary {
+  readonly machine: string;
+  readonly crop: string;
+  /** `gain`, `gain_zero` or `uncalibrated`. */
+  readonly model: string;
+  readonly coefficients: Readonly<Record<string, number>>;
+  readonly standard_errors: Readonly<Record<string, number>>;
+  readonly r2: number | null;
+  readonly fit_rmse_pct: number | null;
+  readonly loo_rmse_pct: number | null;
+  readonly loads: readonly LoadSummary[];
+}
+
+export interface LedgerRow {
+  readonly field: string;
+  readonly machine: string;
+  readonly beam_kg: number;
+  readonly mapped_kg: number;
+  readonly screened_kg: Readonly<Record<string, number>>;
+  readonly outside_field_kg: number;
+  readonly not_cutting_kg: number;
+}
+
+/** A load as shown to the user: its ticket and when its grain passed the beam. */
+export interface LoadSpan {
+  readonly ticket: string;
+  readonly start_s: number;
+  readonly end_s: number;
+}
+
+export interface SeasonResult {
+  readonly epoch_utc_s: number;
+  readonly machines: readonly string[];
+  readonly loads: readonly LoadSpan[];
+  readonly points: readonly FieldPoints[];
+  readonly summary: Summary;
+}

@@ -1,0 +1,180 @@
+/**
+ * The season document: choices and references, never samples. One small frozen JSON value, stored as
+ * `season.json` in the season folder (decoded, checked and encoded by `season-file.ts`).
+ * Every length, mass and time carries its unit in its name.
+ */
+
+/** What one paddle looks like and how the paddles follow each other on the chain, mm as measured with a rule. */
+export interface PaddleSheet {
+  readonly pitch_mm: number;
+  readonly width_mm: number;
+  readonly depth_mm: number;
+  readonly thickness_mm: number;
+  /** Paddles on the whole chain; needed for the chain signature. */
+  readonly count?: number;
+}
+
+/** Where the beam crosses the column. */
+export interface BeamSheet {
+  /** Above the centre of the lower shaft. */
+  readonly above_lower_shaft_mm?: number;
+  /** Distance from the column's back; the middle of the paddle when absent. */
+  readonly from_back_mm?: number;
+  /** Height of the beam itself; adds to the paddle thickness in the empty level. */
+  readonly height_mm?: number;
+}
+
+export interface AntennaSheet {
+  /** Positive when the antenna is ahead of the cutting line. */
+  readonly ahead_of_cut_m: number;
+  /** Positive to the right of travel, from the header's middle. */
+  readonly right_of_centre_m: number;
+}
+
+export interface HeaderSheet {
+  readonly width_m: number;
+  readonly rows?: number;
+}
+
+export interface MachineSheet {
+  readonly id: string;
+  readonly name: string;
+  /** Needed for beam and tally logs; logs that carry a flow do without. */
+  readonly paddle?: PaddleSheet;
+  readonly beam?: BeamSheet;
+  readonly antenna?: AntennaSheet;
+  readonly header: HeaderSheet;
+}
+
+export interface FieldSheet {
+  readonly name: string;
+  /** A crop of `grain.ts` or of the season's own `crops`. */
+  readonly crop: string;
+  /** GeoJSON file inside the season folder; without it the field is what was cut. */
+  readonly boundary?: string;
+  /** % wet basis; the crop's market moisture when absent. */
+  readonly standard_moisture_pct?: number;
+  /** % wet basis, for logs without a moisture sensor and tickets without moisture. */
+  readonly moisture_pct?: number;
+}
+
+/** A crop that `grain.ts` does not know, or other numbers for one that it does. */
+export interface CropSheet {
+  readonly name: string;
+  readonly bushel_lb?: number;
+  readonly standard_moisture_pct?: number;
+  readonly bulk_density_kg_m3?: number;
+}
+
+export interface LogSheet {
+  readonly machine: string;
+  readonly files: readonly string[];
+  /** Field that these files belong to; needed only where fields have no boundary. */
+  readonly field?: string;
+  /** Id of the column mapping for delimited text. */
+  readonly mapping?: string;
+  /** UTC of tick zero, for beam files whose fixes share no ticks with them. */
+  readonly tick_zero_utc?: string;
+}
+
+/** Quantities that a column of delimited text can hold. */
+export type MappedQuantity =
+  | 'longitude'
+  | 'latitude'
+  | 'time'
+  | 'date'
+  | 'clock_time'
+  | 'interval'
+  | 'mass_flow'
+  | 'volume_flow'
+  | 'mass'
+  | 'distance'
+  | 'speed'
+  | 'swath'
+  | 'heading'
+  | 'moisture'
+  | 'altitude'
+  | 'header_state'
+  | 'fix_quality'
+  | 'field';
+
+export interface MappedColumn {
+  readonly quantity: MappedQuantity;
+  /** Header text of the column, or its number from 1 for files without a header. */
+  readonly column: string | number;
+  /** Unit word, e.g. `lb/s`, `in`, `deg`, `iso`, `unix_s`; the quantity's SI unit when absent. */
+  readonly unit?: string;
+}
+
+/** How to read one kind of delimited text. */
+export interface ColumnMappingSheet {
+  readonly id: string;
+  readonly delimiter?: ',' | ';' | '\t' | ' ' | '|';
+  readonly decimal?: '.' | ',';
+  readonly has_header?: boolean;
+  /** Offset of clock times without one, e.g. `+02:00`; UTC when absent. */
+  readonly utc_offset?: string;
+  readonly columns: readonly MappedColumn[];
+}
+
+/** What the user decided about one load, by ticket. */
+export interface LoadChoice {
+  readonly ticket: string;
+  /** true: use it although it is flagged; false: set it aside. */
+  readonly use: boolean;
+}
+
+/** A lag entered by hand, for a field, a machine, or both. */
+export interface LagSheet {
+  readonly field?: string;
+  readonly machine?: string;
+  readonly transport_s?: number;
+  readonly mixing_s?: number;
+  readonly moisture_s?: number;
+}
+
+export type ScreeningRule =
+  | 'no_fix'
+  | 'outside_field'
+  | 'not_cutting'
+  | 'ramp'
+  | 'slow'
+  | 'speed_jump'
+  | 'narrow_cut'
+  | 'yield_limits';
+
+/** A rule's switch and numbers; anything absent keeps its default (see `screen/rules.ts`). */
+export interface RuleSheet {
+  readonly on?: boolean;
+  readonly [number: string]: number | boolean | undefined;
+}
+
+export interface SettingsSheet {
+  readonly signal?: {
+    /** Lit gaps shorter than this inside a dark run are bridged; found from the data when absent. */
+    readonly bridge_lit_ms?: number;
+    /** Dark blips shorter than this are dropped; found from the data when absent. */
+    readonly drop_dark_ms?: number;
+    /** Empty level as a dark fraction; found from the data when absent. */
+    readonly empty_level?: number;
+  };
+  readonly lags?: readonly LagSheet[];
+  readonly cut_width?: { readonly whole_rows?: boolean; readonly from?: 'ground' | 'log' };
+  readonly point_interval_s?: number;
+  readonly screening?: { readonly [rule in ScreeningRule]?: RuleSheet };
+  readonly calibration?: { readonly model?: 'auto' | 'gain' | 'gain_zero'; readonly loads?: readonly LoadChoice[] };
+}
+
+export interface Season {
+  readonly format: 'sheaflight-season/1';
+  readonly name: string;
+  /** Display and export choice only; everything inside is SI. */
+  readonly units?: 'us' | 'metric';
+  readonly machines: readonly MachineSheet[];
+  readonly fields: readonly FieldSheet[];
+  readonly crops?: readonly CropSheet[];
+  readonly logs: readonly LogSheet[];
+  readonly tickets?: readonly string[];
+  readonly mappings?: readonly ColumnMappingSheet[];
+  readonly settings?: SettingsSheet;
+}

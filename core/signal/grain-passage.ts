@@ -1,0 +1,21 @@
+/**
+ * The grain that has passed the beam by each moment: the one quantity that every later stage reads.
+ *
+ * Knots `t_s` ascend strictly; `cumulative` rises from 0 and is linear between knots, so that the amount in any
+ * interval is a difference and nothing is counted twice or lost, wherever intervals are cut.
+ */
+import { interpolate } from '../columns.ts';
+
+export interface GrainPassage {
+  readonly t_s: Float64Array;
+  /** m³ of heaped grain with shape factor 1 (`basis` volume), or kg (`basis` mass). Negative steps are possible near empty. */
+  readonly cumulative: Float64Array;
+  readonly basis: 'volume' | 'mass';
+}
+
+/** Amount that passed between `from_s` and `to_s` (m³ or kg by basis); 0 outside the record. */
+export function amountBetween(passage: GrainPassage, from_s: number, to_s: number): number {
+  return (
+    interpolate(passage.t_s, passage.cumulative, to_s) - interpolate(passage.t_s, passage.cumulative, from_s)
+  );
+}
