@@ -1,0 +1,75 @@
+/**
+ * The chain's signature: with N paddles on the chain, the dark fractions of the empty-running elevator folded modulo N
+ * show which paddle is bent or worn. A bent paddle lifts the mean of the empty level by its extra darkness over N.
+ */
+
+export interface BentPaddle {
+  /** Position on the chain, counted from the first paddle of the longest empty spell. */
+  readonly slot: number;
+  readonly extra_dark_fraction: number;
+}
+
+export interface ChainSignature {
+  readonly paddles_on_chain: number;
+  /** Mean over the chain of what bent paddles add to the mode of the empty level. */
+  readonly mean_extra_dark_fraction: number;
+  readonly bent: readonly BentPaddle[];
+  /** Revolutions of the chain that were folded. */
+  readonly revolutions: number;
+}
+
+/** A slot is odd when its median lies so many standard errors off the chain's mode … */
+const ODD_STANDARD_ERRORS = 6;
+/** … and by at least this dark fraction, so that a very long log does not find meaning in nothing. */
+const ODD_DARK_FRACTION = 0.004;
+/** Fewer revolutions cannot be told from chance. */
+const MIN_REVOLUTIONS = 4;
+
+/**
+ * Folds the longest empty spell. `spells` are row ranges [first, last) of the paddle columns with their mode.
+ * Undefined when no spell lasts `MIN_REVOLUTIONS`.
+ */
+export function chainSignature(
+  paddles: { dark_fraction: Float64Array; slots: Float64Array },
+  spells: readonly { first: number; last: number; mode: number }[],
+  paddlesOnChain: number,
+): ChainSignature | undefined {
+  let longest: { first: number; last: number; mode: number } | undefined;
+  for (const spell of spells) {
+    if (longest === undefined || spell.last - spell.first > longest.last - longest.first) longest = spell;
+  }
+  if (longest === undefined || longest.last - longest.first < MIN_REVOLUTIONS * paddlesOnChain) return undefined;
+
+  const bySlot: number[][] = Array.from({ length: paddlesOnChain }, () => []);
+  let position = 0;
+  for (let i = longest.first; i < longest.last; i++) {
+    position += paddles.slots[i];
+    if (paddles.slots[i] !== 1 || Number.isNaN(paddles.dark_fraction[i])) continue;
+    bySlot[position % paddlesOnChain].push(paddles.dark_fraction[i] - longest.mode);
+  }
+  const medians = bySlot.map((off) => (off.length > 0 ? medianOf(off) : 0));
+  const spreads = bySlot.map((off, slot) => medianOf(off.map((x) => Math.abs(x - medians[slot]))));
+  const noise = 1.4826 * medianOf(spreads.filter((s) => !Number.isNaN(s)));
+  const bent: BentPaddle[] = [];
+  let extra = 0;
+  for (let slot = 0; slot < paddlesOnChain; slot++) {
+    const count = bySlot[slot].length;
+    const standardError = (1.2533 * noise) / Math.sqrt(Math.max(1, count));
+    if (Math.abs(medians[slot]) < Math.max(ODD_DARK_FRACTION, ODD_STANDARD_ERRORS * standardError)) continue;
+    bent.push({ slot, extra_dark_fraction: medians[slot] });
+    extra += medians[slot];
+  }
+  return {
+    paddles_on_chain: paddlesOnChain,
+    mean_extra_dark_fraction: extra / paddlesOnChain,
+    bent,
+    revolutions: (longest.last - longest.first) / paddlesOnChain,
+  };
+}
+
+function medianOf(numbers: readonly number[]): number {
+  if (numbers.length === 0) return Number.NaN;
+  const sorted = [...numbers].sort((a, b) => a - b);
+  const middle = sorted.length >> 1;
+  return sorted.length % 2 === 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
+}

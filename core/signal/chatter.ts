@@ -1,0 +1,91 @@
+/**
+ * Chaff and dust open and close the beam for fractions of a millisecond. Lit gaps inside a dark run are bridged and
+ * dark blips that are too short to be a paddle are dropped, with thresholds found in the data: durations of chatter and
+ * of paddles form two separate heaps on a logarithmic axis, and the threshold is the middle of the emptiest stretch between.
+ */
+import type { BeamEdges } from '../read/logger-run.ts';
+
+export interface ChatterSolution {
+  /** Lit gaps shorter than this are bridged, s. */
+  readonly bridge_lit_s: number;
+  /** Dark blips shorter than this are dropped, s. */
+  readonly drop_dark_s: number;
+}
+
+/** Chatter never lasts longer than this share of a genuine lit gap or paddle. */
+const CHATTER_SHARE = 0.25;
+/** Resolution of the duration histogram. */
+const BINS_PER_DECADE = 20;
+/** Smallest duration told apart; loggers count whole microseconds. */
+const SHORTEST_S = 1e-6;
+/** A stopped elevator says nothing about paddles. */
+const LONGEST_S = 20;
+/** Smoothing of the histogram: half width in bins. */
+const HALF_WIDTH_BINS = 2;
+
+/** Thresholds from the durations between edges; `entered` numbers (ms) win. */
+export function estimateChatter(
+  edges: BeamEdges,
+  entered: { readonly bridge_lit_ms?: number; readonly drop_dark_ms?: number } = {},
+): ChatterSolution {
+  return {
+    bridge_lit_s: entered.bridge_lit_ms !== undefined ? entered.bridge_lit_ms * 1e-3 : valley(edges, 0),
+    drop_dark_s: entered.drop_dark_ms !== undefined ? entered.drop_dark_ms * 1e-3 : valley(edges, 1),
+  };
+}
+
+/** Emptiest duration between chatter and the genuine ones, s; half the shortest duration when there is no chatter; 0 without edges. */
+function valley(edges: BeamEdges, state: 0 | 1): number {
+  const decades = Math.log10(LONGEST_S / SHORTEST_S);
+  const counts = new Float64Array(Math.ceil(decades * BINS_PER_DECADE) + 1);
+  const seconds = new Float64Array(counts.length);
+  let total_s = 0;
+  for (let i = 0; i + 1 < edges.dark.length; i++) {
+    if (edges.dark[i] !== state || edges.dark[i + 1] === state) continue;
+    const duration_s = (edges.tick_us[i + 1] - edges.tick_us[i]) * 1e-6;
+    if (duration_s < SHORTEST_S || duration_s > LONGEST_S) continue;
+    const bin = Math.floor(Math.log10(duration_s / SHORTEST_S) * BINS_PER_DECADE);
+    counts[bin]++;
+    seconds[bin] += duration_s;
+    total_s += duration_s;
+  }
+  if (total_s === 0) return 0;
+  // Chatter may outnumber paddles but never outlasts them: the median *by time* is a genuine duration.
+  let genuine = 0;
+  for (let sum_s = seconds[0]; sum_s < total_s / 2; sum_s += seconds[++genuine]);
+  let shortest = 0;
+  while (counts[shortest] === 0) shortest++;
+  const last = genuine - Math.round(-Math.log10(CHATTER_SHARE) * BINS_PER_DECADE);
+  if (shortest > last) return binStart(shortest) / 2;
+  return binStart(emptiest(counts, shortest, last) + 0.5);
+}
+
+/** Middle of the longest run of bins with the lowest smoothed count. */
+function emptiest(counts: Float64Array, first: number, last: number): number {
+  let lowest = Number.POSITIVE_INFINITY;
+  let runStart = first;
+  let best = first;
+  let bestLength = 0;
+  for (let bin = first; bin <= last; bin++) {
+    let sum = 0;
+    for (let k = bin - HALF_WIDTH_BINS; k <= bin + HALF_WIDTH_BINS; k++) sum += counts[Math.max(0, k)] ?? 0;
+    if (sum < lowest) {
+      lowest = sum;
+      runStart = bin;
+      bestLength = 0;
+    } else if (sum > lowest) {
+      runStart = bin + 1;
+      continue;
+    }
+    const length = bin - runStart + 1;
+    if (length > bestLength) {
+      bestLength = length;
+      best = runStart + (length - 1) / 2;
+    }
+  }
+  return best;
+}
+
+function binStart(bin: number): number {
+  return SHORTEST_S * 10 ** (bin / BINS_PER_DECADE);
+}

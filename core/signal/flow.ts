@@ -1,0 +1,144 @@
+/**
+ * Paddles → volume of grain that has passed.
+ *
+ * Heap height h = p·(D − D0), volume on a paddle V = s·A·h with s = 1 here (calibration absorbs the shape factor), so that
+ * the flow over an interval is Q = ΣV/Δt = s·A·v·(D − D0) whatever the chain speed [domain: beam → paddle → volume flow].
+ * A paddle's volume is spread evenly over its period, so that one which straddles an interval's end is split by time.
+ * Negative volumes near empty are kept: cutting them off would turn noise into grain.
+ */
+import { interpolate } from '../columns.ts';
+import type { PaddleSheet } from '../season.ts';
+import type { EmptyLevelSolution } from './empty-level.ts';
+import type { GrainPassage } from './grain-passage.ts';
+
+/** Paddles on the season's clock, all runs of a machine one after the other. */
+export interface TimedPaddles {
+  /** Trailing edge, seconds from the season's epoch, ascending. */
+  readonly t_s: Float64Array;
+  readonly period_s: Float64Array;
+  readonly dark_fraction: Float64Array;
+  readonly slots: Float64Array;
+}
+
+/** Seconds of running elevator by each moment; linear between knots. */
+export interface RunningTime {
+  readonly t_s: Float64Array;
+  readonly cumulative_s: Float64Array;
+}
+
+/** Pitch of the machine at moments, radians, nose up; empty when not known. */
+export interface PitchRecord {
+  readonly t_s: Float64Array;
+  readonly pitch_rad: Float64Array;
+}
+
+export interface FlowSolution {
+  readonly passage: GrainPassage;
+  readonly running: RunningTime;
+  /** Scatter of the volume of single paddles about their neighbours, m³ (robust); a measure of the sensor's noise. */
+  readonly paddle_scatter_m3: number;
+  /** Paddles whose hidden dark time was filled in from their neighbours. */
+  readonly filled: number;
+  /** Paddles whose heap reached the next paddle: flow beyond what the sensor can see. */
+  readonly saturated: number;
+}
+
+/** Dark fraction above which heaps touch. */
+const SATURATED = 0.97;
+/** Neighbours on either side from which a hidden paddle is filled in. */
+const FILL_NEIGHBOURS = 5;
+/** A beam off the middle sees the tilt of a heap only when there is a heap, m. */
+const HEAP_MIN_M = 0.005;
+
+/** Area of a paddle, m². */
+export function paddleArea(paddle: PaddleSheet): number {
+  return paddle.width_mm * paddle.depth_mm * 1e-6;
+}
+
+/** Volume on a paddle, m³: V = s·A·p·(D − D0) with shape factor s = 1. */
+export function paddleVolume(paddle: PaddleSheet, dark_fraction: number, empty_level: number): number {
+  return paddleArea(paddle) * paddle.pitch_mm * 1e-3 * (dark_fraction - empty_level);
+}
+
+/**
+ * How far behind the middle of the paddle the beam looks, m (positive: toward the column's back, the machine's rear).
+ * Nose up by θ, grain lies δ·tan θ higher there.
+ */
+export function beamOffset(paddle: PaddleSheet, from_back_mm: number | undefined): number {
+  return from_back_mm === undefined ? 0 : (paddle.depth_mm / 2 - from_back_mm) * 1e-3;
+}
+
+/** The grain that has passed, from all paddles of a machine. */
+export function flowFromPaddles(
+  paddles: TimedPaddles,
+  level: EmptyLevelSolution,
+  paddle: PaddleSheet,
+  beam_from_back_mm: number | undefined,
+  pitch: PitchRecord,
+): FlowSolution {
+  const n = paddles.t_s.length;
+  const { filled, dark_fraction } = fillHidden(paddles);
+  const offset_m = beamOffset(paddle, beam_from_back_mm);
+  const area_m2 = paddleArea(paddle);
+  const pitch_m = paddle.pitch_mm * 1e-3;
+  const cumulative = new Float64Array(n);
+  const cumulative_s = new Float64Array(n);
+  const single_m3 = new Float64Array(n).fill(Number.NaN);
+  let volume_m3 = 0;
+  let running_s = 0;
+  let saturated = 0;
+  for (let i = 0; i < n; i++) {
+    if (!Number.isNaN(paddles.period_s[i])) {
+      const t_s = paddles.t_s[i];
+      let height_m = pitch_m * (dark_fraction[i] - interpolate(level.t_s, level.dark_fraction, t_s));
+      if (offset_m !== 0 && pitch.t_s.length > 0 && height_m > HEAP_MIN_M) {
+        height_m -= offset_m * Math.tan(interpolate(pitch.t_s, pitch.pitch_rad, t_s));
+      }
+      if (dark_fraction[i] >= SATURATED) saturated += paddles.slots[i];
+      single_m3[i] = area_m2 * height_m;
+      volume_m3 += paddles.slots[i] * single_m3[i];
+      running_s += paddles.period_s[i];
+    }
+    cumulative[i] = volume_m3;
+    cumulative_s[i] = running_s;
+  }
+  return {
+    passage: { t_s: paddles.t_s, cumulative, basis: 'volume' },
+    running: { t_s: paddles.t_s, cumulative_s },
+    paddle_scatter_m3: scatter(single_m3),
+    filled,
+    saturated,
+  };
+}
+
+/** Dark fractions with hidden ones replaced by the mean of their neighbours (0 where there is none to ask). */
+function fillHidden(paddles: TimedPaddles): { dark_fraction: Float64Array; filled: number } {
+  const dark_fraction = paddles.dark_fraction.slice();
+  let filled = 0;
+  for (let i = 0; i < dark_fraction.length; i++) {
+    if (Number.isNaN(paddles.period_s[i]) || !Number.isNaN(paddles.dark_fraction[i])) continue;
+    let sum = 0;
+    let count = 0;
+    const last = Math.min(dark_fraction.length - 1, i + FILL_NEIGHBOURS);
+    for (let k = Math.max(0, i - FILL_NEIGHBOURS); k <= last; k++) {
+      if (Number.isNaN(paddles.dark_fraction[k])) continue;
+      sum += paddles.dark_fraction[k];
+      count++;
+    }
+    dark_fraction[i] = count > 0 ? sum / count : 0;
+    filled++;
+  }
+  return { dark_fraction, filled };
+}
+
+/** Robust deviation of single paddles: second differences have variance 6σ² when the flow itself is smooth. */
+function scatter(single_m3: Float64Array): number {
+  const second: number[] = [];
+  for (let i = 2; i < single_m3.length; i++) {
+    const d = single_m3[i] - 2 * single_m3[i - 1] + single_m3[i - 2];
+    if (!Number.isNaN(d)) second.push(Math.abs(d));
+  }
+  if (second.length === 0) return Number.NaN;
+  const sorted = Float64Array.from(second).sort();
+  return (1.4826 * sorted[sorted.length >> 1]) / Math.sqrt(6);
+}
