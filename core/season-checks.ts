@@ -1,0 +1,153 @@
+/** What the shape of a season sheet cannot say: names that must be unique, references that must meet, sizes that must fit. */
+import type { JsonPath } from './json-text.ts';
+import { nearestWord } from './nearest-word.ts';
+import type { MachineSheet, Season } from './season.ts';
+
+/** One contradiction in a sheet: which key, and what about it. `text` continues a sentence that begins with the key. */
+export interface SheetFault {
+  readonly path: JsonPath;
+  readonly code: string;
+  readonly text: string;
+}
+
+/** All contradictions of a season whose shape is right, in the order of the sheet; empty when it is sound. */
+export function sheetFaults(season: Season): SheetFault[] {
+  return [
+    ...repeated(
+      season.machines.map((machine) => machine.id),
+      (index) => ['machines', index, 'id'],
+      'machine id',
+    ),
+    ...season.machines.flatMap(machineFaults),
+    ...repeated(
+      season.fields.map((field) => field.name),
+      (index) => ['fields', index, 'name'],
+      'field name',
+    ),
+    ...repeated(
+      (season.crops ?? []).map((crop) => crop.name),
+      (index) => ['crops', index, 'name'],
+      'crop name',
+    ),
+    ...logFaults(season),
+    ...repeated(season.tickets ?? [], (index) => ['tickets', index], 'ticket file'),
+    ...repeated(
+      (season.mappings ?? []).map((mapping) => mapping.id),
+      (index) => ['mappings', index, 'id'],
+      'mapping id',
+    ),
+    ...settingFaults(season),
+  ];
+}
+
+/** Row spacings outside this are worth a second look, m (15 in to 40 in rows and drilled grain; common practice, no source). */
+const ROW_SPACING_M = { least: 0.1, most: 1.6 };
+
+/** What is possible but odd; the same form as faults. */
+export function sheetDoubts(season: Season): SheetFault[] {
+  return season.machines.flatMap((machine, index) => {
+    const { width_m, rows } = machine.header;
+    if (rows === undefined) return [];
+    const spacing_m = width_m / rows;
+    if (spacing_m >= ROW_SPACING_M.least && spacing_m <= ROW_SPACING_M.most) return [];
+    const text = `makes rows ${spacing_m.toFixed(2)} m apart; check header width and number of rows.`;
+    return [{ path: ['machines', index, 'header', 'rows'], code: 'odd_row_spacing', text }];
+  });
+}
+
+function machineFaults(machine: MachineSheet, index: number): SheetFault[] {
+  const { paddle, beam } = machine;
+  if (!paddle) return [];
+  const faults: SheetFault[] = [];
+  const dark_mm = paddle.thickness_mm + (beam?.height_mm ?? 0);
+  if (dark_mm >= paddle.pitch_mm) {
+    const path = ['machines', index, 'paddle', 'thickness_mm'];
+    const text = `with the beam makes ${dark_mm} mm, which is not less than the pitch of ${paddle.pitch_mm} mm; measure both again.`;
+    faults.push({ path, code: 'thickness_not_below_pitch', text });
+  }
+  if (beam?.from_back_mm !== undefined && beam.from_back_mm > paddle.depth_mm) {
+    const path = ['machines', index, 'beam', 'from_back_mm'];
+    const text = `is ${beam.from_back_mm} mm, in front of the paddles, which are ${paddle.depth_mm} mm deep; measure again.`;
+    faults.push({ path, code: 'beam_misses_paddle', text });
+  }
+  return faults;
+}
+
+function logFaults(season: Season): SheetFault[] {
+  const machines = season.machines.map((machine) => machine.id);
+  const fields = season.fields.map((field) => field.name);
+  const mappings = (season.mappings ?? []).map((mapping) => mapping.id);
+  const faults: SheetFault[] = [];
+  const firstUse = new Map<string, string>();
+  for (const [index, log] of season.logs.entries()) {
+    faults.push(...unknown(log.machine, machines, ['logs', index, 'machine'], 'machine'));
+    faults.push(...unknown(log.field, fields, ['logs', index, 'field'], 'field'));
+    faults.push(...unknown(log.mapping, mappings, ['logs', index, 'mapping'], 'mapping'));
+    for (const [fileIndex, file] of log.files.entries()) {
+      const path = ['logs', index, 'files', fileIndex];
+      const key = normalised(file);
+      const earlier = firstUse.get(key);
+      if (earlier !== undefined) {
+        const text = `lists "${file}" again (first in ${earlier}); list each file once, or its grain counts twice.`;
+        faults.push({ path, code: 'repeated_name', text });
+      } else firstUse.set(key, `logs[${index}].files[${fileIndex}]`);
+    }
+  }
+  return faults;
+}
+
+function settingFaults(season: Season): SheetFault[] {
+  const machines = season.machines.map((machine) => machine.id);
+  const fields = season.fields.map((field) => field.name);
+  const faults: SheetFault[] = [];
+  for (const [index, lag] of (season.settings?.lags ?? []).entries()) {
+    faults.push(...unknown(lag.field, fields, ['settings', 'lags', index, 'field'], 'field'));
+    faults.push(...unknown(lag.machine, machines, ['settings', 'lags', index, 'machine'], 'machine'));
+  }
+  return faults;
+}
+
+function unknown(
+  name: string | undefined,
+  known: readonly string[],
+  path: JsonPath,
+  what: string,
+): SheetFault[] {
+  if (name === undefined || known.includes(name)) return [];
+  const nearest = nearestWord(name, known);
+  const list =
+    known.length === 0 ? `the sheet has none` : `known: ${known.map((word) => `"${word}"`).join(', ')}`;
+  const hint = nearest === undefined ? list : `did you mean "${nearest}"`;
+  const ending = nearest === undefined ? '.' : '?';
+  return [
+    {
+      path,
+      code: `unknown_${what}`,
+      text: `names the ${what} "${name}", which the sheet does not have; ${hint}${ending}`,
+    },
+  ];
+}
+
+function repeated(names: readonly string[], pathOf: (index: number) => JsonPath, what: string): SheetFault[] {
+  const seen = new Set<string>();
+  const faults: SheetFault[] = [];
+  for (const [index, name] of names.entries()) {
+    if (seen.has(name)) {
+      faults.push({
+        path: pathOf(index),
+        code: 'repeated_name',
+        text: `repeats the ${what} "${name}"; give each its own.`,
+      });
+    }
+    seen.add(name);
+  }
+  return faults;
+}
+
+/** `./logs//a.log` and `logs/a.log` are one file. */
+function normalised(file: string): string {
+  return file
+    .split('/')
+    .filter((step) => step !== '' && step !== '.')
+    .join('/');
+}
