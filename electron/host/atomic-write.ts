@@ -1,0 +1,143 @@
+/**
+ * Writes a set of files so that a reader sees all of the new ones or all of the old ones: every file goes to a part
+ * file in the same folder, is flushed to the disk, and only when all are complete are they renamed into place.
+ */
+import { join } from 'node:path';
+import type { DataError } from '../../core/errors.ts';
+import { failure, type Result, success } from '../../core/errors.ts';
+import { codeOf, diskLayer, type FileLayer } from './file-layer.ts';
+
+/** One file to be written: its name in the folder, and its text in pieces, made as they are needed. */
+export interface FileToWrite {
+  readonly name: string;
+  readonly pieces: Iterable<string>;
+}
+
+export interface WrittenFile {
+  readonly path: string;
+  readonly bytes: number;
+}
+
+/** How it is written: on which disk, and what can stop it. */
+export interface WritingOptions {
+  readonly layer?: FileLayer;
+  /** Aborted: part files are removed, and nothing changes. */
+  readonly signal?: AbortSignal;
+}
+
+/** Pieces are joined to about this many characters before they go to the disk. */
+const WRITE_CHARS = 1 << 20;
+
+/**
+ * Writes `files` into `folder` (made when it is not there). On failure (disk full, no permission, stopped …) the
+ * answer is one sentence, no part file stays, and files that were there before are unchanged.
+ */
+export async function writeFiles(
+  folder: string,
+  files: readonly FileToWrite[],
+  options: WritingOptions = {},
+): Promise<Result<WrittenFile[]>> {
+  const layer = options.layer ?? diskLayer;
+  const parts: string[] = [];
+  const written: WrittenFile[] = [];
+  let name = '';
+  try {
+    await layer.makeFolder(folder);
+    await removeAbandonedParts(folder, layer);
+    for (const file of files) {
+      name = file.name;
+      if (await layer.isFolder(join(folder, name))) throw Object.assign(new Error(), { code: 'EISDIR' });
+      const part = join(folder, partName(name));
+      parts.push(part);
+      written.push({ path: join(folder, name), bytes: await writePart(part, file, layer, options.signal) });
+    }
+    for (const [index, file] of files.entries()) {
+      name = file.name;
+      await layer.rename(parts[index], written[index].path);
+    }
+    return success(written);
+  } catch (caught) {
+    for (const part of parts) await layer.remove(part).catch(() => undefined);
+    return failure(writeError(caught, folder, name));
+  }
+}
+
+async function writePart(
+  path: string,
+  file: FileToWrite,
+  layer: FileLayer,
+  signal?: AbortSignal,
+): Promise<number> {
+  const encoder = new TextEncoder();
+  const handle = await layer.openForWriting(path);
+  let bytes = 0;
+  let waiting: string[] = [];
+  let waitingChars = 0;
+  const flush = async () => {
+    if (signal?.aborted) throw Object.assign(new Error(), { code: 'STOPPED' });
+    const block = encoder.encode(waiting.join(''));
+    await handle.write(block);
+    bytes += block.length;
+    waiting = [];
+    waitingChars = 0;
+  };
+  try {
+    for (const piece of file.pieces) {
+      waiting.push(piece);
+      waitingChars += piece.length;
+      if (waitingChars >= WRITE_CHARS) await flush();
+    }
+    await flush();
+    await handle.sync();
+  } finally {
+    await handle.close();
+  }
+  return bytes;
+}
+
+/** `.points.geojson.1234.part`: hidden, and it names the process that will finish it. */
+function partName(name: string): string {
+  return `.${name}.${process.pid}.part`;
+}
+
+/** Part files of a process that no longer lives were left by a power cut or a kill; no one will finish them. */
+async function removeAbandonedParts(folder: string, layer: FileLayer): Promise<void> {
+  for (const name of await layer.namesIn(folder)) {
+    const owner = /^\..+\.(\d+)\.part$/.exec(name)?.[1];
+    if (owner !== undefined && !isAlive(Number(owner))) await layer.remove(join(folder, name));
+  }
+}
+
+function isAlive(processId: number): boolean {
+  try {
+    process.kill(processId, 0);
+    return true;
+  } catch (caught) {
+    return codeOf(caught) === 'EPERM';
+  }
+}
+
+/** What each of the system's codes means to someone who waits for a file, and how to mend it. */
+const WRITE_CAUSES: Readonly<Record<string, string>> = {
+  ENOSPC: 'the disk is full; free some space or choose another folder with --out',
+  EDQUOT: 'your share of the disk is used up; free some space or choose another folder with --out',
+  EACCES: 'you may not write there; choose another folder with --out or change its permissions',
+  EPERM: 'you may not write there; choose another folder with --out or change its permissions',
+  EROFS: 'the disk can only be read; choose another folder with --out',
+  EISDIR: 'a folder of that name stands there; move it away or choose another folder with --out',
+  ENOTDIR: 'a part of the path is a file, not a folder; choose another folder with --out',
+  EEXIST: 'a file of that name stands where the folder should be; choose another folder with --out',
+  EBUSY: 'another program holds the file open; close it there and run again',
+  ENAMETOOLONG: 'the path is too long; choose a shorter one with --out',
+  EFBIG: 'the disk cannot hold a file that large; choose another folder with --out',
+  STOPPED: 'you stopped it',
+};
+
+function writeError(caught: unknown, folder: string, name: string): DataError {
+  const code = codeOf(caught);
+  const cause = WRITE_CAUSES[code];
+  if (cause === undefined && code === '') throw caught;
+  const what = name === '' ? `the folder ${folder}` : `${name} in ${folder}`;
+  const text = `could not write ${what}: ${cause ?? `the system answered ${code}`}. Nothing half-written was left, and earlier files are as they were.`;
+  return { code: code === 'STOPPED' ? 'stopped' : 'cannot_write', source: folder, text };
+}

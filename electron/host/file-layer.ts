@@ -1,0 +1,49 @@
+/** The few file operations that writing needs, so that tests can put a full or locked disk in their place. */
+import { mkdir, open, readdir, rename, rm, stat } from 'node:fs/promises';
+
+/** An open file that is written from front to back. */
+export interface WritableFile {
+  write(bytes: Uint8Array): Promise<void>;
+  /** Waits until the bytes are on the disk. */
+  sync(): Promise<void>;
+  close(): Promise<void>;
+}
+
+/** Throws errors with Node's `code` (`ENOSPC`, `EACCES`, …), like the operations of `node:fs`. */
+export interface FileLayer {
+  makeFolder(path: string): Promise<void>;
+  openForWriting(path: string): Promise<WritableFile>;
+  rename(from: string, to: string): Promise<void>;
+  /** No error when nothing is there. */
+  remove(path: string): Promise<void>;
+  isFolder(path: string): Promise<boolean>;
+  namesIn(folder: string): Promise<string[]>;
+}
+
+/** The real disk. */
+export const diskLayer: FileLayer = {
+  makeFolder: async (path) => {
+    await mkdir(path, { recursive: true });
+  },
+  openForWriting: async (path) => {
+    const handle = await open(path, 'w');
+    return {
+      write: (bytes) => handle.writeFile(bytes),
+      sync: () => handle.sync(),
+      close: () => handle.close(),
+    };
+  },
+  rename,
+  remove: (path) => rm(path, { force: true }),
+  isFolder: async (path) => {
+    const found = await stat(path).catch(() => undefined);
+    return found?.isDirectory() ?? false;
+  },
+  namesIn: readdir,
+};
+
+/** Node's error code of something caught, e.g. `ENOENT`; empty when it has none. */
+export function codeOf(caught: unknown): string {
+  const code = (caught as { code?: unknown } | null)?.code;
+  return typeof code === 'string' ? code : '';
+}
