@@ -10,6 +10,7 @@
  * smallest at the machine's own lag and mixing. The standard error is a bootstrap over gaps.
  */
 import type { GrainPassage } from '../signal/grain-passage.ts';
+import { median } from '../stats/quantiles.ts';
 import { amountPerStep, areaPerStep, type CutRecord } from './cut-record.ts';
 import { solveSymmetric } from './normal-equations.ts';
 import { createDeterministicDraw } from './deterministic-draw.ts';
@@ -208,9 +209,8 @@ function unexplained(flow: Float64Array, basis: readonly Float64Array[], shift: 
 
 /** Gaps whose flow the best candidate cannot explain (a plugged machine, a wrong header signal) do not vote. */
 function trimmedGaps(gaps: readonly Gap[], table: readonly Float64Array[], cell: number): Gap[] {
-  const sorted = Float64Array.from(table, (row) => row[cell]).sort();
-  const median = sorted[sorted.length >> 1];
-  return gaps.filter((_, g) => table[g][cell] <= Math.max(4 * median, 0.01));
+  const typical = median(table.map((row) => row[cell]));
+  return gaps.filter((_, g) => table[g][cell] <= Math.max(4 * typical, 0.01));
 }
 
 function total(table: readonly Float64Array[], cells: number): Float64Array {
@@ -282,8 +282,7 @@ function deviation(column: Float64Array): number {
 
 /** A curve whose valley is shallower than a fifth of its shoulders says nothing. */
 function isFlat(curve: Float64Array): boolean {
-  const sorted = curve.slice().sort();
-  return sorted[0] > 0.8 * sorted[sorted.length >> 1];
+  return Math.min(...curve) > 0.8 * median(curve);
 }
 
 function steps(from: number, to: number, step: number): Float64Array {

@@ -10,6 +10,7 @@
  * reported, not clamped. The standard error is a bootstrap over passes.
  */
 import type { GrainPassage } from '../signal/grain-passage.ts';
+import { median } from '../stats/quantiles.ts';
 import { cumulativeGrain, type CutRecord, type UniformColumn } from './cut-record.ts';
 import { createDeterministicDraw } from './deterministic-draw.ts';
 import { solveSymmetric } from './normal-equations.ts';
@@ -255,6 +256,5 @@ function mean(column: Float64Array): number {
 
 /** A valley less deep than a tenth of the curve's middle says nothing. */
 function isFlat(curve: readonly number[]): boolean {
-  const sorted = [...curve].sort((a, b) => a - b);
-  return sorted[0] > 0.9 * sorted[sorted.length >> 1];
+  return Math.min(...curve) > 0.9 * median(curve);
 }

@@ -3,6 +3,8 @@
  * show which paddle is bent or worn. A bent paddle lifts the mean of the empty level by its extra darkness over N.
  */
 
+import { median, scaledMad } from '../stats/quantiles.ts';
+
 export interface BentPaddle {
   /** Position on the chain, counted from the first paddle of the longest empty spell. */
   readonly slot: number;
@@ -47,9 +49,9 @@ export function chainSignature(
     if (paddles.slots[i] !== 1 || Number.isNaN(paddles.dark_fraction[i])) continue;
     bySlot[position % paddlesOnChain].push(paddles.dark_fraction[i] - longest.mode);
   }
-  const medians = bySlot.map((off) => (off.length > 0 ? medianOf(off) : 0));
-  const spreads = bySlot.map((off, slot) => medianOf(off.map((x) => Math.abs(x - medians[slot]))));
-  const noise = 1.4826 * medianOf(spreads.filter((s) => !Number.isNaN(s)));
+  const medians = bySlot.map((off) => (off.length > 0 ? median(off) : 0));
+  const spreads = bySlot.map((off, slot) => scaledMad(off, medians[slot]));
+  const noise = median(spreads);
   const bent: BentPaddle[] = [];
   let extra = 0;
   for (let slot = 0; slot < paddlesOnChain; slot++) {
@@ -65,11 +67,4 @@ export function chainSignature(
     bent,
     revolutions: (longest.last - longest.first) / paddlesOnChain,
   };
-}
-
-function medianOf(numbers: readonly number[]): number {
-  if (numbers.length === 0) return Number.NaN;
-  const sorted = [...numbers].sort((a, b) => a - b);
-  const middle = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
 }

@@ -8,6 +8,7 @@
  * skew by linear programming]. Leaps of the receiver's time (a late leap-second table, a date put right) begin a new piece.
  */
 import { type DataError, failure, type Notice, type Result, success } from '../errors.ts';
+import { median } from '../stats/quantiles.ts';
 
 /** One stretch of the counter with one straight line. */
 export interface ClockPiece {
@@ -76,12 +77,11 @@ export function estimateClock(
       drift_ppm = line.slope * 1e6;
     }
   }
-  delays.sort((a, b) => a - b);
   const solution: ClockSolution = {
     pieces,
     pairs: delays.length,
     outliers,
-    median_delay_s: delays[delays.length >> 1],
+    median_delay_s: median(delays),
     drift_ppm,
   };
   return success(solution, noticesOf(solution, source));
@@ -165,8 +165,7 @@ function splitAtLeaps(y_s: readonly number[]) {
 
 /** Median of the first pairs: a single bad one at the start must not set the level. */
 function firstLevel(y_s: readonly number[]): number {
-  const head = y_s.slice(0, 9).sort((a, b) => a - b);
-  return head[head.length >> 1];
+  return median(y_s.slice(0, 9));
 }
 
 /** Upper envelope line of the rows (ascending x). */

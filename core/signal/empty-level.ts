@@ -7,6 +7,8 @@
 import { lowerBound } from '../columns.ts';
 import type { Notice } from '../errors.ts';
 import type { BeamSheet, PaddleSheet } from '../season.ts';
+import { halfSampleMode } from '../stats/half-sample-mode.ts';
+import { median, scaledMad } from '../stats/quantiles.ts';
 import { chainSignature, type ChainSignature } from './chain-signature.ts';
 
 /** A stretch of time in which no crop can be on the elevator. */
@@ -107,7 +109,7 @@ export function emptyLevelNotices(solution: EmptyLevelSolution, paddle: PaddleSh
       },
     ];
   }
-  const middle = [...solution.dark_fraction].sort((a, b) => a - b)[solution.dark_fraction.length >> 1];
+  const middle = median(solution.dark_fraction);
   const difference_mm = (middle - solution.geometry) * paddle.pitch_mm;
   if (Math.abs(difference_mm) <= LOOK_DIFFERENCE_MM) return [];
   return [
@@ -123,15 +125,13 @@ export function emptyLevelNotices(solution: EmptyLevelSolution, paddle: PaddleSh
 
 /** Half-sample mode, then the mean of what lies within `MODE_WINDOW` robust deviations of it [Bickel & Frühwirth 2006]. */
 function robustMode(seen: readonly number[]): { centre: number; standard_error: number } {
-  const sorted = Float64Array.from(seen).sort();
-  const mode = halfSampleMode(sorted);
-  const deviations = Float64Array.from(sorted, (d) => Math.abs(d - mode)).sort();
-  // the lower half of the deviations belongs to the mode even when the upper half is grain or damage
-  const spread = 1.4826 * deviations[deviations.length >> 1];
+  const mode = halfSampleMode(seen);
+  // the smaller half of the deviations belongs to the mode even when the larger half is grain or damage
+  const spread = scaledMad(seen, mode);
   let sum = 0;
   let sumSquares = 0;
   let count = 0;
-  for (const d of sorted) {
+  for (const d of seen) {
     if (Math.abs(d - mode) > MODE_WINDOW * spread) continue;
     sum += d - mode;
     sumSquares += (d - mode) ** 2;
@@ -140,20 +140,4 @@ function robustMode(seen: readonly number[]): { centre: number; standard_error: 
   const mean = sum / count;
   const variance = count > 1 ? (sumSquares - count * mean * mean) / (count - 1) : 0;
   return { centre: mode + mean, standard_error: Math.sqrt(variance / count) };
-}
-
-/** Halves the densest half again and again until two or three samples are left. */
-function halfSampleMode(sorted: Float64Array): number {
-  let first = 0;
-  let last = sorted.length - 1;
-  while (last - first > 2) {
-    const half = Math.ceil((last - first + 1) / 2);
-    let best = first;
-    for (let i = first; i + half - 1 <= last; i++) {
-      if (sorted[i + half - 1] - sorted[i] < sorted[best + half - 1] - sorted[best]) best = i;
-    }
-    first = best;
-    last = best + half - 1;
-  }
-  return (sorted[first] + sorted[last]) / 2;
 }

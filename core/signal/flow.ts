@@ -8,6 +8,7 @@
  */
 import { interpolate } from '../columns.ts';
 import type { PaddleSheet } from '../season.ts';
+import { MAD_TO_SD, median } from '../stats/quantiles.ts';
 import type { EmptyLevelSolution } from './empty-level.ts';
 import type { GrainPassage } from './grain-passage.ts';
 
@@ -138,7 +139,5 @@ function scatter(single_m3: Float64Array): number {
     const d = single_m3[i] - 2 * single_m3[i - 1] + single_m3[i - 2];
     if (!Number.isNaN(d)) second.push(Math.abs(d));
   }
-  if (second.length === 0) return Number.NaN;
-  const sorted = Float64Array.from(second).sort();
-  return (1.4826 * sorted[sorted.length >> 1]) / Math.sqrt(6);
+  return (MAD_TO_SD * median(second)) / Math.sqrt(6);
 }
