@@ -10,6 +10,7 @@
  * smallest at the machine's own lag and mixing. The standard error is a bootstrap over gaps.
  */
 import type { GrainPassage } from '../signal/grain-passage.ts';
+import { standardDeviation } from '../stats/moments.ts';
 import { median } from '../stats/quantiles.ts';
 import { amountPerStep, areaPerStep, type CutRecord } from './cut-record.ts';
 import { solveSymmetric } from './normal-equations.ts';
@@ -270,14 +271,7 @@ function bootstrap(
     transport[b] = best.transport_s;
     mixing[b] = best.mixing_s;
   }
-  return { transport_s: deviation(transport), mixing_s: deviation(mixing) };
-}
-
-function deviation(column: Float64Array): number {
-  const mean = column.reduce((a, b) => a + b, 0) / column.length;
-  let sum = 0;
-  for (const x of column) sum += (x - mean) ** 2;
-  return Math.sqrt(sum / (column.length - 1));
+  return { transport_s: standardDeviation(transport), mixing_s: standardDeviation(mixing) };
 }
 
 /** A curve whose valley is shallower than a fifth of its shoulders says nothing. */

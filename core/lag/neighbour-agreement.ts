@@ -10,6 +10,7 @@
  * reported, not clamped. The standard error is a bootstrap over passes.
  */
 import type { GrainPassage } from '../signal/grain-passage.ts';
+import { mean, standardDeviation } from '../stats/moments.ts';
 import { median } from '../stats/quantiles.ts';
 import { cumulativeGrain, type CutRecord, type UniformColumn } from './cut-record.ts';
 import { createDeterministicDraw } from './deterministic-draw.ts';
@@ -231,8 +232,7 @@ function bootstrap(
     for (let k = 0; k < curve.length; k++) curve[k] /= count;
     found.push(valleyOf(shifts_s, curve, nearestLow(curve, best)));
   }
-  const centre = mean(Float64Array.from(found));
-  return Math.sqrt(found.reduce((sum, s) => sum + (s - centre) ** 2, 0) / (found.length - 1));
+  return standardDeviation(found);
 }
 
 /** Lowest element of a resampled curve near the valley found with all passes. */
@@ -248,10 +248,6 @@ function lowest(curve: readonly number[]): number {
   let best = 0;
   for (let k = 1; k < curve.length; k++) if (curve[k] < curve[best]) best = k;
   return best;
-}
-
-function mean(column: Float64Array): number {
-  return column.reduce((a, b) => a + b, 0) / column.length;
 }
 
 /** A valley less deep than a tenth of the curve's middle says nothing. */

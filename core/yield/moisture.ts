@@ -1,0 +1,47 @@
+/**
+ * Moisture of the grain that an interval cut, % wet basis: the sensor's readings, smoothed, read at the time at which that
+ * grain passed it. Readings outside what a grain sensor can mean are left out; where there is none near, the answer is NaN
+ * and the caller falls back on tickets or the field sheet.
+ */
+import { interpolate, lowerBound } from '../columns.ts';
+import type { MoistureRecord } from '../signal/machine-record.ts';
+
+/** Readings outside are faults of the sensor (empty chamber, short circuit), % wet basis; common practice, no source. */
+export const MOISTURE_MIN_PCT = 3;
+export const MOISTURE_MAX_PCT = 45;
+/** Half width of the smoothing window, s: a capacitive sensor scatters by a few tenths of a point. */
+const HALF_WINDOW_S = 10;
+/** A reading further away than this says nothing about the grain. */
+const REACH_S = 60;
+
+/** Smoothed record: mean of the believable readings within ± `HALF_WINDOW_S`. */
+export function smoothMoisture(record: MoistureRecord): MoistureRecord {
+  const rows: number[] = [];
+  for (let i = 0; i < record.t_s.length; i++) {
+    const believable =
+      record.moisture_pct[i] >= MOISTURE_MIN_PCT && record.moisture_pct[i] <= MOISTURE_MAX_PCT;
+    if (believable && (rows.length === 0 || record.t_s[i] > record.t_s[rows[rows.length - 1]])) rows.push(i);
+  }
+  const t_s = Float64Array.from(rows, (i) => record.t_s[i]);
+  const moisture_pct = new Float64Array(rows.length);
+  let first = 0;
+  let last = 0;
+  let sum = 0;
+  for (let k = 0; k < rows.length; k++) {
+    while (last < rows.length && t_s[last] <= t_s[k] + HALF_WINDOW_S) sum += record.moisture_pct[rows[last++]];
+    while (t_s[first] < t_s[k] - HALF_WINDOW_S) sum -= record.moisture_pct[rows[first++]];
+    moisture_pct[k] = sum / (last - first);
+  }
+  return { t_s, moisture_pct };
+}
+
+/** Moisture at `at_s`; NaN where no reading lies within `REACH_S`. */
+export function moistureAt(smoothed: MoistureRecord, at_s: number): number {
+  const n = smoothed.t_s.length;
+  if (n === 0) return Number.NaN;
+  const right = lowerBound(smoothed.t_s, at_s);
+  const after_s = right < n ? smoothed.t_s[right] - at_s : Number.POSITIVE_INFINITY;
+  const before_s = right > 0 ? at_s - smoothed.t_s[right - 1] : Number.POSITIVE_INFINITY;
+  if (Math.min(after_s, before_s) > REACH_S) return Number.NaN;
+  return interpolate(smoothed.t_s, smoothed.moisture_pct, at_s);
+}
