@@ -1,0 +1,304 @@
+/**
+ * A made-up season result for the exports: two fields cut in straight passes, with loads, a mistyped ticket, screened
+ * points and everything that can be absent. Plain arithmetic, so that it is the same everywhere; its sums are not
+ * those of a real chain.
+ */
+import { type FieldPoints, SCREENING_RULES, type SeasonResult } from '../../../core/result.ts';
+import type { Season } from '../../../core/season.ts';
+
+export const SEASON: Season = {
+  format: 'sheaflight-season/1',
+  name: 'Heron Bottom & <Sons> 2026',
+  units: 'us',
+  machines: [
+    {
+      id: 'c1',
+      name: 'combine 1',
+      paddle: { pitch_mm: 203.2, width_mm: 260, depth_mm: 150, thickness_mm: 10 },
+      header: { width_m: 9.144 },
+    },
+  ],
+  fields: [
+    { name: 'Home', crop: 'corn', standard_moisture_pct: 15.5 },
+    { name: 'Upper "Ten"', crop: 'lupins' },
+  ],
+  crops: [{ name: 'lupins', standard_moisture_pct: 14, bulk_density_kg_m3: 780 }],
+  logs: [{ machine: 'c1', files: ['logs/combine.log'] }],
+  settings: { lags: [{ field: 'Home', transport_s: 11.5 }], screening: { slow: { speed_min_m_s: 0.6 } } },
+};
+
+interface Block {
+  readonly field: string;
+  readonly crop: string;
+  readonly length_m: number;
+  readonly passes: number;
+  readonly origin: readonly [longitude_deg: number, latitude_deg: number];
+  readonly mean_kg_m2: number;
+}
+
+const HEADER_M = 9.144;
+const STEP_M = 2.5;
+const M_PER_DEG = 111_320;
+
+/** Points of one rectangular field, cut up and down, with a ramp at each end, a narrow last pass and one outlier. */
+function blockPoints(block: Block): FieldPoints {
+  const rows: number[][] = [];
+  const perPass = Math.floor(block.length_m / STEP_M);
+  let t_s = 0.5;
+  for (let pass = 0; pass < block.passes; pass++) {
+    const isNorthbound = pass % 2 === 0;
+    for (let step = 0; step < perPass; step++, t_s += 1.25) {
+      const along_m = (step + 0.5) * STEP_M;
+      const north_m = isNorthbound ? along_m : block.length_m - along_m;
+      const east_m = (pass + 0.5) * HEADER_M;
+      const isLast = pass === block.passes - 1;
+      const rule =
+        step < 4 || step > perPass - 4
+          ? 'ramp'
+          : isLast
+            ? 'narrow_cut'
+            : (pass * perPass + step) % 701 === 300
+              ? 'slow'
+              : '';
+      const wave =
+        Math.sin(east_m / 61) * 0.16 +
+        Math.cos(north_m / 83) * 0.12 +
+        Math.sin((east_m + north_m) / 29) * 0.05;
+      rows.push([
+        t_s,
+        pass,
+        east_m,
+        north_m,
+        isNorthbound ? 0 : Math.PI,
+        block.mean_kg_m2 * (1 + wave),
+        rule === '' ? 0 : 1 + SCREENING_RULES.indexOf(rule),
+        isLast ? 3 : HEADER_M,
+      ]);
+    }
+    for (let turn = 0; turn < 6; turn++, t_s += 1.25) {
+      const north_m = isNorthbound ? block.length_m + 5 : -5;
+      rows.push([t_s, -1, (pass + 0.5 + turn / 6) * HEADER_M, north_m, Math.PI / 2, Number.NaN, 1, 0]);
+    }
+  }
+  const column = (index: number) => Float64Array.from(rows, (row) => row[index]);
+  const constant = (held: number) => new Float64Array(rows.length).fill(held);
+  const yield_kg_m2 = column(5);
+  const area = Float64Array.from(rows, (row) => row[7] * STEP_M);
+  return {
+    field: block.field,
+    crop: block.crop,
+    t_s: column(0),
+    machine: new Int32Array(rows.length),
+    pass: Int32Array.from(rows, (row) => row[1]),
+    load: Int32Array.from(rows, (_, row) => (row < 20 ? -1 : Math.floor(row / 800) % 7)),
+    longitude_deg: Float64Array.from(rows, (row) => block.origin[0] + row[2] / (M_PER_DEG * 0.74)),
+    latitude_deg: Float64Array.from(rows, (row) => block.origin[1] + row[3] / M_PER_DEG),
+    east_m: column(2),
+    north_m: column(3),
+    heading_rad: column(4),
+    speed_m_s: constant(2),
+    distance_m: constant(STEP_M),
+    duration_s: constant(1.25),
+    cut_width_m: column(7),
+    fresh_area_m2: area,
+    mass_kg: area.map((area_m2, row) => (area_m2 > 0 ? area_m2 * yield_kg_m2[row] : 0)),
+    mass_flow_kg_s: Float64Array.from(yield_kg_m2, (kg_m2, row) => (kg_m2 * area[row]) / 1.25),
+    volume_flow_m3_s: Float64Array.from(yield_kg_m2, (kg_m2, row) => (kg_m2 * area[row]) / 1.25 / 720),
+    moisture_pct: Float64Array.from(rows, (_, row) =>
+      row % 97 === 0 ? Number.NaN : 17.2 + Math.sin(row / 400),
+    ),
+    yield_kg_m2,
+    yield_se_kg_m2: yield_kg_m2.map((kg_m2) => kg_m2 * 0.04),
+    screened_by: Uint8Array.from(rows, (row) => row[6]),
+  };
+}
+
+function load(
+  ticket: string,
+  scale_kg: number,
+  error_pct: number,
+  why = '',
+): SeasonResult['summary']['calibrations'][0]['loads'][0] {
+  return {
+    ticket,
+    scale_kg,
+    predicted_kg: scale_kg * (1 + error_pct / 100),
+    error_pct,
+    loo_error_pct: error_pct * 1.2,
+    studentised_residual: error_pct * 0.8,
+    used: why === '',
+    flagged: why !== '',
+    why,
+    mean_flow_kg_s: 9 + scale_kg / 3000,
+    leverage: 0.15,
+    cooks_distance: 0.05,
+  };
+}
+
+function counted(points: FieldPoints): { total: number; kept: number; screened: Record<string, number> } {
+  const screened: Record<string, number> = {};
+  for (const rule of points.screened_by) {
+    if (rule > 0) screened[SCREENING_RULES[rule - 1]] = (screened[SCREENING_RULES[rule - 1]] ?? 0) + 1;
+  }
+  return { total: points.t_s.length, kept: points.screened_by.filter((rule) => rule === 0).length, screened };
+}
+
+export function makeResult(): SeasonResult {
+  const home = blockPoints({
+    field: 'Home',
+    crop: 'corn',
+    length_m: 420,
+    passes: 52,
+    origin: [-96.8123456, 42.3210987],
+    mean_kg_m2: 1.16,
+  });
+  const upper = blockPoints({
+    field: 'Upper "Ten"',
+    crop: 'lupins',
+    length_m: 260,
+    passes: 16,
+    origin: [-96.79, 42.33],
+    mean_kg_m2: 0.31,
+  });
+  return {
+    epoch_utc_s: 1_790_000_000,
+    machines: ['c1'],
+    loads: ['4711', '4712', '4713', '4714', '4715', '4716', '4717'].map((ticket, index) => ({
+      ticket,
+      start_s: index * 1000,
+      end_s: index * 1000 + 990,
+    })),
+    points: [home, upper],
+    summary: {
+      season: SEASON.name,
+      generated_by: 'sheaflight 0.1.0',
+      inputs: [
+        {
+          path: 'logs/combine.log',
+          sha256: 'a'.repeat(64),
+          lines: 1_234_567,
+          damage: { bad_checksum: 12, truncated_last_line: 1 },
+        },
+        { path: 'tickets/tickets.csv', sha256: 'b'.repeat(64), lines: 8, damage: {} },
+      ],
+      fields: [
+        {
+          name: 'Home',
+          crop: 'corn',
+          area_ha: 19.912,
+          mean_yield_t_ha: 11.58,
+          mean_yield_se_t_ha: 0.14,
+          mean_yield_bu_ac: 184.5,
+          mass_wet_kg: 235_400,
+          mass_std_kg: 230_581,
+          moisture_pct: 17.23,
+          standard_moisture_pct: 15.5,
+          points: counted(home),
+        },
+        {
+          name: 'Upper "Ten"',
+          crop: 'lupins',
+          area_ha: 3.706,
+          mean_yield_t_ha: 3.11,
+          mean_yield_se_t_ha: null,
+          mean_yield_bu_ac: null,
+          mass_wet_kg: 11_700,
+          mass_std_kg: 11_526,
+          moisture_pct: null,
+          standard_moisture_pct: 14,
+          points: counted(upper),
+        },
+      ],
+      lags: [
+        {
+          field: 'Home',
+          machine: 'c1',
+          transport_s: 11.43,
+          mixing_s: 2.61,
+          transport_se_s: 0.18,
+          method: 'ends_of_passes',
+          applied_s: 14.04,
+          neighbour_transport_s: 11.7,
+        },
+        {
+          field: 'Upper "Ten"',
+          machine: 'c1',
+          transport_s: null,
+          mixing_s: null,
+          transport_se_s: null,
+          method: 'assumed',
+          applied_s: 12,
+          neighbour_transport_s: null,
+        },
+      ],
+      calibrations: [
+        {
+          machine: 'c1',
+          crop: 'corn',
+          model: 'gain_zero',
+          coefficients: { gain: 0.9421, zero_kg_s: 0.031 },
+          standard_errors: { gain: 0.0091, zero_kg_s: 0.022 },
+          r2: 0.9993,
+          fit_rmse_pct: 0.84,
+          loo_rmse_pct: 1.12,
+          loads: [
+            load('4711', 35_210, 0.6),
+            load('4712', 28_950, -1.1),
+            load('4713', 41_230, 0.3),
+            load('4714', 22_100, 1.4),
+            load(
+              '4715',
+              14_320,
+              138.2,
+              'Scale weight is far from what the beam saw; two digits may be swapped: 41,320 would fit within 1 %.',
+            ),
+            load('4716', 31_870, -0.7),
+            load('4717', 30_050, -0.2),
+          ],
+        },
+        {
+          machine: 'c1',
+          crop: 'lupins',
+          model: 'uncalibrated',
+          coefficients: { gain: 1 },
+          standard_errors: {},
+          r2: null,
+          fit_rmse_pct: null,
+          loo_rmse_pct: null,
+          loads: [],
+        },
+      ],
+      mass_ledger: [
+        {
+          field: 'Home',
+          machine: 'c1',
+          beam_kg: 236_012,
+          mapped_kg: 221_300,
+          screened_kg: { ramp: 10_411, slow: 902, narrow_cut: 2_787 },
+          outside_field_kg: 412,
+          not_cutting_kg: 200,
+        },
+        {
+          field: 'Upper "Ten"',
+          machine: 'c1',
+          beam_kg: 11_700,
+          mapped_kg: 10_980,
+          screened_kg: { ramp: 700 },
+          outside_field_kg: 0,
+          not_cutting_kg: 20,
+        },
+      ],
+      warnings: [
+        {
+          code: 'suspicious_load',
+          text: 'Ticket 4715 does not fit the others: check its weight before you settle on these figures.',
+        },
+        { code: 'uncalibrated', text: 'No scale tickets for lupins: yields there are uncalibrated.' },
+        {
+          code: 'unknown_key',
+          text: 'season.json, line 9: <img src=x onerror=alert(1)> is not a key that this program knows.',
+        },
+      ],
+    },
+  };
+}
