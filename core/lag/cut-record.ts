@@ -29,7 +29,11 @@ export function amountPerStep(
   step_s: number,
   count: number,
 ): UniformColumn {
-  return { t0_s, step_s, samples: cumulativeOnGrid(passage.t_s, passage.cumulative, t0_s, step_s, count, 'steps') };
+  return {
+    t0_s,
+    step_s,
+    samples: cumulativeOnGrid(passage.t_s, passage.cumulative, t0_s, step_s, count, 'steps'),
+  };
 }
 
 /** The passage's running total at each grid point. */
@@ -39,7 +43,11 @@ export function cumulativeGrain(
   step_s: number,
   count: number,
 ): UniformColumn {
-  return { t0_s, step_s, samples: cumulativeOnGrid(passage.t_s, passage.cumulative, t0_s, step_s, count, 'total') };
+  return {
+    t0_s,
+    step_s,
+    samples: cumulativeOnGrid(passage.t_s, passage.cumulative, t0_s, step_s, count, 'total'),
+  };
 }
 
 /** Fresh ground per step of a uniform grid; each interval's area is spread evenly over it. */

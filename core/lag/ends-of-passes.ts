@@ -13,8 +13,8 @@ import type { GrainPassage } from '../signal/grain-passage.ts';
 import { standardDeviation } from '../stats/moments.ts';
 import { median } from '../stats/quantiles.ts';
 import { amountPerStep, areaPerStep, type CutRecord } from './cut-record.ts';
-import { solveSymmetric } from './normal-equations.ts';
 import { createDeterministicDraw } from './deterministic-draw.ts';
+import { solveSymmetric } from './normal-equations.ts';
 
 export interface EndsOfPassesSolution {
   readonly transport_s: number;

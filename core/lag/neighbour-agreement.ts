@@ -12,7 +12,7 @@
 import type { GrainPassage } from '../signal/grain-passage.ts';
 import { mean, standardDeviation } from '../stats/moments.ts';
 import { median } from '../stats/quantiles.ts';
-import { cumulativeGrain, type CutRecord, type UniformColumn } from './cut-record.ts';
+import { type CutRecord, cumulativeGrain, type UniformColumn } from './cut-record.ts';
 import { createDeterministicDraw } from './deterministic-draw.ts';
 import { solveSymmetric } from './normal-equations.ts';
 
@@ -66,7 +66,12 @@ export function estimateNeighbourAgreement(
   const shifts_s = Float64Array.from({ length: count }, (_, k) => options.shift_min_s + k * SHIFT_STEP_S);
   const first_s = record.t0_s[0] + options.shift_min_s - 1;
   const last_s = record.t1_s[record.t1_s.length - 1] + options.shift_max_s + 1;
-  const grain = cumulativeGrain(passage, first_s, GRID_STEP_S, Math.ceil((last_s - first_s) / GRID_STEP_S) + 2);
+  const grain = cumulativeGrain(
+    passage,
+    first_s,
+    GRID_STEP_S,
+    Math.ceil((last_s - first_s) / GRID_STEP_S) + 2,
+  );
   const squares = pairSquares(record, pairs, grain, shifts_s);
   const disagreement = squares.map((of) => mean(of.square) / (2 * of.variance));
 

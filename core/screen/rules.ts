@@ -55,7 +55,8 @@ export const RULES = {
   yield_limits: {
     why: 'The yield is beyond what the rest of the field makes believable.',
     numbers: { deviations_max: 5 },
-    source: 'median ± robust deviations; mean ± 3 SD in published work is tighter and cuts true extremes of skewed fields',
+    source:
+      'median ± robust deviations; mean ± 3 SD in published work is tighter and cuts true extremes of skewed fields',
   },
 } as const satisfies Record<ScreeningRule, RuleDefinition>;
 

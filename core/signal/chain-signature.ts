@@ -40,7 +40,8 @@ export function chainSignature(
   for (const spell of spells) {
     if (longest === undefined || spell.last - spell.first > longest.last - longest.first) longest = spell;
   }
-  if (longest === undefined || longest.last - longest.first < MIN_REVOLUTIONS * paddlesOnChain) return undefined;
+  if (longest === undefined || longest.last - longest.first < MIN_REVOLUTIONS * paddlesOnChain)
+    return undefined;
 
   const bySlot: number[][] = Array.from({ length: paddlesOnChain }, () => []);
   let position = 0;

@@ -4,8 +4,9 @@
  * seconds. The transport lag cannot be told from what is left of the offset, so a nominal one is assumed here and the lag
  * stage corrects the sum of both.
  */
-import type { TimedFixes } from '../track/track.ts';
+
 import { mean } from '../stats/moments.ts';
+import type { TimedFixes } from '../track/track.ts';
 
 export interface ClockMatch {
   /** Season time of counter zero, s. */

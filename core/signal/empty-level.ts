@@ -9,7 +9,7 @@ import type { Notice } from '../errors.ts';
 import type { BeamSheet, PaddleSheet } from '../season.ts';
 import { halfSampleMode } from '../stats/half-sample-mode.ts';
 import { median, scaledMad } from '../stats/quantiles.ts';
-import { chainSignature, type ChainSignature } from './chain-signature.ts';
+import { type ChainSignature, chainSignature } from './chain-signature.ts';
 
 /** A stretch of time in which no crop can be on the elevator. */
 export interface EmptySpell {
@@ -63,7 +63,8 @@ export function estimateEmptyLevel(
     const last = lowerBound(paddles.t_s, spell.to_s);
     const seen: number[] = [];
     for (let i = first; i < last; i++) {
-      if (paddles.slots[i] === 1 && !Number.isNaN(paddles.dark_fraction[i])) seen.push(paddles.dark_fraction[i]);
+      if (paddles.slots[i] === 1 && !Number.isNaN(paddles.dark_fraction[i]))
+        seen.push(paddles.dark_fraction[i]);
     }
     if (seen.length < MIN_PADDLES) continue;
     const mode = robustMode(seen);
@@ -96,7 +97,11 @@ export function estimateEmptyLevel(
 }
 
 /** What the user should know about the level. */
-export function emptyLevelNotices(solution: EmptyLevelSolution, paddle: PaddleSheet, source: string): Notice[] {
+export function emptyLevelNotices(
+  solution: EmptyLevelSolution,
+  paddle: PaddleSheet,
+  source: string,
+): Notice[] {
   if (solution.method === 'entered') return [];
   if (solution.method === 'geometry') {
     return [

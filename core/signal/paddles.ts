@@ -45,6 +45,8 @@ export interface PaddleReading {
 const STOP_PERIODS = 4.5;
 /** A period shorter than this share of the running one is no paddle of its own. */
 const EXTRA_SHARE = 0.45;
+/** Two short periods that make less than this many running ones are one whole period. */
+const WHOLE_SHARE = 1.35;
 /** Window of the running median, periods. */
 const MEDIAN_WINDOW = 21;
 
@@ -166,31 +168,38 @@ function withoutChatter(
   return { trailing_us: trailing.toColumn(), dark_s: dark.toColumn(), bridged, dropped };
 }
 
-/** Joins paddles that follow the one before far too early: one paddle seen as two. */
+/**
+ * Joins one paddle seen as two. A trailing edge far too soon after the one before means that one of the two is no paddle's
+ * end: the earlier when its own period plus this one make a whole period, the later when this one plus the next do.
+ */
 function mergeExtra(clean: CleanPaddles): CleanPaddles & { extra: number } {
   const { trailing_us, dark_s } = clean;
   const running_s = runningMedian(differences(trailing_us), MEDIAN_WINDOW);
-  const trailing = new Float64Builder(Math.max(16, trailing_us.length));
-  const dark = new Float64Builder(Math.max(16, trailing_us.length));
+  const trailing = new Float64Array(trailing_us.length);
+  const dark = new Float64Array(trailing_us.length);
   let extra = 0;
-  let before_us = Number.NaN;
+  let kept = 0;
   let pending_s = 0;
+  const whole = (from_us: number, to_us: number, i: number) =>
+    (to_us - from_us) * 1e-6 < WHOLE_SHARE * running_s[i];
   for (let i = 0; i < trailing_us.length; i++) {
-    const period_s = (trailing_us[i] - before_us) * 1e-6;
-    const nextPeriod_s = i + 1 < trailing_us.length ? (trailing_us[i + 1] - trailing_us[i]) * 1e-6 : Number.NaN;
-    const early = period_s < EXTRA_SHARE * running_s[i];
-    // early only if what follows makes up for it: a short period after a missed stretch is the chain catching up
-    if (early && period_s + nextPeriod_s < 1.5 * running_s[i]) {
+    const early = kept > 0 && (trailing_us[i] - trailing[kept - 1]) * 1e-6 < EXTRA_SHARE * running_s[i];
+    if (early && kept > 1 && whole(trailing[kept - 2], trailing_us[i], i)) {
+      extra++;
+      trailing[kept - 1] = trailing_us[i];
+      dark[kept - 1] += dark_s[i];
+      continue;
+    }
+    if (early && i + 1 < trailing_us.length && whole(trailing[kept - 1], trailing_us[i + 1], i)) {
       extra++;
       pending_s += dark_s[i];
       continue;
     }
-    trailing.push(trailing_us[i]);
-    dark.push(dark_s[i] + pending_s);
+    trailing[kept] = trailing_us[i];
+    dark[kept++] = dark_s[i] + pending_s;
     pending_s = 0;
-    before_us = trailing_us[i];
   }
-  return { trailing_us: trailing.toColumn(), dark_s: dark.toColumn(), extra };
+  return { trailing_us: trailing.slice(0, kept), dark_s: dark.slice(0, kept), extra };
 }
 
 /** Seconds from each element to the one before; the first is NaN. */

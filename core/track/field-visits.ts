@@ -52,8 +52,7 @@ export function isInside(outline: Outline, longitude_deg: number, latitude_deg: 
     for (let a = 0, b = n - 2; a < n; b = a, a += 2) {
       const crosses = ring[a + 1] > latitude_deg !== ring[b + 1] > latitude_deg;
       if (!crosses) continue;
-      const at =
-        ring[a] + ((latitude_deg - ring[a + 1]) / (ring[b + 1] - ring[a + 1])) * (ring[b] - ring[a]);
+      const at = ring[a] + ((latitude_deg - ring[a + 1]) / (ring[b + 1] - ring[a + 1])) * (ring[b] - ring[a]);
       if (longitude_deg < at) inside = !inside;
     }
   }

@@ -28,7 +28,8 @@ export function smoothMoisture(record: MoistureRecord): MoistureRecord {
   let last = 0;
   let sum = 0;
   for (let k = 0; k < rows.length; k++) {
-    while (last < rows.length && t_s[last] <= t_s[k] + HALF_WINDOW_S) sum += record.moisture_pct[rows[last++]];
+    while (last < rows.length && t_s[last] <= t_s[k] + HALF_WINDOW_S)
+      sum += record.moisture_pct[rows[last++]];
     while (t_s[first] < t_s[k] - HALF_WINDOW_S) sum -= record.moisture_pct[rows[first++]];
     moisture_pct[k] = sum / (last - first);
   }
