@@ -42,6 +42,11 @@ const CUTTING_MIN_S = 20;
 /** Flow looked at before the gap begins and after cutting resumes. */
 const BEFORE_S = 10;
 const AFTER_S = 45;
+/** Once the lag is roughly known: flow looked at about its fall and its rise. A straight-line yield holds over so short a way. */
+const FALL_BEFORE_S = 10;
+const FALL_AFTER_S = 16;
+const RISE_BEFORE_S = 4;
+const RISE_AFTER_S = 16;
 /** Memory of the first-order filter that is followed back. */
 const MEMORY_S = 40;
 const MIN_GAPS = 5;
@@ -49,10 +54,11 @@ const BOOTSTRAPS = 200;
 const COARSE_MIXING_S = [0.5, 1.5, 2.5, 4, 6];
 
 interface Gap {
-  /** First grid row looked at, row count, and the grid row at which cutting resumed. */
-  readonly first: number;
-  readonly count: number;
-  readonly middle: number;
+  /** Grid rows at which cutting stopped and resumed. */
+  readonly stop: number;
+  readonly resume: number;
+  /** Grid rows of the flow that are looked at, ascending. */
+  readonly rows: Int32Array;
 }
 
 /** Undefined when there are too few gaps or the curve is flat: then nothing can be said. */
@@ -79,7 +85,8 @@ export function estimateEndsOfPasses(
 
   const fineL = steps(roughL - 3, roughL + 3, 0.25);
   const fineMixing = steps(Math.max(0.25, roughMixing - 2), roughMixing + 2.5, 0.5);
-  const fine = unexplainedTable(area, grain, trimmedGaps(gaps, coarse, start), fineL, fineMixing);
+  const close = trimmedGaps(gaps, coarse, start).map((gap) => closely(gap, roughL, area.length));
+  const fine = unexplainedTable(area, grain, close, fineL, fineMixing);
   const cells = fineL.length * fineMixing.length;
   const best = refine(total(fine, cells), fineL, fineMixing);
   const spread = bootstrap(fine, cells, fineL, fineMixing);
@@ -114,11 +121,22 @@ function findGaps(area: Float64Array, grain: Float64Array): Gap[] {
     const after = long[k];
     const first = Math.max(before.first, before.last - BEFORE_S / STEP_S);
     const last = Math.min(after.last, after.first + AFTER_S / STEP_S, area.length);
-    let flowing = 0;
-    for (let i = first; i < last; i++) flowing += grain[i];
-    if (flowing > 0) gaps.push({ first, count: last - first, middle: (before.last + after.first) >> 1 });
+    const rows = Int32Array.from({ length: last - first }, (_, i) => first + i);
+    if (rows.some((row) => grain[row] > 0)) gaps.push({ stop: before.last, resume: after.first, rows });
   }
   return gaps;
+}
+
+/** The same gap seen closely: only the rows in which flow falls and rises when the lag is about `rough_s`. */
+function closely(gap: Gap, rough_s: number, length: number): Gap {
+  const shift = Math.round(rough_s / STEP_S);
+  const rows: number[] = [];
+  const add = (from: number, to: number) => {
+    for (let i = Math.max(0, from, (rows.at(-1) ?? -1) + 1); i < Math.min(length, to); i++) rows.push(i);
+  };
+  add(gap.stop + shift - FALL_BEFORE_S / STEP_S, gap.stop + shift + FALL_AFTER_S / STEP_S);
+  add(gap.resume + shift - RISE_BEFORE_S / STEP_S, gap.resume + shift + RISE_AFTER_S / STEP_S);
+  return { ...gap, rows: Int32Array.from(rows) };
 }
 
 /**
@@ -135,15 +153,15 @@ function unexplainedTable(
   const deepest = Math.ceil((transports_s[transports_s.length - 1] + MEMORY_S) / STEP_S);
   const shallowest = Math.ceil(Math.max(0, -transports_s[0]) / STEP_S) + 1;
   return gaps.map((gap) => {
-    const from = gap.first - deepest;
-    const length = gap.count + deepest + shallowest;
+    const from = gap.rows[0] - deepest;
+    const length = gap.rows[gap.rows.length - 1] + 1 - from + shallowest;
+    const middle = (gap.stop + gap.resume) >> 1;
     const table = new Float64Array(mixings_s.length * transports_s.length);
-    const flow = grain.subarray(gap.first, gap.first + gap.count);
     for (let m = 0; m < mixings_s.length; m++) {
-      const basis = filteredBasis(area, from, length, gap.middle, mixings_s[m]);
+      const basis = filteredBasis(area, from, length, middle, mixings_s[m]);
       for (let k = 0; k < transports_s.length; k++) {
-        const shift = deepest - transports_s[k] / STEP_S;
-        table[m * transports_s.length + k] = unexplained(flow, basis, shift);
+        const shift = -from - transports_s[k] / STEP_S;
+        table[m * transports_s.length + k] = unexplained(grain, gap.rows, basis, shift);
       }
     }
     return table;
@@ -183,19 +201,25 @@ function filteredBasis(
 }
 
 /** Least squares of the flow on the shifted basis: residual sum of squares over the flow's own. */
-function unexplained(flow: Float64Array, basis: readonly Float64Array[], shift: number): number {
+function unexplained(
+  grain: Float64Array,
+  rows: Int32Array,
+  basis: readonly Float64Array[],
+  shift: number,
+): number {
   const whole = Math.floor(shift);
   const part = shift - whole;
   const normal = new Float64Array(16);
   const right = new Float64Array(4);
   const x = [0, 0, 0, 0];
   let square = 0;
-  for (let i = 0; i < flow.length; i++) {
+  for (const row of rows) {
+    const at = row + whole;
     for (let b = 0; b < 4; b++) {
       const column = basis[b];
-      x[b] = column[i + whole] * (1 - part) + column[i + whole + 1] * part;
+      x[b] = column[at] * (1 - part) + column[at + 1] * part;
     }
-    const y = flow[i];
+    const y = grain[row];
     square += y * y;
     for (let b = 0; b < 4; b++) {
       right[b] += x[b] * y;
