@@ -1,0 +1,76 @@
+/** The slow sensors of a machine as the logger receives them: header switch, moisture, tilt. */
+import { type Drive, STEP_S } from './drive.ts';
+import type { Random } from './random.ts';
+import type { DamageSpec, MachineSpec } from './scene-spec.ts';
+import type { Tilt } from './simulate.ts';
+import type { EventStream } from './tick-log.ts';
+
+const MOISTURE_EVERY_S = 2;
+const TILT_EVERY_S = 1;
+const TILT_NOISE_DEG = 0.2;
+
+export interface SensedMotion {
+  readonly drive: Drive;
+  readonly shown_pct: Float64Array;
+  readonly tilt: Tilt;
+}
+
+/** Those of the three streams that the machine has. */
+export function slowStreams(
+  sensed: SensedMotion,
+  machine: MachineSpec,
+  damage: DamageSpec,
+  random: Random,
+): readonly EventStream[] {
+  const streams: EventStream[] = [];
+  if (machine.logger.header_switch) streams.push(headerStream(sensed.drive));
+  if (machine.logger.moisture) {
+    streams.push(moistureStream(sensed.shown_pct, machine.logger.moisture_noise_pct, damage, random));
+  }
+  if (machine.logger.tilt) streams.push(tiltStream(sensed.tilt, random));
+  return streams;
+}
+
+/** `H,0` up, `H,1` down: at the log's start, at every change, and every 10 s in between. */
+function headerStream(drive: Drive): EventStream {
+  const t_s: number[] = [];
+  const down: number[] = [];
+  for (let k = 0; k < drive.steps; k++) {
+    const changed = k === 0 || drive.headerDown[k] !== drive.headerDown[k - 1];
+    if (!changed && (k * STEP_S) % 10 >= STEP_S / 2) continue;
+    t_s.push(k * STEP_S + 0.004);
+    down.push(drive.headerDown[k]);
+  }
+  return { t_s, payload: (i) => `H,${down[i]}`, file: 'fixes' };
+}
+
+function moistureStream(
+  shown_pct: Float64Array,
+  noise_pct: number,
+  damage: DamageSpec,
+  random: Random,
+): EventStream {
+  const t_s: number[] = [];
+  const text: string[] = [];
+  for (let t = 0.7; t < shown_pct.length * STEP_S; t += MOISTURE_EVERY_S) {
+    const shown = shown_pct[Math.floor(t / STEP_S)] + noise_pct * random.normal();
+    const isOut = damage.moisture_out_min.some(([from, to]) => t >= from * 60 && t < to * 60);
+    if (Number.isNaN(shown) || isOut) continue;
+    t_s.push(t);
+    text.push(`M,${shown.toFixed(2)}`);
+  }
+  return { t_s, payload: (i) => text[i], file: 'fixes' };
+}
+
+function tiltStream(tilt: Tilt, random: Random): EventStream {
+  const t_s: number[] = [];
+  const text: string[] = [];
+  for (let t = 0.3; t < tilt.pitch_rad.length * STEP_S; t += TILT_EVERY_S) {
+    const k = Math.floor(t / STEP_S);
+    const pitch = (tilt.pitch_rad[k] * 180) / Math.PI + TILT_NOISE_DEG * random.normal();
+    const roll = (tilt.roll_rad[k] * 180) / Math.PI + TILT_NOISE_DEG * random.normal();
+    t_s.push(t);
+    text.push(`T,${pitch.toFixed(2)},${roll.toFixed(2)}`);
+  }
+  return { t_s, payload: (i) => text[i], file: 'fixes' };
+}
