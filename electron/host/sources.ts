@@ -42,7 +42,7 @@ export async function readSources(open: OpenSeason, bounds = GUNZIP_BOUNDS): Pro
     notices.push(...plain.notices);
     if (!plain.ok) errors.push(plain.error);
     else if (wanted.kind === 'text') texts.set(wanted.path, textOf(plain.value, wanted.path, notices));
-    else logs.set(wanted.path, wanted.kind === 'mapped_log' ? asUtf8(plain.value) : plain.value);
+    else logs.set(wanted.path, plain.value);
   }
   if (errors.length > 0) {
     const more = errors.slice(1).map((error): Notice => ({ ...error, severity: 'mend', count: 1 }));
@@ -53,14 +53,15 @@ export async function readSources(open: OpenSeason, bounds = GUNZIP_BOUNDS): Pro
 
 interface ListedFile {
   readonly path: string;
-  readonly kind: 'log' | 'mapped_log' | 'text';
+  /** Logs that are read through a column mapping are text. */
+  readonly kind: 'log' | 'text';
 }
 
 function listedFiles({ season }: OpenSeason): ListedFile[] {
   const files = new Map<string, ListedFile>();
   for (const log of season.logs) {
     for (const path of log.files)
-      files.set(path, { path, kind: log.mapping === undefined ? 'log' : 'mapped_log' });
+      files.set(path, { path, kind: log.mapping === undefined ? 'log' : 'text' });
   }
   for (const path of season.tickets ?? []) files.set(path, { path, kind: 'text' });
   for (const { boundary } of season.fields)
@@ -145,10 +146,4 @@ function textOf(bytes: Uint8Array, path: string, notices: Notice[]): string {
     notices.push({ code: 'guessed_encoding', severity: 'info', source: path, count: 1, text: sentence });
   }
   return text;
-}
-
-/** Delimited text from other programs, in UTF-8 whatever it came in, because the core reads bytes as UTF-8. */
-function asUtf8(bytes: Uint8Array): Uint8Array {
-  const { text, encoding } = decodeText(bytes);
-  return encoding === 'utf-8' ? bytes : new TextEncoder().encode(text);
 }

@@ -1,0 +1,129 @@
+/** One machine's record → the grain that has passed its beam by each moment, with the empty level it rests on. */
+import { amountBetween, type GrainPassage } from './grain-passage.ts';
+import type { Notice } from '../errors.ts';
+import type { MachineSheet, SettingsSheet } from '../season.ts';
+import { median } from '../stats/quantiles.ts';
+import {
+  type EmptyLevelSolution,
+  emptyLevelFromGeometry,
+  emptyLevelNotices,
+  estimateEmptyLevel,
+} from './empty-level.ts';
+import { findEmptySpells } from './empty-spells.ts';
+import { flowFromPaddles, paddleArea, type RunningTime } from './flow.ts';
+import { type MachineRecord, passageFromRecords } from './machine-record.ts';
+
+export interface MachineGrain {
+  readonly passage: GrainPassage;
+  readonly running: RunningTime;
+  /** Undefined for logs that already carry a flow. */
+  readonly level: EmptyLevelSolution | undefined;
+  /** Standard deviation of one paddle's volume, m³; NaN for flow logs. */
+  readonly paddle_scatter_m3: number;
+  /** Standard error of the flow that the empty level's own error makes, m³/s (0 for flow logs). */
+  readonly zero_se_m3_s: number;
+  readonly notices: readonly Notice[];
+}
+
+/** Crop is taken to have left the elevator so long after the header rose: slowest published delay plus several mixings, s. */
+const CLEAN_OUT_S = 30;
+/** Share of saturated paddles that is worth a word. */
+const SATURATED_SHARE = 0.002;
+/** Assumed delay and threshold for a first, rough answer to "did grain come from here?". */
+const ROUGH_DELAY_S = 14;
+const GRAIN_SHARE = 0.12;
+
+/** Fill and flow of one machine. */
+export function grainOfMachine(
+  record: MachineRecord,
+  sheet: MachineSheet,
+  signal: SettingsSheet['signal'],
+): MachineGrain {
+  if (record.grain.kind === 'flow') {
+    const { records } = record.grain;
+    let running_s = 0;
+    const cumulative_s = records.interval_s.map((dt_s) => (running_s += dt_s));
+    return {
+      passage: passageFromRecords(records),
+      running: { t_s: records.t_s, cumulative_s },
+      level: undefined,
+      paddle_scatter_m3: Number.NaN,
+      zero_se_m3_s: 0,
+      notices: [],
+    };
+  }
+  const { paddle, beam } = sheet;
+  if (paddle === undefined) throw new RangeError(`Machine "${sheet.id}" has paddles in its log but no paddle sheet.`);
+  const { paddles, single } = record.grain;
+  const level = levelOf(record, sheet, signal, single ? paddles.slots : new Float64Array(paddles.t_s.length).fill(1));
+  const flow = flowFromPaddles(paddles, level, paddle, beam?.from_back_mm, record.pitch);
+  const notices = emptyLevelNotices(level, paddle, record.source);
+  const last = flow.running.cumulative_s.length - 1;
+  const running_s = last >= 0 ? flow.running.cumulative_s[last] : 0;
+  if (flow.saturated > SATURATED_SHARE * paddles.t_s.length) {
+    notices.push({
+      code: 'beam_saturated',
+      severity: 'look',
+      source: record.source,
+      count: flow.saturated,
+      text: `${record.source}: on ${flow.saturated} paddles the heap reached the next paddle, so more grain passed than the beam can see. Yields there are too low; drive slower in the heaviest crop or mount the sensor where paddles are further apart.`,
+    });
+  }
+  const paddlesPerSecond = running_s > 0 ? sum(paddles.slots) / running_s : 0;
+  const zero_se = Math.sqrt(median(level.standard_error.map((se) => se * se)));
+  return {
+    passage: flow.passage,
+    running: flow.running,
+    level,
+    paddle_scatter_m3: flow.paddle_scatter_m3,
+    zero_se_m3_s: paddleArea(paddle) * paddle.pitch_mm * 1e-3 * zero_se * paddlesPerSecond,
+    notices,
+  };
+}
+
+function levelOf(
+  record: MachineRecord,
+  sheet: MachineSheet,
+  signal: SettingsSheet['signal'],
+  slots: Float64Array,
+): EmptyLevelSolution {
+  const { paddle, beam } = sheet;
+  if (paddle === undefined || record.grain.kind !== 'paddles') throw new RangeError('No paddles to find a level for.');
+  const entered = signal?.empty_level;
+  if (entered !== undefined) {
+    return {
+      t_s: Float64Array.of(0),
+      dark_fraction: Float64Array.of(entered),
+      standard_error: Float64Array.of(0),
+      method: 'entered',
+      geometry: emptyLevelFromGeometry(paddle, beam),
+      signature: undefined,
+    };
+  }
+  const spells = findEmptySpells(record.fixes, record.header, CLEAN_OUT_S);
+  return estimateEmptyLevel({ ...record.grain.paddles, slots }, spells, paddle, beam);
+}
+
+/**
+ * A first, rough answer to "was crop cut here?" for logs without a header switch: grain came, a nominal delay later, at
+ * more than a small share of the usual rate.
+ */
+export function roughCutting(grain: MachineGrain): (from_s: number, to_s: number) => boolean {
+  const { t_s, cumulative } = grain.passage;
+  const rates: number[] = [];
+  const STEP_S = 10;
+  for (let at_s = t_s[0]; at_s < t_s[t_s.length - 1]; at_s += STEP_S) {
+    const rate = amountBetween(grain.passage, at_s, at_s + STEP_S) / STEP_S;
+    rates.push(rate);
+  }
+  const busiest = Math.max(...rates.map(Math.abs), 0);
+  const usual = median(rates.filter((rate) => rate > 0.1 * busiest));
+  if (cumulative.length === 0 || Number.isNaN(usual)) return () => false;
+  return (from_s, to_s) =>
+    amountBetween(grain.passage, from_s + ROUGH_DELAY_S, to_s + ROUGH_DELAY_S) >
+    GRAIN_SHARE * usual * (to_s - from_s);
+}
+
+function sum(column: Float64Array): number {
+  return column.reduce((a, b) => a + b, 0);
+}

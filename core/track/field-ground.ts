@@ -1,0 +1,250 @@
+/**
+ * Every field's ground: which machine was in it when, its rows, and how much of each row was fresh, over all machines in
+ * time order.
+ */
+import type { Notice } from '../errors.ts';
+import type { BoundaryPolygons } from '../read/boundaries.ts';
+import type { MachineSheet, Season } from '../season.ts';
+import { type MachineGrain, roughCutting } from '../signal/grain-of-machine.ts';
+import type { MachineRecord } from '../signal/machine-record.ts';
+import { cutWidths } from './cut-width.ts';
+import { fieldOfFixes, isInside, type Outline, outlineOf } from './field-visits.ts';
+import { groundFromRecords } from './ground-from-records.ts';
+import { groundFromTrack } from './ground-from-track.ts';
+import type { GroundRows } from './ground-rows.ts';
+import { type LocalFrame, localFrame } from './local-frame.ts';
+import { smoothTrack } from './smooth.ts';
+import type { Swaths, TimedFixes } from './track.ts';
+
+/** One machine's ground in one field. */
+export interface Plot {
+  /** Index into the records. */
+  readonly record: number;
+  readonly rows: GroundRows;
+  /** Mean fresh width of each row and the fresh ground in it. */
+  readonly cut_width_m: Float64Array;
+  readonly fresh_area_m2: Float64Array;
+  /** 1 where the middle of the row lies outside the field's boundary. */
+  readonly outside: Uint8Array;
+  /** Middle of each row. */
+  readonly longitude_deg: Float64Array;
+  readonly latitude_deg: Float64Array;
+}
+
+export interface FieldGround {
+  /** Index into the season's fields. */
+  readonly field: number;
+  readonly frame: LocalFrame;
+  readonly plots: readonly Plot[];
+}
+
+export interface GroundSolution {
+  /** Fields in which a machine was, in the season's order. */
+  readonly fields: readonly FieldGround[];
+  readonly notices: readonly Notice[];
+}
+
+const POINT_INTERVAL_S = 1;
+
+/** Ground of all fields. `boundaries[f]` is undefined for a field without one. */
+export function groundOfFields(
+  season: Season,
+  records: readonly MachineRecord[],
+  grains: readonly MachineGrain[],
+  boundaries: readonly (BoundaryPolygons | undefined)[],
+): GroundSolution {
+  const outlines = boundaries.map((boundary) => (boundary === undefined ? undefined : outlineOf(boundary)));
+  const fieldOf = records.map((record) => fieldOfFixes(record.fixes, outlines, record.field_hint));
+  const notices: Notice[] = [];
+  const fields: FieldGround[] = [];
+  for (let f = 0; f < season.fields.length; f++) {
+    const frame = frameOf(outlines[f], records, fieldOf, f);
+    if (frame === undefined) continue;
+    const bare = records.flatMap((record, r) => {
+      const mine = rowsOf(fieldOf[r], f);
+      if (mine.length === 0) return [];
+      const rows = groundOfRecord(season, record, grains[r], mine, fieldOf[r], f, frame, notices);
+      return rows.t0_s.length > 0 ? [{ record: r, rows }] : [];
+    });
+    if (bare.length === 0) continue;
+    fields.push({ field: f, frame, plots: withFreshGround(season, records, bare, frame, outlines[f]) });
+  }
+  return { fields, notices };
+}
+
+function rowsOf(fieldOf: Int32Array, f: number): Int32Array {
+  const rows: number[] = [];
+  for (let i = 0; i < fieldOf.length; i++) if (fieldOf[i] === f) rows.push(i);
+  return Int32Array.from(rows);
+}
+
+/** Frame about the boundary's middle, else about the first fix in the field; undefined when no machine was there. */
+function frameOf(
+  outline: Outline | undefined,
+  records: readonly MachineRecord[],
+  fieldOf: readonly Int32Array[],
+  f: number,
+): LocalFrame | undefined {
+  for (let r = 0; r < records.length; r++) {
+    const { longitude_deg, latitude_deg } = records[r].fixes;
+    for (let i = 0; i < longitude_deg.length; i++) {
+      if (fieldOf[r][i] !== f || Number.isNaN(longitude_deg[i])) continue;
+      return outline === undefined
+        ? localFrame(longitude_deg[i], latitude_deg[i])
+        : localFrame((outline.west + outline.east) / 2, (outline.south + outline.north) / 2);
+    }
+  }
+  return undefined;
+}
+
+function groundOfRecord(
+  season: Season,
+  record: MachineRecord,
+  grain: MachineGrain,
+  mine: Int32Array,
+  fieldOf: Int32Array,
+  f: number,
+  frame: LocalFrame,
+  notices: Notice[],
+): GroundRows {
+  const sheet: MachineSheet = season.machines[record.machine];
+  if (record.grain.kind === 'flow') {
+    const { columns } = record.grain.records;
+    const plane = frame.toPlane(columns.longitude_deg, columns.latitude_deg);
+    return groundFromRecords({
+      records: record.grain.records,
+      rows: mine,
+      ...plane,
+      antenna: sheet.antenna,
+      header_width_m: sheet.header.width_m,
+    });
+  }
+  const { track, notices: said } = smoothTrack(pickFixes(record.fixes, mine), frame, { source: record.source });
+  notices.push(...said);
+  const rough = record.header.t_s.length > 0 ? undefined : roughCutting(grain);
+  return groundFromTrack({
+    track,
+    visits: visitsOf(record.fixes.t_s, fieldOf, f),
+    header: record.header,
+    grainComes: rough,
+    antenna: sheet.antenna,
+    header_width_m: sheet.header.width_m,
+    point_interval_s: season.settings?.point_interval_s ?? POINT_INTERVAL_S,
+  });
+}
+
+function pickFixes(fixes: TimedFixes, rows: Int32Array): TimedFixes {
+  const pick = (column: Float64Array) => Float64Array.from(rows, (row) => column[row]);
+  return {
+    t_s: pick(fixes.t_s),
+    latitude_deg: pick(fixes.latitude_deg),
+    longitude_deg: pick(fixes.longitude_deg),
+    altitude_m: pick(fixes.altitude_m),
+    speed_m_s: pick(fixes.speed_m_s),
+    course_deg: pick(fixes.course_deg),
+    quality: pick(fixes.quality),
+    satellites: pick(fixes.satellites),
+    hdop: pick(fixes.hdop),
+  };
+}
+
+/** Stretches of consecutive fixes in the field, [first, last] in time. */
+function visitsOf(t_s: Float64Array, fieldOf: Int32Array, f: number): { from_s: number; to_s: number }[] {
+  const visits: { from_s: number; to_s: number }[] = [];
+  for (let i = 0; i < t_s.length; i++) {
+    if (fieldOf[i] !== f) continue;
+    const open = visits[visits.length - 1];
+    if (open !== undefined && i > 0 && fieldOf[i - 1] === f) open.to_s = t_s[i];
+    else visits.push({ from_s: t_s[i], to_s: t_s[i] });
+  }
+  return visits;
+}
+
+/** Fresh ground of every row, machines in time order; from the ground or, when asked, as the log says. */
+function withFreshGround(
+  season: Season,
+  records: readonly MachineRecord[],
+  bare: readonly { record: number; rows: GroundRows }[],
+  frame: LocalFrame,
+  outline: Outline | undefined,
+): Plot[] {
+  const asLogged = season.settings?.cut_width?.from === 'log';
+  const { swaths, order } = swathsOf(records, bare);
+  const solution = asLogged
+    ? undefined
+    : cutWidths(swaths, { whole_rows: wholeRows(season, records, bare) });
+  const plots = bare.map(({ record, rows }) => {
+    const n = rows.t0_s.length;
+    const middle = frame.toGeographic(
+      rows.east0_m.map((e, i) => (e + rows.east1_m[i]) / 2),
+      rows.north0_m.map((m, i) => (m + rows.north1_m[i]) / 2),
+    );
+    const outside = new Uint8Array(n);
+    for (let i = 0; i < n && outline !== undefined; i++) {
+      outside[i] = isInside(outline, middle.longitude_deg[i], middle.latitude_deg[i]) ? 0 : 1;
+    }
+    return {
+      record,
+      rows,
+      cut_width_m: new Float64Array(n),
+      fresh_area_m2: new Float64Array(n),
+      outside,
+      ...middle,
+    };
+  });
+  for (let k = 0; k < order.length; k++) {
+    const { plot, row } = order[k];
+    const { rows, cut_width_m, fresh_area_m2 } = plots[plot];
+    if (solution !== undefined) {
+      cut_width_m[row] = solution.cut_width_m[k];
+      fresh_area_m2[row] = solution.fresh_area_m2[k];
+    } else if (rows.pass[row] >= 0) {
+      cut_width_m[row] = rows.header_width_m[row];
+      fresh_area_m2[row] = rows.header_width_m[row] * rows.distance_m[row];
+    }
+  }
+  return plots;
+}
+
+/** Rows of all machines in time order as swaths, with where each came from. */
+function swathsOf(records: readonly MachineRecord[], bare: readonly { record: number; rows: GroundRows }[]) {
+  const order: { plot: number; row: number }[] = [];
+  bare.forEach(({ rows }, plot) => {
+    for (let row = 0; row < rows.t0_s.length; row++) order.push({ plot, row });
+  });
+  const startOf = ({ plot, row }: { plot: number; row: number }) => bare[plot].rows.t0_s[row];
+  if (bare.length > 1) order.sort((a, b) => startOf(a) - startOf(b) || a.plot - b.plot);
+  const column = (name: Exclude<keyof GroundRows, 'pass' | 'no_fix'>) =>
+    Float64Array.from(order, ({ plot, row }) => bare[plot].rows[name][row]);
+  const swaths: Swaths = {
+    t0_s: column('t0_s'),
+    t1_s: column('t1_s'),
+    machine: Int32Array.from(order, ({ plot }) => records[bare[plot].record].machine),
+    pass: Int32Array.from(order, ({ plot, row }) => bare[plot].rows.pass[row]),
+    east0_m: column('east0_m'),
+    north0_m: column('north0_m'),
+    heading0_rad: column('heading0_rad'),
+    east1_m: column('east1_m'),
+    north1_m: column('north1_m'),
+    heading1_rad: column('heading1_rad'),
+    header_width_m: column('header_width_m'),
+    position_se_m: column('position_se_m'),
+  };
+  return { swaths, order };
+}
+
+/** Rows on each machine's header, where whole rows are wanted and known. */
+function wholeRows(
+  season: Season,
+  records: readonly MachineRecord[],
+  bare: readonly { record: number }[],
+): ReadonlyMap<number, number> | undefined {
+  if (season.settings?.cut_width?.whole_rows !== true) return undefined;
+  const rows = new Map<number, number>();
+  for (const { record } of bare) {
+    const { machine } = records[record];
+    const count = season.machines[machine].header.rows;
+    if (count !== undefined) rows.set(machine, count);
+  }
+  return rows;
+}
