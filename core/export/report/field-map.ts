@@ -1,0 +1,81 @@
+/** The map of one field: swaths in yield classes, screened points as open marks, scale bar and north arrow. */
+import { type FieldPoints, SCREENING_RULES } from '../../result.ts';
+import { M_PER_FT, tHaFromKgM2 } from '../../units.ts';
+import { type Classes, classOf } from './colour-classes.ts';
+import { grouped, type UnitSystem, type YieldScale } from './figures.ts';
+import { type MapFrame, mapFrame } from './map-frame.ts';
+import { html, Markup } from './markup.ts';
+import { markPath, UNMARKED } from './rule-marks.ts';
+import { stripPaths } from './swath-strips.ts';
+
+/** Marks of one rule stand at least this far apart, in picture points. */
+const LEAST_MARK_DISTANCE = 9;
+
+export interface MapChoices {
+  readonly classes: Classes;
+  readonly scale: YieldScale;
+  readonly system: UnitSystem;
+}
+
+/** The map as an SVG figure, or a sentence when there is nothing to draw. */
+export function fieldMap(points: FieldPoints, choices: MapChoices): Markup {
+  const frame = mapFrame(points);
+  if (!frame) return html`<p class="empty">No ground was cut in this field, so there is no map.</p>`;
+  const { classes, scale } = choices;
+  const isKept = (row: number) => points.screened_by[row] === 0;
+  const coloured = stripPaths(
+    points,
+    frame,
+    classes.colours.length,
+    (mean) => classOf(classes, scale.from(tHaFromKgM2(mean))),
+    isKept,
+  );
+  const [ghost] = stripPaths(
+    points,
+    frame,
+    1,
+    () => 0,
+    (row) => !isKept(row),
+  );
+  const title = `Yield map of ${points.field}, ${scale.unit}`;
+  return html`<svg class="map" viewBox="0 0 ${frame.width} ${frame.height}" role="img" aria-label="${title}"><title>${title}</title>
+<path class="ghost" d="${new Markup(ghost)}"/>
+${coloured.map((path, index) => html`<path fill="${classes.colours[index]}" stroke="${classes.colours[index]}" d="${new Markup(path)}"/>\n`)}${marks(points, frame)}
+${scaleBar(frame, choices.system)}${northArrow(frame)}</svg>`;
+}
+
+function marks(points: FieldPoints, frame: MapFrame): Markup {
+  const paths = SCREENING_RULES.map((rule, index) => {
+    if (UNMARKED.includes(rule)) return '';
+    const pieces: string[] = [];
+    let last = [-1e9, -1e9];
+    for (let row = 0; row < points.t_s.length; row++) {
+      if (points.screened_by[row] !== index + 1) continue;
+      const x = frame.x(points.east_m[row]);
+      const y = frame.y(points.north_m[row]);
+      if (!(Math.hypot(x - last[0], y - last[1]) >= LEAST_MARK_DISTANCE)) continue;
+      pieces.push(markPath(rule, x, y));
+      last = [x, y];
+    }
+    return pieces.join('');
+  });
+  return html`<path class="marks" d="${new Markup(paths.join(''))}"/>`;
+}
+
+function scaleBar(frame: MapFrame, system: UnitSystem): Markup {
+  const m_per_unit = system === 'us' ? M_PER_FT : 1;
+  const most = 170 / frame.points_per_m / m_per_unit;
+  const power = 10 ** Math.floor(Math.log10(most));
+  const length = ([5, 2, 1].find((factor) => factor * power <= most) ?? 1) * power;
+  const width = length * m_per_unit * frame.points_per_m;
+  const right = frame.width - 48;
+  const y = frame.height - 14;
+  const text = `${grouped(length, length < 1 ? 1 : 0)} ${system === 'us' ? 'ft' : 'm'}`;
+  return html`<g class="scale"><path d="M${(right - width).toFixed(1)} ${y - 5}v5h${width.toFixed(1)}v-5"/><text x="${(right - width / 2).toFixed(1)}" y="${y - 5}" text-anchor="middle">${text}</text></g>`;
+}
+
+function northArrow(frame: MapFrame): Markup {
+  const x = frame.width - 24;
+  const y = frame.height - 14;
+  return html`<g class="north"><path d="M${x} ${y - 22}l5.5 13-5.5-3.2-5.5 3.2z"/><text x="${x}" y="${y}" text-anchor="middle">N</text></g>`;
+}

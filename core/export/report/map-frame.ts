@@ -1,0 +1,56 @@
+/** Metres of a field → picture points of its map. */
+import type { FieldPoints } from '../../result.ts';
+
+/** North is up, a metre is the same length both ways. */
+export interface MapFrame {
+  readonly width: number;
+  readonly height: number;
+  readonly points_per_m: number;
+  readonly x: (east_m: number) => number;
+  readonly y: (north_m: number) => number;
+}
+
+/** Size of a map in CSS pixels (points of its viewBox), and the strip below it for scale bar and north arrow. */
+const SIZE = { width: 780, least_height: 220, most_height: 640, margin: 22, foot: 40 };
+
+/** The frame that holds all ground cut in the field; `undefined` when none has a position. */
+export function mapFrame(points: FieldPoints): MapFrame | undefined {
+  const box = groundBox(points);
+  if (!box) return undefined;
+  const east_span_m = Math.max(box.east1 - box.east0, 1);
+  const north_span_m = Math.max(box.north1 - box.north0, 1);
+  const free_width = SIZE.width - 2 * SIZE.margin;
+  const free_height = SIZE.most_height - SIZE.margin - SIZE.foot;
+  const points_per_m = Math.min(free_width / east_span_m, free_height / north_span_m);
+  const height = Math.max(
+    SIZE.least_height,
+    Math.round(north_span_m * points_per_m) + SIZE.margin + SIZE.foot,
+  );
+  const left = (SIZE.width - east_span_m * points_per_m) / 2;
+  const top = (height + SIZE.margin - SIZE.foot - north_span_m * points_per_m) / 2;
+  return {
+    width: SIZE.width,
+    height,
+    points_per_m,
+    x: (east_m) => left + (east_m - box.east0) * points_per_m,
+    y: (north_m) => top + (box.north1 - north_m) * points_per_m,
+  };
+}
+
+/** Extent of the ground cut, swath widths included; kept points where there are any, lest a stray fix shrink the map. */
+function groundBox(points: FieldPoints) {
+  const anyKept = points.screened_by.includes(0);
+  const box = { east0: Infinity, east1: -Infinity, north0: Infinity, north1: -Infinity };
+  for (let row = 0; row < points.t_s.length; row++) {
+    if (anyKept ? points.screened_by[row] !== 0 : !(points.cut_width_m[row] > 0)) continue;
+    const east_m = points.east_m[row];
+    const north_m = points.north_m[row];
+    if (!Number.isFinite(east_m) || !Number.isFinite(north_m)) continue;
+    const reach_m = Math.max(points.cut_width_m[row], points.distance_m[row], 0) / 2 || 0;
+    box.east0 = Math.min(box.east0, east_m - reach_m);
+    box.east1 = Math.max(box.east1, east_m + reach_m);
+    box.north0 = Math.min(box.north0, north_m - reach_m);
+    box.north1 = Math.max(box.north1, north_m + reach_m);
+  }
+  return box.east1 >= box.east0 ? box : undefined;
+}

@@ -1,0 +1,97 @@
+/** The record: lags, notices, settings, inputs, cautions: what someone needs to trust or repeat the figures. */
+import { rulesInForce } from '../../screen/rules.ts';
+import type { Season } from '../../season.ts';
+import { grouped } from './figures.ts';
+import { html, type Markup } from './markup.ts';
+import { plainWords, type ReportContext, STATE_MARKS } from './report-context.ts';
+import { ruleWords } from './rule-marks.ts';
+
+export function lagSection({ result }: ReportContext): Markup {
+  const { lags } = result.summary;
+  if (lags.length === 0) return html``;
+  const rows = lags.map(
+    (lag) =>
+      html`<tr><th scope="row">${lag.field}</th><td class="words">${lag.machine}</td><td>${grouped(lag.transport_s, 2)}</td><td>${grouped(lag.transport_se_s, 2)}</td><td>${grouped(lag.neighbour_transport_s, 2)}</td><td>${grouped(lag.mixing_s, 2)}</td><td>${grouped(lag.applied_s, 2)}</td><td class="words">${plainWords(lag.method)}</td></tr>`,
+  );
+  return html`<section><h2>Lag <span class="kind">from the cutting line to the beam, seconds</span></h2>
+<div class="wide"><table><thead><tr><th scope="col">field</th><th scope="col" class="words">machine</th><th scope="col">transport</th><th scope="col">± standard error</th><th scope="col">by neighbours</th><th scope="col">mixing</th><th scope="col">shift applied</th><th scope="col" class="words">found by</th></tr></thead><tbody>${rows}</tbody></table></div></section>
+`;
+}
+
+export function noticeSection({ result }: ReportContext): Markup {
+  const { warnings } = result.summary;
+  const list =
+    warnings.length === 0
+      ? html`<p>${STATE_MARKS.good} Nothing was found that needs a look.</p>`
+      : html`<ul class="plain judgement">${warnings.map((warning) => html`<li>${STATE_MARKS.look}<span>${warning.text} <code>${warning.code}</code></span></li>`)}</ul>`;
+  return html`<section><h2>Notices <span class="kind">${warnings.length}</span></h2>${list}</section>
+`;
+}
+
+export function settingSection({ season }: ReportContext): Markup {
+  const machines = season.machines.map(
+    (machine) =>
+      html`<tr><th scope="row">${machine.name}</th><td class="words">${flattened({ id: machine.id, paddle: machine.paddle, beam: machine.beam, antenna: machine.antenna, header: machine.header }).join(', ')}</td></tr>`,
+  );
+  return html`<section><h2>Settings</h2>
+<div class="wide"><table class="settings"><tbody>${machines}${ruleRows(season)}${choiceRows(season)}</tbody></table></div></section>
+`;
+}
+
+function ruleRows(season: Season): Markup[] {
+  const inForce = rulesInForce(season.settings?.screening);
+  return Object.entries(inForce).map(
+    ([rule, numbers]) =>
+      html`<tr><th scope="row">screening: ${ruleWords(rule)}</th><td class="words">${
+        Object.entries(numbers)
+          .map(([name, held]) => `${name} ${held}`)
+          .join(', ') || 'on'
+      }</td></tr>`,
+  );
+}
+
+/** What the sheet itself sets, apart from screening. */
+function choiceRows({ settings }: Season): Markup[] {
+  const { screening: _, ...others } = settings ?? {};
+  const rows = Object.entries(others).map(
+    ([name, held]) =>
+      html`<tr><th scope="row">${plainWords(name)}</th><td class="words">${flattened(held).join(', ')}</td></tr>`,
+  );
+  return rows.length > 0
+    ? rows
+    : [
+        html`<tr><th scope="row">everything else</th><td class="words">at its default, or found from the data</td></tr>`,
+      ];
+}
+
+/** `paddle.pitch_mm 203.2`, … of a JSON value; nothing for what is not there. */
+function flattened(held: unknown, name = ''): string[] {
+  if (held === undefined || held === null) return [];
+  if (typeof held !== 'object') return [`${name} ${String(held)}`.trim()];
+  return Object.entries(held).flatMap(([key, inner]) =>
+    flattened(
+      inner,
+      name === '' || Array.isArray(held) ? `${name}${Array.isArray(held) ? '' : key}` : `${name}.${key}`,
+    ),
+  );
+}
+
+export function inputSection({ result }: ReportContext): Markup {
+  const rows = result.summary.inputs.map((input) => {
+    const damage = Object.entries(input.damage).map(
+      ([kind, count]) => `${grouped(count, 0)} ${plainWords(kind)}`,
+    );
+    return html`<tr><th scope="row">${input.path}</th><td>${grouped(input.lines, 0)}</td><td class="words">${damage.join(', ') || 'none'}</td><td class="words"><code>${input.sha256}</code></td></tr>`;
+  });
+  return html`<section><h2>Inputs <span class="kind">as they were read</span></h2>
+<div class="wide"><table class="inputs"><thead><tr><th scope="col">file</th><th scope="col">lines</th><th scope="col" class="words">damage</th><th scope="col" class="words">SHA-256</th></tr></thead><tbody>${rows}</tbody></table></div>
+<p class="lead">Made by ${result.summary.generated_by}. The same inputs and settings give this page again, byte for byte.</p></section>
+`;
+}
+
+export function cautionSection(): Markup {
+  return html`<section class="cautions"><h2>Cautions</h2>
+<p><b>Estimate only. Not a legal-for-trade weight. Settle on certified scale tickets.</b> The figures are only as good as the scale and the moisture meter that they were calibrated against.</p>
+<p>Working at the elevator or the header: engine off, key out, everything stopped, header blocked. Follow the machine maker's instructions and local rules.</p></section>
+`;
+}
