@@ -13,6 +13,7 @@ export const STEP_S = 0.05;
 const ACCELERATION_M_S2 = 0.5;
 const BRAKING_M_S2 = 0.8;
 const CREEP_M_S = 0.2;
+const RUN_UP_S = 20;
 
 /** A machine's motion: row k is the state at k · STEP_S; what was gathered in row k was cut in the step after it. */
 export interface Drive {
@@ -28,6 +29,8 @@ export interface Drive {
   readonly std_kg: number;
   /** Seconds at which the machine came to a stand to unload, in order. */
   readonly stops_s: readonly number[];
+  /** Spells in which the elevator stands still, seconds [from, to). */
+  readonly rests_s: readonly (readonly [number, number])[];
 }
 
 /** Drives every route to its end. `expected_kg_m2` is what drivers expect of the crop when they plan their stops. */
@@ -63,6 +66,7 @@ class Driver {
   readonly #wet: number[] = [];
   readonly #water: number[] = [];
   readonly #stops: number[] = [];
+  readonly #rests: [number, number][] = [];
   readonly #ripplePhases: readonly number[];
   #area_m2 = 0;
   #std_kg = 0;
@@ -134,6 +138,7 @@ class Driver {
       area_m2: this.#area_m2,
       std_kg: this.#std_kg,
       stops_s: this.#stops,
+      rests_s: this.#rests,
     };
   }
 
@@ -174,6 +179,7 @@ class Driver {
     if (this.#willUnload) {
       this.#stops.push(this.#time_s);
       this.#standing_s = this.#random.between(this.#loads.stand_s[0], this.#loads.stand_s[1]);
+      if (this.#loads.rest_after.includes(this.#load)) this.#rest();
       this.#willUnload = false;
       this.#tank_kg = 0;
       this.#load++;
@@ -192,6 +198,13 @@ class Driver {
     this.#walker = new PathWalker(leg.path);
     this.#s_m = this.#standing_s > 0 ? 0 : Math.max(0, over_m);
     if (leg.kind === 'pass') this.#planStop(leg.path.length_m);
+  }
+
+  /** The engine is switched off when the tank is empty, and on again a little before the machine moves. */
+  #rest(): void {
+    const from_s = this.#time_s + this.#standing_s;
+    this.#rests.push([from_s, from_s + this.#loads.rest_s]);
+    this.#standing_s += this.#loads.rest_s + RUN_UP_S;
   }
 
   /** The driver unloads after this pass when the tank would run over in the next one. */

@@ -14,6 +14,8 @@ import type { MachineSpec } from './scene-spec.ts';
 const SHAPE_REFERENCE_MM = 40;
 const SLIP_REFERENCE_KG_S = 10;
 const LEVEL_HEAP_MM = 5;
+/** The chain takes this long to stop and to reach its speed. */
+const SPIN_S = 3;
 
 /** One row a paddle. */
 export interface Paddles {
@@ -32,12 +34,14 @@ export interface ElevatorInput {
   /** Nose up, per step. */
   readonly pitch_rad: Float64Array;
   readonly bulk_density_kg_m3: number;
+  /** Spells in which the chain stands still, seconds [from, to). */
+  readonly rests_s: readonly (readonly [number, number])[];
   /** Hours of dust before the first step. */
   readonly dusty_h: number;
 }
 
 export function runElevator(input: ElevatorInput, machine: MachineSpec, random: Random): Paddles {
-  const phase = chainPhase(input.wet_kg, machine, random);
+  const phase = chainPhase(input, machine, random);
   const steps = input.wet_kg.length;
   const passed_kg = new Float64Array(steps + 1);
   for (let k = 0; k < steps; k++) passed_kg[k + 1] = passed_kg[k] + input.wet_kg[k];
@@ -100,19 +104,23 @@ function seenHeap_mm(
 }
 
 /** Turns of the chain in paddles at each step's start: the integral of v/p. */
-function chainPhase(wet_kg: Float64Array, machine: MachineSpec, random: Random): Float64Array {
+function chainPhase(input: ElevatorInput, machine: MachineSpec, random: Random): Float64Array {
   const { chain_m_s, wobble, slip } = machine.elevator;
+  const { wet_kg, rests_s } = input;
   const pitch_m = machine.paddle.pitch_mm / 1000;
   const phase = new Float64Array(wet_kg.length + 1);
-  const start = random.uniform();
+  phase[0] = random.uniform();
   const angle = random.between(0, 2 * Math.PI);
-  phase[0] = start;
   let drift = 0;
+  let running = 1;
   for (let k = 0; k < wet_kg.length; k++) {
+    const t = k * STEP_S;
+    const isResting = rests_s.some(([from, to]) => t >= from && t < to);
+    running = Math.min(1, Math.max(0, running + ((isResting ? -1 : 1) * STEP_S) / SPIN_S));
     drift = 0.995 * drift + wobble * 0.06 * random.normal();
     const flow = wet_kg[k] / STEP_S;
-    const engine = 1 + wobble * Math.sin((2 * Math.PI * k * STEP_S) / 7.3 + angle) + drift;
-    const v = chain_m_s * engine * (1 - (slip * flow) / SLIP_REFERENCE_KG_S);
+    const engine = 1 + wobble * Math.sin((2 * Math.PI * t) / 7.3 + angle) + drift;
+    const v = running * chain_m_s * engine * (1 - (slip * flow) / SLIP_REFERENCE_KG_S);
     phase[k + 1] = phase[k] + (v * STEP_S) / pitch_m;
   }
   return phase;

@@ -54,6 +54,7 @@ export function receive(
   const noise = POSITION_NOISE[receiver.fix];
   const epochs = Math.floor((drive.steps - 1) * STEP_S * receiver.rate_hz);
   const dropouts_s = spells(damage, epochs / receiver.rate_hz, random);
+  const leaps = leapsOf(damage, epochs, random);
   const kept = Math.exp(-1 / (receiver.rate_hz * noise.correlation_s));
   const fresh = Math.sqrt(1 - kept * kept);
   let wanderEast = random.normal();
@@ -69,6 +70,7 @@ export function receive(
       antenna.east_m + receiver.noise * (noise.wandering_m * wanderEast + noise.white_m * random.normal());
     const north =
       antenna.north_m + receiver.noise * (noise.wandering_m * wanderNorth + noise.white_m * random.normal());
+    const leap = leaps.get(i);
     const vEast = antenna.vEast_m_s + receiver.noise * VELOCITY_NOISE_M_S * random.normal();
     const vNorth = antenna.vNorth_m_s + receiver.noise * VELOCITY_NOISE_M_S * random.normal();
     const altitude =
@@ -77,7 +79,7 @@ export function receive(
     const hasFix = !dropouts_s.some(([from, to]) => epoch_s >= from && epoch_s < to);
     const lines = sentencesOf({
       utc_ms: start_utc_ms + Math.round(epoch_s * 1000),
-      lonLat: hasFix ? frame.lonLat(east, north) : undefined,
+      lonLat: hasFix ? frame.lonLat(east + (leap?.[0] ?? 0), north + (leap?.[1] ?? 0)) : undefined,
       altitude_m: altitude,
       speed_m_s: Math.hypot(vEast, vNorth),
       course_deg: ((Math.atan2(vEast, vNorth) * 180) / Math.PI + 360) % 360,
@@ -129,6 +131,17 @@ function spells(
     found.push([from, from + Math.max(1, Math.round(damage.dropout_s * random.between(0.5, 1.5)))]);
   }
   return found.sort((a, b) => a[0] - b[0]);
+}
+
+/** Epoch → metres east and north by which its fix alone is off. */
+function leapsOf(damage: DamageSpec, epochs: number, random: Random): ReadonlyMap<number, [number, number]> {
+  const leaps = new Map<number, [number, number]>();
+  for (let i = 0; i < damage.position_leaps; i++) {
+    const direction = random.between(0, 2 * Math.PI);
+    const distance_m = random.between(8, 40);
+    leaps.set(random.integer(epochs), [distance_m * Math.cos(direction), distance_m * Math.sin(direction)]);
+  }
+  return leaps;
 }
 
 interface EpochText {

@@ -102,6 +102,7 @@ export const DEFAULT_DAMAGE: DamageSpec = {
   truncated_end: false,
   dropouts: 0,
   dropout_s: 8,
+  position_leaps: 0,
   restart_min: [],
   restart_gap_s: 3,
   restart_file: 'same',
@@ -111,6 +112,8 @@ export const DEFAULT_DAMAGE: DamageSpec = {
 export const DEFAULT_LOADS: LoadsSpec = {
   load_t: 9,
   stand_s: [60, 90],
+  rest_after: [],
+  rest_s: 300,
   scale_noise: 0.002,
   unit: 'kg',
   columns: 'net',

@@ -160,6 +160,8 @@ export interface DamageSpec {
   /** Spells without a fix. */
   readonly dropouts: number;
   readonly dropout_s: number;
+  /** Single fixes that lie 8 to 40 m off. */
+  readonly position_leaps: number;
   /** Minutes after the log's start at which the logger restarts, losing `restart_gap_s`. */
   readonly restart_min: readonly number[];
   readonly restart_gap_s: number;
@@ -173,6 +175,9 @@ export interface LoadsSpec {
   /** Tank content at which the driver stops to unload at the next end of a pass. */
   readonly load_t: number;
   readonly stand_s: readonly [number, number];
+  /** After these loads (from 0, each machine's own count) everything stands still, elevator too, for `rest_s` more. */
+  readonly rest_after: readonly number[];
+  readonly rest_s: number;
   /** Standard deviation of the scale, fraction of the load. */
   readonly scale_noise: number;
   readonly unit: 'kg' | 'lb' | 't' | 'ston';

@@ -83,12 +83,21 @@ function logSheets(spec: SceneSpec, logs: readonly LogFiles[]): readonly LogShee
 
 /** Two-space JSON with short arrays and objects on one line, as one would write it by hand. */
 function compactJson(thing: unknown, indent = ''): string {
-  const line = JSON.stringify(thing, null, 1).replace(/\n\s*/g, ' ');
+  const line = lineJson(thing);
   if (typeof thing !== 'object' || thing === null || line.length + indent.length <= 100) return line;
   const inner = `${indent}  `;
   if (Array.isArray(thing)) {
     return `[\n${thing.map((one) => inner + compactJson(one, inner)).join(',\n')}\n${indent}]`;
   }
-  const entries = Object.entries(thing).filter(([, member]) => member !== undefined);
-  return `{\n${entries.map(([key, member]) => `${inner}${JSON.stringify(key)}: ${compactJson(member, inner)}`).join(',\n')}\n${indent}}`;
+  const members = Object.entries(thing).map(
+    ([key, one]) => `${JSON.stringify(key)}: ${compactJson(one, inner)}`,
+  );
+  return `{\n${members.map((member) => inner + member).join(',\n')}\n${indent}}`;
+}
+
+function lineJson(thing: unknown): string {
+  if (typeof thing !== 'object' || thing === null) return JSON.stringify(thing);
+  if (Array.isArray(thing)) return `[${thing.map(lineJson).join(', ')}]`;
+  const members = Object.entries(thing).map(([key, one]) => `${JSON.stringify(key)}: ${lineJson(one)}`);
+  return `{ ${members.join(', ')} }`;
 }

@@ -55,7 +55,7 @@ export function simulate(scene: Scene): SimulatedSeason {
     }
     return truth;
   });
-  const weighed = writeTickets(loads, spec.loads, new Random(spec.seed, 'scale'));
+  const weighed = writeTickets(loads, spec.loads, new Random(spec.seed, `${spec.name}/scale`));
   if (weighed !== undefined) files.set('tickets/tickets.csv', utf8(weighed.csv));
   files.set('season.json', utf8(sheetText(spec, logs, weighed !== undefined)));
   const all = fields.flatMap((field) => field.machines);
@@ -77,7 +77,7 @@ export function simulate(scene: Scene): SimulatedSeason {
 }
 
 function harvest(spec: SceneSpec, field: FieldSpec): { truth: FieldTruth; runs: readonly MachineRun[] } {
-  const random = (stream: string): Random => new Random(spec.seed, `${field.name}/${stream}`);
+  const random = (stream: string): Random => new Random(spec.seed, `${spec.name}/${field.name}/${stream}`);
   const crop = SIMULATED_CROPS[field.crop];
   const standard_pct = field.standard_moisture_pct ?? crop.standard_moisture_pct;
   const density = field.bulk_density_kg_m3 ?? crop.bulk_density_kg_m3;
@@ -148,6 +148,7 @@ function record(input: RecordInput): MachineRun {
       wet_kg: flow.wet_kg,
       pitch_rad: tilt.pitch_rad,
       bulk_density_kg_m3: density,
+      rests_s: drive.rests_s,
       dusty_h: dustyHours(spec, field),
     },
     machine,

@@ -145,7 +145,7 @@ function finish(
   // Accidents happen to the longest file of a machine; that one has all kinds of lines in it.
   const victim = names.reduce((a, b) => (files.get(b)!.length > files.get(a)!.length ? b : a), names[0]);
   for (const name of names) {
-    let lines = files.get(name)!;
+    let lines = files.get(name)!.map((line) => line + end);
     if (name === victim) lines = damaged(lines, damage, random, total, end);
     total.lines += lines.length;
     const head =
@@ -160,7 +160,7 @@ function finish(
 
 type Counts = { -readonly [K in keyof LineArtefacts]: number };
 
-/** Line ends are added here, so that a half line can lose its own. */
+/** Lines come with their ends, so that a half line can lose its own. */
 function damaged(
   lines: readonly string[],
   damage: DamageSpec,
@@ -168,7 +168,7 @@ function damaged(
   counts: Counts,
   end: string,
 ): string[] {
-  const result = lines.map((line) => line + end);
+  const result = [...lines];
   const place = (): number => 50 + random.integer(Math.max(1, result.length - 100));
   for (let i = 0; i < damage.swapped_lines; i++) {
     const at = place();
