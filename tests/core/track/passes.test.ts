@@ -42,7 +42,7 @@ describe('findPasses', () => {
   const way = drivenWay(legs, 1);
 
   it('by the header switch: to the exact time of its moves', () => {
-    const solution = findPasses(track(way), header: headerOf(legs, (i) => legs[i] === PASS));
+    const solution = findPasses({ ...track(way), header: headerOf(legs, (i) => legs[i] === PASS) });
     expect(solution.basis).toBe('header');
     expect(spans(solution)).toEqual([
       [5, 84],
@@ -112,7 +112,7 @@ describe('findPasses', () => {
 
   it('a corner with the header down parts two passes and both cut', () => {
     const corner: Leg[] = [PASS, { duration_s: 3.6, speed_m_s: 2, curvature_per_m: 1 / 4.5 }, PASS];
-    const solution = findPasses(track(drivenWay(corner, 1)), header: headerOf(corner, () => true));
+    const solution = findPasses({ ...track(drivenWay(corner, 1)), header: headerOf(corner, () => true) });
     expect(solution.pass_count).toBe(2);
     expect(Math.abs(solution.pass.indexOf(1) - 82)).toBeLessThanOrEqual(2);
     expect(solution.pass.subarray(1).includes(-1)).toBe(false);
@@ -131,14 +131,14 @@ describe('findPasses', () => {
     }
     const creeping: Leg[] = [PASS, { duration_s: 60, speed_m_s: 0.2 }, PASS];
     expect(
-      findPasses(track(drivenWay(creeping, 1)), header: headerOf(creeping, () => true)).pass_count,
+      findPasses({ ...track(drivenWay(creeping, 1)), header: headerOf(creeping, () => true) }).pass_count,
     ).toBe(1);
   });
 
   it('backing is not cutting even with the header down', () => {
     const backing: Leg[] = [PASS, { duration_s: 12, speed_m_s: -1 }, PASS];
     const backed = drivenWay(backing, 1);
-    const solution = findPasses(track(backed), header: headerOf(backing, () => true));
+    const solution = findPasses({ ...track(backed), header: headerOf(backing, () => true) });
     expect(solution.pass_count).toBe(2);
     for (let i = 0; i < solution.pass.length; i++) {
       if (backed.speed_m_s[i] < -0.6) expect(solution.pass[i]).toBe(-1);
