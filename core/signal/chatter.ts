@@ -1,7 +1,8 @@
 /**
  * Chaff and dust open and close the beam for fractions of a millisecond. Lit gaps inside a dark run are bridged and
  * dark blips that are too short to be a paddle are dropped, with thresholds found in the data: durations of chatter and
- * of paddles form two separate heaps on a logarithmic axis, and the threshold is the middle of the emptiest stretch between.
+ * of paddles form two separate heaps on a logarithmic axis, and the threshold is the middle of the emptiest stretch above the
+ * commonest chatter.
  */
 import type { BeamEdges } from '../read/logger-run.ts';
 
@@ -12,8 +13,10 @@ export interface ChatterSolution {
   readonly drop_dark_s: number;
 }
 
-/** Chatter never lasts longer than this share of a genuine lit gap or paddle. */
+/** Chatter never lasts longer than this share of a genuine lit gap or paddle, … */
 const CHATTER_SHARE = 0.25;
+/** … nor longer than this: chaff falls through the beam, whatever the chain does. */
+const CHATTER_MAX_S = 0.003;
 /** Resolution of the duration histogram. */
 const BINS_PER_DECADE = 20;
 /** Smallest duration told apart; loggers count whole microseconds. */
@@ -55,9 +58,14 @@ function valley(edges: BeamEdges, state: 0 | 1): number {
   for (let sum_s = seconds[0]; sum_s < total_s / 2; sum_s += seconds[++genuine]);
   let shortest = 0;
   while (counts[shortest] === 0) shortest++;
-  const last = genuine - Math.round(-Math.log10(CHATTER_SHARE) * BINS_PER_DECADE);
-  if (shortest > last) return binStart(shortest) / 2;
-  return binStart(emptiest(counts, shortest, last) + 0.5);
+  const last = Math.min(
+    genuine - Math.round(-Math.log10(CHATTER_SHARE) * BINS_PER_DECADE),
+    Math.floor(Math.log10(CHATTER_MAX_S / SHORTEST_S) * BINS_PER_DECADE),
+  );
+  if (shortest >= last) return Math.min(binStart(shortest), CHATTER_MAX_S) / 2;
+  let commonest = shortest;
+  for (let bin = shortest; bin <= last; bin++) if (counts[bin] > counts[commonest]) commonest = bin;
+  return binStart(emptiest(counts, commonest, last) + 0.5);
 }
 
 /** Middle of the longest run of bins with the lowest smoothed count. */

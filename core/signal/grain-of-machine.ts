@@ -29,9 +29,11 @@ export interface MachineGrain {
 const CLEAN_OUT_S = 30;
 /** Share of saturated paddles that is worth a word. */
 const SATURATED_SHARE = 0.002;
-/** Assumed delay and threshold for a first, rough answer to "did grain come from here?". */
-const ROUGH_DELAY_S = 14;
-const GRAIN_SHARE = 0.12;
+/** Grain is taken to arrive between these delays (published: 8–14 s, and up to 20 s with mixing), … */
+const EARLIEST_S = 6;
+const LATEST_S = 24;
+/** … and to be grain when it comes at more than this share of the usual rate on the average of that time. */
+const GRAIN_SHARE = 0.1;
 
 /** Fill and flow of one machine. */
 export function grainOfMachine(
@@ -105,23 +107,24 @@ function levelOf(
 }
 
 /**
- * A first, rough answer to "was crop cut here?" for logs without a header switch: grain came, a nominal delay later, at
- * more than a small share of the usual rate.
+ * A first, generous answer to "may crop have been cut here?" for logs without a header switch: grain came at some time
+ * at which it could have. It tells harvest from travel; turns are told from passes by the way the machine moves, and
+ * ground that was cut before by the ground itself.
  */
 export function roughCutting(grain: MachineGrain): (from_s: number, to_s: number) => boolean {
-  const { t_s, cumulative } = grain.passage;
+  const { t_s } = grain.passage;
   const rates: number[] = [];
   const STEP_S = 10;
   for (let at_s = t_s[0]; at_s < t_s[t_s.length - 1]; at_s += STEP_S) {
-    const rate = amountBetween(grain.passage, at_s, at_s + STEP_S) / STEP_S;
-    rates.push(rate);
+    rates.push(amountBetween(grain.passage, at_s, at_s + STEP_S) / STEP_S);
   }
-  const busiest = Math.max(...rates.map(Math.abs), 0);
+  const busiest = rates.reduce((most, rate) => Math.max(most, rate), 0);
   const usual = median(rates.filter((rate) => rate > 0.1 * busiest));
-  if (cumulative.length === 0 || Number.isNaN(usual)) return () => false;
-  return (from_s, to_s) =>
-    amountBetween(grain.passage, from_s + ROUGH_DELAY_S, to_s + ROUGH_DELAY_S) >
-    GRAIN_SHARE * usual * (to_s - from_s);
+  if (Number.isNaN(usual)) return () => false;
+  return (from_s, to_s) => {
+    const came = amountBetween(grain.passage, from_s + EARLIEST_S, to_s + LATEST_S);
+    return came > GRAIN_SHARE * usual * (to_s + LATEST_S - from_s - EARLIEST_S);
+  };
 }
 
 function sum(column: Float64Array): number {

@@ -12,6 +12,7 @@ import { type ClockSolution, clockFromAnchor, estimateClock, timeFromTick } from
 import { matchClock } from './clock-match.ts';
 import { emptyLevelFromGeometry } from './empty-level.ts';
 import { paddleVolume } from './flow.ts';
+import { headerIsReversed } from './header-polarity.ts';
 import { joinFixes, type MachineRecord } from './machine-record.ts';
 import { type PaddleCounts, type PaddleReading, readPaddles } from './paddles.ts';
 
@@ -66,7 +67,8 @@ export function machineFromRuns(runs: readonly HintedRun[], context: BeamContext
   if (!placed.some((p) => p.reading.paddles.tick_us.length > 1)) return failure(noEdges(source), notices);
   placed.sort((a, b) => startOf(a, epoch_utc_s) - startOf(b, epoch_utc_s));
   notices.push(...countNotices(placed.map((p) => p.reading.counts), source));
-  return success(joinPlaced(placed, fixes, fixParts, context, source), notices);
+  const record = joinPlaced(placed, fixes, fixParts, context, source);
+  return success(withBelievableHeader(record, notices), notices);
 }
 
 /** The run's own clock, the entered anchor, or nothing. */
@@ -217,6 +219,20 @@ function countNotices(counts: readonly PaddleCounts[], source: string): Notice[]
     });
   }
   return notices;
+}
+
+/** The header's states the right way round. */
+function withBelievableHeader(record: MachineRecord, notices: Notice[]): MachineRecord {
+  const { header, grain, source } = record;
+  if (grain.kind !== 'paddles' || !headerIsReversed(header, grain.paddles)) return record;
+  notices.push({
+    code: 'header_switch_reversed',
+    severity: 'look',
+    source,
+    count: 1,
+    text: `${source}: grain comes while the header is logged as up and stops while it is logged as down, so the switch is wired the other way round; it was read reversed.`,
+  });
+  return { ...record, header: { t_s: header.t_s, up: header.up.map((up) => 1 - up) } };
 }
 
 function sourceOf(runs: readonly HintedRun[], sheet: MachineSheet): string {

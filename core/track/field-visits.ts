@@ -11,7 +11,7 @@ import type { TimedFixes } from './track.ts';
 const SHORTEST_VISIT_S = 40;
 
 /** Bounds of the polygons in degrees, for a quick no. */
-interface Outline {
+export interface Outline {
   readonly rings: readonly Float64Array[];
   readonly west: number;
   readonly south: number;

@@ -18,7 +18,7 @@ export interface TrackGround {
   /** Visits to the field, seconds [from, to), ascending. */
   readonly visits: readonly { readonly from_s: number; readonly to_s: number }[];
   readonly header: HeaderRecord;
-  /** Whether grain came at `t_s` + a rough lag; asked where no header switch is logged. */
+  /** Whether grain came that may have been cut between two moments; asked where no header switch is logged. */
   readonly grainComes: ((from_s: number, to_s: number) => boolean) | undefined;
   readonly antenna: AntennaSheet | undefined;
   readonly header_width_m: number;
@@ -40,7 +40,11 @@ export function groundFromTrack(input: TrackGround): GroundRows {
   for (const bounds of parts) {
     const track = resampleTrack(input.track, bounds);
     const line = cuttingLine(track, input.antenna);
-    const found = findPasses({ track, header: input.header, working: workingMask(input, bounds) });
+    const found = findPasses({
+      ...track,
+      header: input.header.t_s.length > 0 ? input.header : undefined,
+      working: workingMask(input, bounds),
+    });
     let highest = -1;
     for (let k = 0; k + 1 < bounds.length; k++, row++) {
       rows.t0_s[row] = bounds[k];

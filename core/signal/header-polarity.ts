@@ -1,0 +1,31 @@
+/**
+ * Which way round a header switch is wired. Logged states are only believed as far as the beam agrees: if paddles are
+ * clearly fuller while the header is said to be up (looked at a nominal lag later), the switch is wired the other way round.
+ */
+import { upperBound } from '../columns.ts';
+import type { TimedPaddles } from './flow.ts';
+import type { HeaderRecord } from './machine-record.ts';
+
+/** Lag at which the beam is looked at: rough, because states last much longer. */
+const DELAY_S = 12;
+/** States that follow each other faster than this are left out. */
+const SETTLED_S = 8;
+/** Paddles must be fuller by this dark fraction to contradict the switch. */
+const CLEARLY_FULLER = 0.04;
+const MIN_PADDLES = 200;
+
+/** True when the beam contradicts the switch. False when both states cannot be compared. */
+export function headerIsReversed(header: HeaderRecord, paddles: TimedPaddles): boolean {
+  const sum = [0, 0];
+  const count = [0, 0];
+  for (let i = 0; i < paddles.t_s.length; i++) {
+    const dark_fraction = paddles.dark_fraction[i];
+    const state = upperBound(header.t_s, paddles.t_s[i] - DELAY_S) - 1;
+    const settled = upperBound(header.t_s, paddles.t_s[i] - DELAY_S - SETTLED_S) - 1;
+    if (state < 0 || settled < 0 || Number.isNaN(dark_fraction) || header.up[state] !== header.up[settled]) continue;
+    sum[header.up[state]] += dark_fraction;
+    count[header.up[state]]++;
+  }
+  if (Math.min(...count) < MIN_PADDLES) return false;
+  return sum[1] / count[1] > sum[0] / count[0] + CLEARLY_FULLER;
+}
