@@ -47,8 +47,8 @@ export interface RegressionSolution {
   readonly loo_residuals: Float64Array;
   /** Weighted means about which it was computed: zeros through the origin. */
   readonly centre: { readonly columns: Float64Array; readonly y: number; readonly weight: number };
-  /** Covariance of the slopes alone. */
-  readonly slope_covariance: Float64Array;
+  /** `(XᵀWX)⁻¹` of the slopes about the centre, by rows: their covariance for a residual variance of 1. */
+  readonly inverse_gram: Float64Array;
 }
 
 /** A hat value nearer to 1 than this: without that observation there is no fit. */
@@ -89,8 +89,7 @@ export function estimateRegression(
   const squares = sum(residuals, (e, i) => weights[i] * e * e);
   const df = n - coefficients;
   const variance = df > 0 ? squares / df : Number.NaN;
-  const slope_covariance = qr.inverseGram.map((g) => g * variance);
-  const covariance = fullCovariance(design, centre, slope_covariance, variance);
+  const covariance = fullCovariance(design, centre, qr.inverseGram).map((c) => c * variance);
   return success({
     intercept: design.intercept,
     coefficients: withIntercept(design, centre, qr.coefficients),
@@ -106,7 +105,7 @@ export function estimateRegression(
     leverage,
     ...diagnostics(residuals, roots, leverage, squares, df, coefficients),
     centre,
-    slope_covariance,
+    inverse_gram: qr.inverseGram,
   });
 }
 
@@ -136,12 +135,12 @@ export function predictionFrom(
   row: ArrayLike<number>,
   { confidence = 0.95, weight = 1 }: { readonly confidence?: number; readonly weight?: number } = {},
 ): RegressionPrediction {
-  const { centre, slope_covariance, residual_sd, degrees_of_freedom } = solution;
+  const { centre, inverse_gram, residual_sd, degrees_of_freedom } = solution;
   const p = centre.columns.length;
-  let variance = centre.weight > 0 ? residual_sd ** 2 / centre.weight : 0;
-  for (let i = 0; i < p; i++)
-    for (let j = 0; j < p; j++)
-      variance += (row[i] - centre.columns[i]) * slope_covariance[i * p + j] * (row[j] - centre.columns[j]);
+  const off = centre.columns.map((middle, j) => row[j] - middle);
+  let spread = centre.weight > 0 ? 1 / centre.weight : 0;
+  for (let i = 0; i < p; i++) for (let j = 0; j < p; j++) spread += off[i] * inverse_gram[i * p + j] * off[j];
+  const variance = residual_sd ** 2 * spread;
   const t = degrees_of_freedom > 0 ? tFromTwoSidedP(1 - confidence, degrees_of_freedom) : Number.NaN;
   return {
     fitted: applyRegression(solution, row),
@@ -178,21 +177,17 @@ function withIntercept(design: RegressionDesign, centre: Centre, slopes: Float64
     : slopes;
 }
 
-function fullCovariance(
-  design: RegressionDesign,
-  centre: Centre,
-  slope_covariance: Float64Array,
-  variance: number,
-): Float64Array {
-  if (design.intercept === 'none') return slope_covariance;
+/** Covariance of all coefficients for a residual variance of 1. */
+function fullCovariance(design: RegressionDesign, centre: Centre, inverse_gram: Float64Array): Float64Array {
+  if (design.intercept === 'none') return inverse_gram;
   const p = centre.columns.length;
   const full = new Float64Array((p + 1) ** 2);
-  full[0] = variance / centre.weight;
+  full[0] = 1 / centre.weight;
   for (let i = 0; i < p; i++) {
     let shared = 0;
     for (let j = 0; j < p; j++) {
-      full[(i + 1) * (p + 1) + j + 1] = slope_covariance[i * p + j];
-      shared -= slope_covariance[i * p + j] * centre.columns[j];
+      full[(i + 1) * (p + 1) + j + 1] = inverse_gram[i * p + j];
+      shared -= inverse_gram[i * p + j] * centre.columns[j];
     }
     full[i + 1] = shared;
     full[(i + 1) * (p + 1)] = shared;

@@ -1,0 +1,46 @@
+import type { CalibrationSummary, LoadSummary } from '../result.ts';
+import type { LoadFitRow, LoadFitSolution } from './load-fit.ts';
+
+/** A load fit as summary.json names it; numbers that do not exist become null, and coefficients that do not, absent. */
+export function calibrationSummary(
+  solution: LoadFitSolution,
+  machine: string,
+  crop: string,
+): CalibrationSummary {
+  const { model, k, zero_kg_s, covariance } = solution;
+  const zero = model === 'gain_zero';
+  const errors = {
+    k: Math.sqrt(covariance[0]),
+    ...(zero ? { zero_kg_s: Math.sqrt(covariance[3]) } : {}),
+  };
+  return {
+    machine,
+    crop,
+    model,
+    coefficients: zero ? { k, zero_kg_s } : { k },
+    standard_errors: Object.fromEntries(Object.entries(errors).filter(([, error]) => Number.isFinite(error))),
+    r2: orNull(solution.r2),
+    fit_rmse_pct: orNull(solution.fit_rmse_pct),
+    loo_rmse_pct: orNull(solution.loo_rmse_pct),
+    loads: solution.rows.map(loadSummary),
+  };
+}
+
+function loadSummary(row: LoadFitRow): LoadSummary {
+  return {
+    ticket: row.load.ticket,
+    scale_kg: row.load.scale_kg,
+    predicted_kg: orNull(row.predicted_kg),
+    error_pct: orNull(row.error_pct),
+    loo_error_pct: orNull(row.loo_error_pct),
+    studentised_residual: orNull(row.studentised_residual),
+    used: row.used,
+    flagged: row.flagged,
+    why: row.why,
+    mean_flow_kg_s: orNull(row.load.mean_flow_kg_s),
+    leverage: orNull(row.leverage),
+    cooks_distance: orNull(row.cooks_distance),
+  };
+}
+
+const orNull = (number: number): number | null => (Number.isFinite(number) ? number : null);

@@ -1,0 +1,161 @@
+/** What the user is told about a load fit as a whole. */
+import type { Notice } from '../errors.ts';
+import type { SettingsSheet } from '../season.ts';
+import { KG_PER_LB, KG_PER_SHORT_TON, KG_PER_TONNE } from '../units.ts';
+import type { LoadFitSolution } from './load-fit.ts';
+import { LEAST_LOADS_FOR_ENTERED_ZERO } from './load-model.ts';
+
+/**
+ * Gains outside this range come from a unit or a measure, not from grain: the shape factor of a heap on a paddle is near 1,
+ * and bulk densities of one crop differ by a quarter at most. Ours, no source.
+ */
+export const PLAUSIBLE_GAIN = [0.5, 2] as const;
+/** Scatter of the loads about the fit above which they are called uneven: several times what scale and beam give. */
+const UNEVEN_RMSE_PCT = 3;
+/** Greatest over least mean flow below which the loads say little about other flows [Nielsen, Purdue]: span the range. */
+const WIDE_FLOW_RANGE = 1.3;
+/** Zero error as a share of the mean flow above which the empty level is worth a look. */
+const LARGE_ZERO_SHARE = 0.1;
+
+/** Notices on the number of loads and on the choice of the model. */
+export function modelNotices(
+  solution: LoadFitSolution,
+  choices: NonNullable<SettingsSheet['calibration']>,
+  source: string,
+): Notice[] {
+  const used = solution.rows.filter((row) => row.used).length;
+  const notices: Notice[] = [];
+  if (used === 0)
+    notices.push(
+      look(
+        'uncalibrated',
+        source,
+        1,
+        'No load to calibrate with: the gain is taken as 1, and yields may be off by a quarter. Add scale tickets.',
+      ),
+    );
+  if (used === 1)
+    notices.push(
+      look(
+        'one_load',
+        source,
+        1,
+        'A single load gives the gain, but nothing to check it by: no error can be stated. Weigh at least three more, at different flows.',
+      ),
+    );
+  if (used === 2)
+    notices.push(
+      look(
+        'two_loads',
+        source,
+        2,
+        'Two loads give the gain; they cannot show a zero error, nor which is wrong where they disagree. Weigh more, at different flows.',
+      ),
+    );
+  if (choices.model === 'gain_zero' && solution.model === 'gain') {
+    const reason =
+      used < LEAST_LOADS_FOR_ENTERED_ZERO
+        ? `it needs ${LEAST_LOADS_FOR_ENTERED_ZERO} loads and has ${used}`
+        : 'all loads have the same flow, so that a zero error cannot be told from a gain';
+    notices.push(
+      look(
+        'zero_not_fitted',
+        source,
+        1,
+        `The zero error asked for was not fitted: ${reason}. A gain alone is used.`,
+      ),
+    );
+  }
+  return notices;
+}
+
+/** Notices on what the loads say. */
+export function loadFitNotices(solution: LoadFitSolution, source: string): Notice[] {
+  return [
+    ...flagNotices(solution),
+    ...scatterNotices(solution, source),
+    ...gainNotices(solution, source),
+    ...zeroNotices(solution, source),
+    ...rangeNotices(solution, source),
+  ];
+}
+
+function flagNotices({ rows }: LoadFitSolution): Notice[] {
+  return rows
+    .filter((row) => row.flagged)
+    .map((row) => ({
+      ...look('load_flagged', row.load.tickets[0].source, 1, `Load ${row.load.ticket}: ${row.why}`),
+      line: row.load.tickets[0].line,
+    }));
+}
+
+function scatterNotices({ rows, fit_rmse_pct }: LoadFitSolution, source: string): Notice[] {
+  const used = rows.filter((row) => row.used);
+  if (used.length < 2 || !(fit_rmse_pct > UNEVEN_RMSE_PCT)) return [];
+  const names = used.map((row) => row.load.ticket).join(', ');
+  const text =
+    `Loads ${names} scatter by ${fit_rmse_pct.toFixed(1)} % about the fit, more than scale and beam explain, and no one of ` +
+    'them stands out as wrong. Check their weights, and their start and end times.';
+  return [look('uneven_loads', source, used.length, text)];
+}
+
+function gainNotices(solution: LoadFitSolution, source: string): Notice[] {
+  const { k, model } = solution;
+  if (model === 'uncalibrated' || (k >= PLAUSIBLE_GAIN[0] && k <= PLAUSIBLE_GAIN[1])) return [];
+  const cause = likelyUnitMistake(k);
+  const text =
+    `The scale says ${k.toPrecision(3)} times what the beam does; ${PLAUSIBLE_GAIN[0]} to ${PLAUSIBLE_GAIN[1]} is plausible. ` +
+    (cause === undefined
+      ? 'Check the unit of the tickets, the paddle and pitch measures, and that the tickets belong to this log.'
+      : `Likely ${cause}.`);
+  return [{ code: 'implausible_gain', severity: 'mend', source, count: 1, text }];
+}
+
+/** Factor by which a mistake multiplies k, and what it is. Bushels differ by crop and are near enough at 25 kg. */
+const UNIT_MISTAKES: readonly (readonly [factor: number, cause: string])[] = [
+  [1 / KG_PER_LB, 'the tickets are in pounds but their columns say kg'],
+  [KG_PER_LB, 'the tickets are in kilograms but their columns say lb'],
+  [KG_PER_TONNE, 'the tickets are in kilograms but their columns say t'],
+  [1 / KG_PER_TONNE, 'the tickets are in metric tons but their columns say kg'],
+  [1 / KG_PER_SHORT_TON, 'the tickets are in US tons but their columns say kg'],
+  [KG_PER_LB / KG_PER_SHORT_TON, 'the tickets are in US tons but their columns say lb'],
+  [KG_PER_SHORT_TON / KG_PER_LB, 'the tickets are in pounds but their columns say ston'],
+  [1 / 25.4, 'the tickets are in bushels, or the paddles are measured in mm where inches were meant'],
+  [25.4, 'a paddle measure in season.json is in inches where mm are expected'],
+  [25.4 ** 2, 'the paddle width and depth in season.json are in inches where mm are expected'],
+  [25.4 ** 3, 'the paddle measures in season.json are in inches where mm are expected'],
+];
+/** Natural logarithm: within a quarter of the factor, the room that shape and density need. */
+const UNIT_MISTAKE_ROOM = 0.25;
+
+function likelyUnitMistake(k: number): string | undefined {
+  const off = ([factor]: (typeof UNIT_MISTAKES)[number]) => Math.abs(Math.log(k / factor));
+  const nearest = [...UNIT_MISTAKES].sort((a, b) => off(a) - off(b))[0];
+  return off(nearest) < UNIT_MISTAKE_ROOM ? nearest[1] : undefined;
+}
+
+function zeroNotices({ model, rows, zero_kg_s }: LoadFitSolution, source: string): Notice[] {
+  if (model !== 'gain_zero') return [];
+  const used = rows.filter((row) => row.used);
+  const sum = (of: (row: (typeof used)[number]) => number) => used.reduce((total, row) => total + of(row), 0);
+  const share = (zero_kg_s * sum((row) => row.load.running_s)) / sum((row) => row.load.scale_kg);
+  if (Math.abs(share) < LARGE_ZERO_SHARE) return [];
+  const text =
+    `The zero error is ${zero_kg_s.toFixed(2)} kg/s, ${Math.abs(100 * share).toFixed(0)} % of the mean flow: the empty level is set too ` +
+    `${share > 0 ? 'high' : 'low'}. Look at the empty level before trusting low flows.`;
+  return [look('large_zero', source, 1, text)];
+}
+
+function rangeNotices({ model, rows, covered_flow_kg_s }: LoadFitSolution, source: string): Notice[] {
+  const [least, greatest] = covered_flow_kg_s;
+  if (model === 'uncalibrated' || rows.filter((row) => row.used).length < 2) return [];
+  if (greatest >= WIDE_FLOW_RANGE * least) return [];
+  const text =
+    `The loads cover mean flows from ${least.toFixed(1)} to ${greatest.toFixed(1)} kg/s only; flows outside are extrapolated. Weigh a load ` +
+    'cut at half speed or half width.';
+  return [look('narrow_flow_range', source, 1, text)];
+}
+
+function look(code: string, source: string, count: number, text: string): Notice {
+  return { code, severity: 'look', source, count, text };
+}
