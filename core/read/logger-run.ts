@@ -115,6 +115,8 @@ export interface FlowLogColumns {
   readonly moisture_pct: Float64Array;
   readonly up: Float64Array;
   readonly quality: Float64Array;
+  /** Name of the field of each row as logged; only where the mapping names such a column. */
+  readonly field?: readonly string[];
 }
 
 export interface FlowLogReading {

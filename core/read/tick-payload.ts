@@ -1,11 +1,9 @@
 /** Payloads of tick-log lines other than beam edges. */
 import type { DamageKind } from '../errors.ts';
+import { HEADER_UP_CODE } from './header-state.ts';
 import type { NmeaParser } from './nmea.ts';
 import type { TickPayload } from './run-columns.ts';
 import { decimalFromBytes } from './sentence-fields.ts';
-
-/** `H,0` and a tally log's `header` of 0 say that the header is up, `1` that it is down (cutting). */
-export const HEADER_UP_CODE = 0;
 
 const COMMA = 0x2c;
 const SPACE = 0x20;

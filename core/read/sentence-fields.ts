@@ -1,0 +1,170 @@
+/** The comma-separated fields of one NMEA sentence, read as numbers without making texts of them. */
+import { daysFromCivil, secondsFromClock } from './utc.ts';
+
+const COMMA = 0x2c;
+const SPACE = 0x20;
+/** Two-digit years below this are of this century; the oldest satellite time is 1980. */
+const CENTURY_PIVOT = 80;
+
+/** Sentences of the six types have at most 22 fields; what lies beyond is not asked for. */
+const FIELD_LIMIT = 32;
+
+/** Fields by number, the address being field 0. Empty fields are NaN or ''; nonsense sets `malformed`. */
+export class SentenceFields {
+  /** Whether a field that was asked for held something that it may not hold. */
+  malformed = false;
+  #bytes: Uint8Array = new Uint8Array(0);
+  #count = 0;
+  /** Start of each field, and two past the end of the last one; one list for all sentences. */
+  readonly #starts = new Int32Array(FIELD_LIMIT + 1);
+
+  /** Turns to the next sentence: `bytes[start..end)` is what stands between `$` and `*`. */
+  turnTo(bytes: Uint8Array, start: number, end: number): void {
+    this.malformed = false;
+    this.#bytes = bytes;
+    this.#starts[0] = start;
+    let count = 1;
+    for (let i = start; i < end && count < FIELD_LIMIT; i++) {
+      if (bytes[i] === COMMA) this.#starts[count++] = i + 1;
+    }
+    this.#starts[count] = end + 1;
+    this.#count = count;
+  }
+
+  /** Decimal number; NaN when empty. */
+  number(field: number): number {
+    const start = this.#start(field);
+    const end = this.#end(field, start);
+    if (start >= end) return Number.NaN;
+    const number = decimalFromBytes(this.#bytes, start, end);
+    if (Number.isNaN(number)) this.malformed = true;
+    return number;
+  }
+
+  /** Decimal number that cannot be negative. */
+  amount(field: number): number {
+    const amount = this.number(field);
+    if (amount < 0) this.malformed = true;
+    return amount;
+  }
+
+  /** Course 0..360 degrees. */
+  course(field: number): number {
+    const course_deg = this.amount(field);
+    if (course_deg > 360) this.malformed = true;
+    return course_deg;
+  }
+
+  /** `hhmmss.sss` as seconds since midnight. */
+  clock(field: number): number {
+    const packed = this.#packed(field);
+    const whole = Math.floor(packed);
+    const hour = Math.floor(whole / 10_000);
+    const minute = Math.floor(whole / 100) % 100;
+    // digits after the point are taken as written, so that equal times are equal numbers
+    const second = (whole % 100) + (packed - whole);
+    const clock_s = secondsFromClock(hour, minute, Math.round(second * 1e6) / 1e6);
+    if (!Number.isNaN(packed) && Number.isNaN(clock_s)) this.malformed = true;
+    return clock_s;
+  }
+
+  /** `ddmmyy` as days since 1970-01-01. */
+  date(field: number): number {
+    const packed = this.#packed(field);
+    const year = packed % 100;
+    const days = daysFromCivil(
+      year + (year < CENTURY_PIVOT ? 2000 : 1900),
+      Math.floor(packed / 100) % 100,
+      Math.floor(packed / 10_000),
+    );
+    if (!Number.isNaN(packed) && Number.isNaN(days)) this.malformed = true;
+    return days;
+  }
+
+  /** `dddmm.mmmm` and its letter in the next field as degrees, negative for `negative`. */
+  angle(field: number, positive: string, negative: string, limit_deg: number): number {
+    const packed = this.amount(field);
+    if (Number.isNaN(packed)) return Number.NaN;
+    const letter = this.letter(field + 1);
+    const degrees = Math.floor(packed / 100);
+    const minutes = packed - 100 * degrees;
+    const angle_deg = degrees + minutes / 60;
+    if (minutes >= 60 || angle_deg > limit_deg || (letter !== positive && letter !== negative)) {
+      this.malformed = true;
+    }
+    return letter === negative ? -angle_deg : angle_deg;
+  }
+
+  /** First letter of the field, '' when empty. */
+  letter(field: number): string {
+    const start = this.#start(field);
+    return start < this.#end(field, start) ? String.fromCharCode(this.#bytes[start]) : '';
+  }
+
+  /** The whole field as text. */
+  letters(field: number): string {
+    const start = this.#start(field);
+    const end = this.#end(field, start);
+    let text = '';
+    for (let i = start; i < end; i++) text += String.fromCharCode(this.#bytes[i]);
+    return text;
+  }
+
+  /** A number of six digits before the point, as times and dates are. */
+  #packed(field: number): number {
+    const packed = this.amount(field);
+    if (Number.isNaN(packed)) return packed;
+    const start = this.#start(field);
+    let digits = 0;
+    while (isDigit(this.#bytes[start + digits])) digits++;
+    if (digits !== 6) this.malformed = true;
+    return packed;
+  }
+
+  /** Where the field begins, without leading spaces; past its end when the sentence has no such field. */
+  #start(field: number): number {
+    if (field >= this.#count) return Number.POSITIVE_INFINITY;
+    let start = this.#starts[field];
+    while (this.#bytes[start] === SPACE) start++;
+    return start;
+  }
+
+  #end(field: number, start: number): number {
+    if (field >= this.#count) return 0;
+    let end = this.#starts[field + 1] - 1;
+    while (start < end && this.#bytes[end - 1] === SPACE) end--;
+    return end;
+  }
+}
+
+/**
+ * Decimal number in `bytes[start..end)`: optional sign, digits, optional point; no exponent. NaN for anything else.
+ * Up to 15 digits are rounded once (whole number over a power of ten), so that the result is that of `Number()`.
+ */
+export function decimalFromBytes(bytes: Uint8Array, start: number, end: number): number {
+  let at = start;
+  const negative = bytes[at] === 0x2d;
+  if (at < end && (negative || bytes[at] === 0x2b)) at++;
+  let whole = 0;
+  let digits = 0;
+  let decimals = -1;
+  for (; at < end; at++) {
+    const byte = bytes[at];
+    if (isDigit(byte)) {
+      whole = whole * 10 + (byte - 48);
+      digits++;
+      if (decimals >= 0) decimals++;
+    } else if (byte === 0x2e && decimals < 0) {
+      decimals = 0;
+    } else {
+      return Number.NaN;
+    }
+  }
+  if (digits === 0) return Number.NaN;
+  const size = decimals > 0 ? whole / 10 ** decimals : whole;
+  return negative ? -size : size;
+}
+
+function isDigit(byte: number): boolean {
+  return byte >= 48 && byte <= 57;
+}
