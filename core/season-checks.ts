@@ -1,4 +1,5 @@
 /** What the shape of a season sheet cannot say: names that must be unique, references that must meet, sizes that must fit. */
+import { findCrop } from './grain/find-crop.ts';
 import type { JsonPath } from './json-text.ts';
 import { nearestWord } from './nearest-word.ts';
 import type { MachineSheet, Season } from './season.ts';
@@ -29,6 +30,7 @@ export function sheetFaults(season: Season): SheetFault[] {
       (index) => ['crops', index, 'name'],
       'crop name',
     ),
+    ...cropFaults(season),
     ...logFaults(season),
     ...repeated(season.tickets ?? [], (index) => ['tickets', index], 'ticket file'),
     ...repeated(
@@ -71,6 +73,15 @@ function machineFaults(machine: MachineSheet, index: number): SheetFault[] {
     faults.push({ path, code: 'beam_misses_paddle', text });
   }
   return faults;
+}
+
+function cropFaults(season: Season): SheetFault[] {
+  return season.fields.flatMap(({ crop }, index) => {
+    const found = findCrop(season, crop);
+    if (found.ok) return [];
+    const path = ['fields', index, 'crop'];
+    return [{ path, code: found.error.code, text: `cannot be used. ${found.error.text}` }];
+  });
 }
 
 function logFaults(season: Season): SheetFault[] {

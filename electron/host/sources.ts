@@ -60,8 +60,7 @@ interface ListedFile {
 function listedFiles({ season }: OpenSeason): ListedFile[] {
   const files = new Map<string, ListedFile>();
   for (const log of season.logs) {
-    for (const path of log.files)
-      files.set(path, { path, kind: log.mapping === undefined ? 'log' : 'text' });
+    for (const path of log.files) files.set(path, { path, kind: log.mapping === undefined ? 'log' : 'text' });
   }
   for (const path of season.tickets ?? []) files.set(path, { path, kind: 'text' });
   for (const { boundary } of season.fields)

@@ -1,49 +1,12 @@
-import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Season } from '../../core/season.ts';
-import { decodeSeason, encodeSeason } from '../../core/season-file.ts';
-
-/** The hand-written minimal sheet of the contract. */
-const MINIMAL = `{
-  "format": "sheaflight-season/1",
-  "name": "Kestrel Flats 2026",
-  "units": "us",
-  "machines": [{
-    "id": "c1", "name": "combine 1",
-    "paddle":  { "pitch_mm": 203.2, "width_mm": 260, "depth_mm": 150, "thickness_mm": 10, "count": 61 },
-    "beam":    { "above_lower_shaft_mm": 1500, "from_back_mm": 75 },
-    "antenna": { "ahead_of_cut_m": -3.4, "right_of_centre_m": 0.6 },
-    "header":  { "width_m": 9.144, "rows": 12 }
-  }],
-  "fields":  [{ "name": "Home", "crop": "corn", "boundary": "boundaries/home.geojson", "standard_moisture_pct": 15.5 }],
-  "logs":    [{ "machine": "c1", "files": ["logs/combine.log"] }],
-  "tickets": ["tickets/tickets.csv"]
-}
-`;
-
-function seasonOf(text: string): Season {
-  const decoded = decodeSeason(text);
-  if (!decoded.ok) throw new Error(decoded.error.text);
-  return decoded.value;
-}
-
-function errorOf(text: string): string {
-  const decoded = decodeSeason(text);
-  if (decoded.ok) throw new Error('decoded, although it should have been refused');
-  return decoded.error.text;
-}
-
-/** The minimal sheet with one piece of text replaced by another. */
-function edited(from: string, to: string): string {
-  if (!MINIMAL.includes(from)) throw new Error(`not in the sheet: ${from}`);
-  return MINIMAL.replace(from, to);
-}
+import { decodeSeason } from '../../core/season-file.ts';
+import { edited, errorOf, MINIMAL_SHEET, seasonOf } from './season-file-fixture.ts';
 
 describe('decodeSeason: a sound sheet', () => {
   it('reads the minimal sheet of the contract without a notice', () => {
-    const decoded = decodeSeason(MINIMAL);
+    const decoded = decodeSeason(MINIMAL_SHEET);
     expect(decoded.ok && decoded.notices).toEqual([]);
-    expect(seasonOf(MINIMAL).machines[0].paddle?.pitch_mm).toBe(203.2);
+    expect(seasonOf(MINIMAL_SHEET).machines[0].paddle?.pitch_mm).toBe(203.2);
   });
 
   it('does without everything that the contract calls optional', () => {
@@ -58,11 +21,11 @@ describe('decodeSeason: a sound sheet', () => {
   });
 
   it('ignores a byte-order mark and CRLF', () => {
-    expect(seasonOf(`\uFEFF${MINIMAL.replaceAll('\n', '\r\n')}`).name).toBe('Kestrel Flats 2026');
+    expect(seasonOf(`\uFEFF${MINIMAL_SHEET.replaceAll('\n', '\r\n')}`).name).toBe('Kestrel Flats 2026');
   });
 
   it('is frozen, down to the last list', () => {
-    const season = seasonOf(MINIMAL);
+    const season = seasonOf(MINIMAL_SHEET);
     expect(Object.isFrozen(season.logs[0].files)).toBe(true);
     expect(Object.isFrozen(season.machines[0].header)).toBe(true);
   });
@@ -83,7 +46,7 @@ describe('decodeSeason: unknown keys', () => {
   });
 
   it('counts the same key in several elements as one warning', () => {
-    const sheet = JSON.parse(MINIMAL);
+    const sheet = JSON.parse(MINIMAL_SHEET);
     sheet.fields = [
       { name: 'A', crop: 'corn', colour: 'red' },
       { name: 'B', crop: 'corn', colour: 'blue' },
@@ -234,8 +197,14 @@ describe('decodeSeason: contradictions', () => {
     it(to, () => expect(errorOf(edited(from, to))).toBe(sentence));
   }
 
+  it('names the nearest crop when it does not know one, and says how to add it', () => {
+    expect(errorOf(edited('"crop": "corn"', '"crop": "crn"'))).toMatch(
+      /^season\.json, line 12: fields\[0\]\.crop cannot be used\. Crop "crn" is not known; did you mean "corn"\?.*"crops": \[/,
+    );
+  });
+
   it('lets no two machines share an id, nor two fields a name', () => {
-    const sheet = JSON.parse(MINIMAL);
+    const sheet = JSON.parse(MINIMAL_SHEET);
     sheet.machines.push({ ...sheet.machines[0], name: 'combine 2' });
     sheet.fields.push({ name: 'Home', crop: 'wheat' });
     const decoded = decodeSeason(JSON.stringify(sheet, null, 2));
@@ -269,186 +238,6 @@ describe('decodeSeason: format', () => {
     );
     expect(errorOf('[1, 2]')).toBe(
       'season.json: expected a season sheet (an object in braces { }), found a list.',
-    );
-  });
-});
-
-describe('decodeSeason: syntax', () => {
-  const cases: readonly [string, string, string][] = [
-    [
-      'a comma too many',
-      '{\n  "a": 1,\n}',
-      'season.json, line 3, column 1: there is a comma before the closing bracket; remove it.',
-    ],
-    [
-      'a comma too few',
-      '{\n  "a": 1\n  "b": 2\n}',
-      'season.json, line 3, column 3: a comma is missing before this.',
-    ],
-    [
-      'a comma too few after a bracket',
-      '[{}\n{}]',
-      'season.json, line 2, column 1: a comma is missing before this.',
-    ],
-    [
-      'a file cut short',
-      '{\n  "a": [1',
-      'season.json, line 2, column 9: the file ends too early; a closing } or ] is missing, or the end of the file is lost.',
-    ],
-    [
-      'an empty file',
-      '',
-      'season.json, line 1, column 1: the file is empty; a season sheet begins with { and ends with }.',
-    ],
-    [
-      'a comment',
-      '{ // mine\n}',
-      'season.json, line 1, column 3: a comment stands here, and JSON has none; remove it.',
-    ],
-    [
-      'typographic quotes',
-      '{ “a”: 1 }',
-      'season.json, line 1, column 3: a text stands in other quotes; use the straight double quote ".',
-    ],
-    [
-      'a bare key',
-      '{ a: 1 }',
-      'season.json, line 1, column 3: a word stands here without quotes; put it between double quotes.',
-    ],
-    [
-      'a missing colon',
-      '{ "a" 1 }',
-      'season.json, line 1, column 7: a colon is missing between the key and this.',
-    ],
-    [
-      'a semicolon',
-      '{ "a": 1; "b": 2 }',
-      'season.json, line 1, column 9: a semicolon stands here; use a comma.',
-    ],
-    [
-      'a path with backslashes',
-      '{ "a": "logs\\combine.log", "b": "C:\\x" }',
-      'season.json, line 1, column 13: a \\ stands inside a text; write file paths with / (for example "logs/combine.log").',
-    ],
-    [
-      'a decimal without its 0',
-      '{ "a": .5 }',
-      'season.json, line 1, column 8: a number begins with . or +; write it as 0.5.',
-    ],
-    [
-      'NaN',
-      '{ "a": NaN }',
-      'season.json, line 1, column 8: a number is missing here; write it, or remove the key.',
-    ],
-    ['True', '{ "a": True }', 'season.json, line 1, column 8: write true, false and null in small letters.'],
-    [
-      'a text over two lines',
-      '{ "a": "x\ny" }',
-      'season.json, line 1, column 8: a text is not closed on its line; put the closing double quote.',
-    ],
-    [
-      'a key written twice',
-      '{ "a": 1,\n "a": 2 }',
-      'season.json, line 2: a is written twice in the same braces; keep one of the two.',
-    ],
-  ];
-  for (const [name, text, sentence] of cases) {
-    it(name, () => expect(errorOf(text)).toBe(sentence));
-  }
-
-  it('never fails with anything but a sentence, whatever is cut out of or put into a sheet', () => {
-    const cut = fc.tuple(fc.nat(MINIMAL.length), fc.nat(12), fc.string({ maxLength: 6 }));
-    fc.assert(
-      fc.property(cut, ([at, length, put]) => {
-        const decoded = decodeSeason(MINIMAL.slice(0, at) + put + MINIMAL.slice(at + length));
-        if (!decoded.ok) expect(decoded.error.text).toMatch(/^season\.json.*[.?]$/s);
-      }),
-      { numRuns: 300, seed: 20260921 },
-    );
-  });
-});
-
-/** Seasons of any content, with unknown keys among the known. */
-const word = fc.string({ minLength: 1, maxLength: 12 }).filter((text) => text.trim() !== '');
-const file = fc
-  .array(fc.stringMatching(/^[a-z0-9][a-z0-9 _-]{0,7}$/), { minLength: 1, maxLength: 3 })
-  .map((steps) => steps.join('/'));
-const between = (min: number, max: number) => fc.double({ min, max, noNaN: true });
-const machine = fc.record(
-  {
-    id: word,
-    name: word,
-    header: fc.record(
-      { width_m: between(2, 12), rows: fc.integer({ min: 8, max: 16 }) },
-      { requiredKeys: ['width_m'] },
-    ),
-    paddle: fc.record(
-      {
-        pitch_mm: between(150, 300),
-        width_mm: between(100, 400),
-        depth_mm: between(90, 200),
-        thickness_mm: between(3, 20),
-        count: fc.integer({ min: 20, max: 100 }),
-      },
-      { requiredKeys: ['pitch_mm', 'width_mm', 'depth_mm', 'thickness_mm'] },
-    ),
-    beam: fc.record(
-      { above_lower_shaft_mm: between(500, 2500), from_back_mm: between(10, 90) },
-      { requiredKeys: [] },
-    ),
-    painted: fc.jsonValue(),
-  },
-  { requiredKeys: ['id', 'name', 'header'] },
-);
-const season = fc
-  .record(
-    {
-      name: word,
-      units: fc.constantFrom('us' as const, 'metric' as const),
-      machines: fc.uniqueArray(machine, { minLength: 1, maxLength: 3, selector: (sheet) => sheet.id }),
-      fields: fc.uniqueArray(
-        fc.record(
-          { name: word, crop: word, boundary: file, standard_moisture_pct: between(8, 20) },
-          { requiredKeys: ['name', 'crop'] },
-        ),
-        { maxLength: 4, selector: (sheet) => sheet.name },
-      ),
-      files: fc.uniqueArray(file, { minLength: 1, maxLength: 4 }),
-      tickets: fc.uniqueArray(file, { maxLength: 2 }),
-      remarks: fc.jsonValue(),
-    },
-    { requiredKeys: ['name', 'machines', 'fields', 'files'] },
-  )
-  .map(({ files, ...rest }) => ({
-    format: 'sheaflight-season/1' as const,
-    ...rest,
-    logs: [{ machine: rest.machines[0].id, files }],
-  }));
-
-describe('encodeSeason', () => {
-  it('decode ∘ encode is the identity, unknown keys and order of keys included', () => {
-    fc.assert(
-      fc.property(season, (sheet) => {
-        const text = encodeSeason(sheet as unknown as Season);
-        const back = seasonOf(text);
-        expect(encodeSeason(back)).toBe(text);
-        expect(JSON.stringify(back)).toBe(JSON.stringify(sheet));
-      }),
-      { numRuns: 200, seed: 20260922 },
-    );
-  });
-
-  it('writes two-space JSON with a newline at the end', () => {
-    const text = encodeSeason(seasonOf(MINIMAL));
-    expect(text.endsWith('}\n')).toBe(true);
-    expect(text.split('\n')[1]).toBe('  "format": "sheaflight-season/1",');
-  });
-
-  it('refuses a number that JSON cannot hold', () => {
-    const sheet = seasonOf(MINIMAL);
-    const broken = { ...sheet, settings: { point_interval_s: Number.NaN } };
-    expect(() => encodeSeason(broken)).toThrow(
-      new RangeError('a season cannot hold the number NaN (key "point_interval_s")'),
     );
   });
 });

@@ -39,14 +39,14 @@ export interface Classes {
 const OPEN_SHARES = { low: 0.03, high: 0.97 };
 
 /**
- * Classes of equal, round width (1, 2, 2.5 or 5 times a power of ten) over the middle 94 % of the area; 6 to 11 of
+ * Classes of equal, round width (1, 2, 2.5 or 5 times a power of ten) over the middle 94 % of the area; 5 to 12 of
  * them. `amounts` may hold NaN, which no class gets; `weights` are areas.
  */
 export function roundClasses(amounts: Float64Array, weights: Float64Array): Classes {
   const low = weightedQuantile(amounts, weights, OPEN_SHARES.low);
   const high = weightedQuantile(amounts, weights, OPEN_SHARES.high);
   if (!(high > low)) return { limits: [], colours: [viridis(0.5)], digits: 0 };
-  const step = roundStep((high - low) / 8);
+  const step = roundStep((high - low) / 10);
   const limits: number[] = [];
   for (let limit = Math.ceil(low / step); limit * step <= high; limit++) limits.push(limit * step);
   const colours = Array.from({ length: limits.length + 1 }, (_, index) => viridis(index / limits.length));

@@ -59,7 +59,8 @@ function marks(points: FieldPoints, frame: MapFrame): Markup {
     }
     return pieces.join('');
   });
-  return html`<path class="marks" d="${new Markup(paths.join(''))}"/>`;
+  const shapes = new Markup(paths.join(''));
+  return html`<path class="halo" d="${shapes}"/><path class="marks" d="${shapes}"/>`;
 }
 
 function scaleBar(frame: MapFrame, system: UnitSystem): Markup {

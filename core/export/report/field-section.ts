@@ -42,7 +42,7 @@ function headline(field: FieldSummary, context: ReportContext): Markup {
     field.mean_yield_se_t_ha === null ? undefined : yieldPair(field.mean_yield_se_t_ha, bushel_kg, system);
   const mean = yieldPair(field.mean_yield_t_ha, bushel_kg, system);
   const uncertainty = error
-    ? html`<span class="error">± ${error.first.number} ${error.first.unit} <span class="other">± ${error.second.number} ${error.second.unit}</span>, one standard error</span>`
+    ? html`<span class="error">± ${error.first.number} ${error.first.unit} <span class="other">(± ${error.second.number} ${error.second.unit})</span>, one standard error</span>`
     : html`<span class="error">no standard error: too little to judge by</span>`;
   const moisture =
     field.moisture_pct === null ? 'not measured' : `${grouped(field.moisture_pct, 1)} % as cut`;

@@ -48,7 +48,9 @@ function fitLine(fit: CalibrationSummary): Markup {
   }
   const used = fit.loads.filter((load) => load.used).length;
   const error =
-    fit.loo_rmse_pct === null ? '' : `; a load left out is foretold to ${grouped(fit.loo_rmse_pct, 1)} %`;
+    fit.loo_rmse_pct === null
+      ? ''
+      : `; the fit predicts a load that it has not seen to ${grouped(fit.loo_rmse_pct, 1)} %`;
   const mark = used < fit.loads.length || fit.loo_rmse_pct === null ? STATE_MARKS.look : STATE_MARKS.good;
   return html`<li>${mark}<span><b>${who}: ${used} of ${fit.loads.length} loads in the fit</b>${error}.</span></li>`;
 }

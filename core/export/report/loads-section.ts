@@ -48,7 +48,11 @@ function errorBar(error_pct: number | null, widest: number): Markup {
   if (error_pct === null) return html``;
   const reach = Math.min(Math.abs(error_pct) / widest, 1) * 40;
   const start = error_pct < 0 ? 40 - reach : 40;
-  return html`<svg viewBox="0 0 80 10" width="80" height="10" aria-hidden="true"><path class="zero" d="M40 0v10"/><rect x="${start.toFixed(1)}" y="2.5" width="${Math.max(reach, 0.8).toFixed(1)}" height="5"/></svg>`;
+  const isCut = Math.abs(error_pct) > widest;
+  const tip = isCut
+    ? html`<path class="tip" d="${error_pct < 0 ? 'M6 0l-6 5 6 5z' : 'M74 0l6 5-6 5z'}"/>`
+    : '';
+  return html`<svg viewBox="0 0 80 10" width="80" height="10" aria-hidden="true"><path class="zero" d="M40 0v10"/><rect x="${start.toFixed(1)}" y="2.5" width="${Math.max(reach, 0.8).toFixed(1)}" height="5"/>${tip}</svg>`;
 }
 
 function fitFigures(fit: CalibrationSummary): Markup {

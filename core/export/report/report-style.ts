@@ -9,8 +9,8 @@ export const REPORT_STYLE = `
 }
 @media (prefers-color-scheme: dark) {
   :root {
-    --paper: #181715; --panel: #23211e; --ink: #ebe7e0; --quiet: #a39d93; --hair: #38352f;
-    --accent: #58b7b3; --look: #e2a84f; --mend: #ea8a73; --ghost: #4a463f;
+    --paper: #181715; --panel: #2b2925; --ink: #ebe7e0; --quiet: #a39d93; --hair: #38352f;
+    --accent: #58b7b3; --look: #e2a84f; --mend: #ea8a73; --ghost: #524d45;
     --tone-0: #c99a45; --tone-1: #8f7136; --tone-2: #e3c07f; --tone-3: #6e5a31;
     --lost-0: #8a847a; --lost-1: #605b53;
   }
@@ -35,15 +35,16 @@ section { padding-top: 28px; margin-top: 28px; border-top: 1px solid var(--hair)
 .other .figure { font-weight: 400; }
 .findings { border: 0; margin-top: 0; padding-top: 24px; }
 .headline { font-size: 26px; line-height: 1.35; letter-spacing: -0.01em; max-width: none; margin: 0 0 4px; }
-.headline .crop { font-weight: 600; margin-right: 0.3em; }
+.headline .crop { margin-right: 0.15em; }
 .headline .other, .headline .from { font-size: 17px; letter-spacing: 0; color: var(--quiet); }
-.headline > .figure:first-of-type { font-weight: 600; }
+.headline > .figure { font-weight: 600; }
 .headline .from { margin: 0 0.2em; }
 ul.plain { list-style: none; margin: 16px 0 0; padding: 0; }
 .judgement li { display: grid; grid-template-columns: 20px 1fr; margin: 6px 0; max-width: 95ch; }
 .state { display: inline-block; width: 1.45em; font-size: 0.86em; line-height: 1.75; }
 .good { color: var(--accent); } .look { color: var(--look); } .mend { color: var(--mend); } .aside { color: var(--quiet); }
-.stages { list-style: none; margin: 24px 0 0; padding: 0; display: flex; border-top: 1px solid var(--hair); border-bottom: 1px solid var(--hair); }
+.stages { list-style: none; margin: 24px 0 0; padding: 0; display: flex; border-top: 1px solid var(--hair); }
+.stages + section { margin-top: 0; }
 .stages li { flex: 1 1 0; min-width: 0; padding: 12px 20px 12px 16px; position: relative; display: flex; flex-direction: column; }
 .stages li:first-child { padding-left: 0; }
 .stages li + li::before { content: ""; position: absolute; left: -4px; top: calc(50% - 5px); width: 9px; height: 9px; border: solid var(--quiet); border-width: 1px 1px 0 0; transform: rotate(45deg); }
@@ -57,6 +58,7 @@ figcaption, .lead, .key, .empty { color: var(--quiet); font-size: 13px; }
 .map path { stroke-width: 0.5; stroke-linejoin: round; }
 .map .ghost { fill: var(--ghost); stroke: var(--ghost); }
 .map .marks, .mark path { fill: none; stroke: var(--ink); stroke-width: 0.9; stroke-opacity: 0.75; }
+.map .halo { fill: none; stroke: var(--panel); stroke-width: 2.6; stroke-opacity: 0.8; }
 .map .scale path { fill: none; stroke: var(--ink); stroke-width: 1; }
 .map .north path { fill: var(--ink); stroke: none; }
 .map text, .plot text { fill: var(--ink); font-size: 12px; }
@@ -85,7 +87,7 @@ tfoot th, tfoot td { font-weight: 600; }
 .mark { margin-right: 6px; vertical-align: -1px; }
 .loads .bar { padding-left: 8px; width: 90px; } .loads svg { display: block; overflow: visible; }
 .loads rect { fill: var(--accent); } .loads .zero { stroke: var(--quiet); stroke-width: 1; }
-.loads .unused td, .loads .unused th { color: var(--quiet); } .loads .unused rect { fill: var(--look); }
+.loads .unused td, .loads .unused th { color: var(--quiet); } .loads .unused rect, .loads .tip { fill: var(--look); }
 .loads .why td { border-top: 0 !important; text-align: left; color: var(--look); font-size: 13px; padding: 0 0 6px; }
 .loads .why td + td { padding-left: 0; }
 abbr { text-decoration: none; }
@@ -114,7 +116,7 @@ abbr { text-decoration: none; }
 }
 @media (max-width: 820px) {
   .beside { grid-template-columns: minmax(0, 1fr); } header { display: block; } .estimate { text-align: left; margin-top: 8px; white-space: normal; }
-  .stages { flex-wrap: wrap; } .stages li { flex-basis: 33%; padding-left: 16px !important; } .stages li::before { display: none; }
+  .stages { flex-wrap: wrap; } .stages li { flex-basis: 33%; padding-left: 0; } .stages li::before { display: none; }
 }
 @media print {
   :root { --paper: #fff; --panel: #f4f2ee; --ink: #000; --quiet: #555; --hair: #ccc; --accent: #0d6468; --look: #8f5600; --mend: #9c3522; --ghost: #ccc; }

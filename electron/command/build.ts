@@ -1,0 +1,54 @@
+/** `sheaflight build`: a season folder in, points, summary and report out. */
+import { join } from 'node:path';
+import { summaryText } from '../../core/export/summary-json.ts';
+import { type WritingOptions, writeFiles } from '../host/atomic-write.ts';
+import { isUsable, outputFiles, runSeason } from '../host/run-season.ts';
+import { EXIT, type ExitCode } from './exit-codes.ts';
+import { refuse } from './refuse.ts';
+import { progressLine, type Streams } from './streams.ts';
+import { totalsText } from './totals-text.ts';
+
+export interface BuildChoices {
+  /** `<season folder>/out` when absent. */
+  readonly out?: string;
+  readonly allPoints?: boolean;
+  readonly json?: boolean;
+  readonly quiet?: boolean;
+}
+
+export async function build(folder: string, choices: BuildChoices, streams: Streams): Promise<ExitCode> {
+  const progress = progressLine(streams);
+  const run = await runSeason(folder, progress.show);
+  progress.wipe();
+  if (!run.ok) return refuse(run, streams);
+
+  const out = choices.out ?? join(folder, 'out');
+  const files = outputFiles(run.value, choices.allPoints ? 'all' : 'kept');
+  const written = await stoppable((signal) => writeFiles(out, files, { layer: streams.layer, signal }));
+  if (!written.ok) return refuse(written, streams);
+
+  if (choices.json) streams.out(summaryText(run.value.result.summary));
+  else if (!choices.quiet) {
+    streams.out(totalsText(run.value));
+    for (const file of written.value) streams.out(`${file.path}\n`);
+  }
+  if (isUsable(run.value)) return EXIT.done;
+  streams.err(
+    `sheaflight: no point could be kept, so the map is empty; the notices in ${join(out, 'report.html')} say why.\n`,
+  );
+  return EXIT.nothing_usable;
+}
+
+/** Ctrl-C while files are being written removes the half-written ones before the end. */
+async function stoppable<T>(work: (signal: WritingOptions['signal']) => Promise<T>): Promise<T> {
+  const stop = new AbortController();
+  const onInterrupt = () => stop.abort();
+  process.once('SIGINT', onInterrupt);
+  process.once('SIGTERM', onInterrupt);
+  try {
+    return await work(stop.signal);
+  } finally {
+    process.off('SIGINT', onInterrupt);
+    process.off('SIGTERM', onInterrupt);
+  }
+}

@@ -1,0 +1,55 @@
+/** `sheaflight check`: reads everything and says what is damaged or odd, without writing anything. */
+import type { Notice, Severity } from '../../core/errors.ts';
+import type { Summary } from '../../core/result.ts';
+import { runSeason } from '../host/run-season.ts';
+import { openSeasonFolder } from '../host/season-folder.ts';
+import { EXIT, type ExitCode } from './exit-codes.ts';
+import { progressLine, type Streams } from './streams.ts';
+
+/** The shapes of the window's state marks, in ASCII. */
+const MARKS: Readonly<Record<Severity, string>> = { info: '  ', look: '! ', mend: 'X ' };
+
+export async function check(folder: string, streams: Streams): Promise<ExitCode> {
+  const open = await openSeasonFolder(folder);
+  if (open.ok && open.value.season.logs.length === 0) {
+    streams.out(noticeLines(open.notices));
+    streams.out(`The season sheet of ${open.value.season.name} is sound; it lists no logs yet.\n`);
+    return EXIT.done;
+  }
+  const progress = progressLine(streams);
+  const run = await runSeason(folder, progress.show);
+  progress.wipe();
+  if (!run.ok) {
+    streams.err(`sheaflight: ${run.error.text}\n`);
+    streams.out(noticeLines(run.notices));
+    return EXIT.wrong_input;
+  }
+  streams.out(inputLines(run.value.result.summary.inputs));
+  streams.out(noticeLines(run.notices));
+  streams.out(run.notices.some((notice) => notice.severity !== 'info') ? '' : 'Nothing needs a look.\n');
+  return EXIT.done;
+}
+
+/** One line a file: its lines, and its damage by kind. */
+function inputLines(inputs: Summary['inputs']): string {
+  return inputs
+    .map((input) => {
+      const damage = Object.entries(input.damage).map(
+        ([kind, count]) => `${count} ${kind.replaceAll('_', ' ')}`,
+      );
+      return `${input.path}: ${input.lines} lines${damage.length === 0 ? '' : `; ${damage.join(', ')}`}\n`;
+    })
+    .join('');
+}
+
+/** The gravest first. */
+function noticeLines(notices: readonly Notice[]): string {
+  const order: readonly Severity[] = ['mend', 'look', 'info'];
+  return [...notices]
+    .sort((a, b) => order.indexOf(a.severity) - order.indexOf(b.severity))
+    .map(
+      (notice) =>
+        `${MARKS[notice.severity]}${notice.text}${notice.count > 1 ? ` (${notice.count} times)` : ''}\n`,
+    )
+    .join('');
+}

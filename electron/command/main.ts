@@ -1,0 +1,90 @@
+/** The headless command: `sheaflight build`, `sheaflight check`. */
+import { join } from 'node:path';
+import { Command, CommanderError } from 'commander';
+import { programVersion } from '../host/program-version.ts';
+import { type BuildChoices, build } from './build.ts';
+import { check } from './check.ts';
+import { EXIT, type ExitCode } from './exit-codes.ts';
+import { writeFaultReport } from './fault-report.ts';
+import { processStreams, type Streams } from './streams.ts';
+
+/** Runs one command line (without node and script) and returns its exit code; never throws. */
+export async function main(args: readonly string[], streams: Streams = processStreams()): Promise<ExitCode> {
+  const run: Run = { code: EXIT.done, out: undefined };
+  try {
+    await program(run, streams).parseAsync([...args], { from: 'user' });
+    return run.code;
+  } catch (caught) {
+    if (caught instanceof CommanderError) return caught.exitCode === 0 ? EXIT.done : EXIT.wrong_input;
+    const path = writeFaultReport(caught, args, run.out);
+    streams.err(
+      `sheaflight: the program itself failed, which should not happen. A report is in ${path}; please send it to whoever looks after the program.\n`,
+    );
+    return EXIT.internal_fault;
+  }
+}
+
+/** What a command line came to. */
+interface Run {
+  code: ExitCode;
+  /** Where results, and a fault report, go. */
+  out: string | undefined;
+}
+
+const EXIT_CODES = `
+Exit codes: 0 done; 1 done, but nothing usable is in it; 2 the input is wrong (one line says what, where and how to
+mend it); 3 an internal fault (a report file says more).`;
+
+function program(run: Run, streams: Streams): Command {
+  const command = new Command('sheaflight')
+    .description(
+      'Yield maps and calibrated totals from the logs of optical (light-beam) combine yield sensors.',
+    )
+    .version(programVersion(), '--version', 'print the version')
+    .helpOption('--help', 'show this help')
+    .helpCommand(false)
+    .addHelpText('after', EXIT_CODES)
+    .exitOverride()
+    .showSuggestionAfterError(true)
+    .configureOutput({
+      writeOut: streams.out,
+      writeErr: streams.err,
+      outputError: (text, write) => write(inOneLine(text)),
+    });
+
+  command
+    .command('build')
+    .description(
+      'run the whole chain on a season folder and write points.geojson, summary.json and report.html',
+    )
+    .argument('<season-folder>', 'folder that holds season.json')
+    .option('--out <dir>', 'folder for the results (default: <season-folder>/out)')
+    .option('--all-points', 'write the screened points too, each with the rule that caught it')
+    .option('--json', 'print summary.json on stdout and nothing else')
+    .option('--quiet', 'print nothing but errors')
+    .helpOption('--help', 'show this help')
+    .addHelpText('after', EXIT_CODES)
+    .action(async (folder: string, choices: BuildChoices) => {
+      run.out = choices.out ?? join(folder, 'out');
+      run.code = await build(folder, choices, streams);
+    });
+
+  command
+    .command('check')
+    .description('read a season folder and list what is damaged or odd in it, without writing anything')
+    .argument('<season-folder>', 'folder that holds season.json')
+    .helpOption('--help', 'show this help')
+    .addHelpText('after', EXIT_CODES)
+    .action(async (folder: string) => {
+      run.code = await check(folder, streams);
+    });
+  return command;
+}
+
+/** `error: unknown option '--al'\n(Did you mean --all-points?)` on one line, in the voice of the other errors. */
+function inOneLine(text: string): string {
+  return `sheaflight: ${text
+    .trim()
+    .replace(/^error: /, '')
+    .replaceAll('\n', ' ')}; --help shows all.\n`;
+}

@@ -1,0 +1,15 @@
+/** How the command says that an input is wrong. */
+import type { DataError, Notice } from '../../core/errors.ts';
+import { EXIT, type ExitCode } from './exit-codes.ts';
+import type { Streams } from './streams.ts';
+
+/** One line on stderr: what, where, how to mend it; then how many more there are. */
+export function refuse(
+  failed: { readonly error: DataError; readonly notices: readonly Notice[] },
+  streams: Streams,
+): ExitCode {
+  streams.err(`sheaflight: ${failed.error.text}\n`);
+  const more = failed.notices.filter((notice) => notice.severity === 'mend').length;
+  if (more > 0) streams.err(`(${more} more to put right: "sheaflight check" lists all)\n`);
+  return EXIT.wrong_input;
+}

@@ -1,0 +1,13 @@
+#!/usr/bin/env node
+// Starts the built command. It is plain JavaScript and committed, so that `npx sheaflight` says what to do before a build.
+import { existsSync } from 'node:fs';
+
+const built = new URL('../../dist/electron/command/main.js', import.meta.url);
+
+if (existsSync(built)) {
+  const { main } = await import(built.href);
+  process.exitCode = await main(process.argv.slice(2));
+} else {
+  process.stderr.write('sheaflight is not built yet: run "npm run build" in its folder, then try again.\n');
+  process.exitCode = 2;
+}

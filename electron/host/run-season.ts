@@ -1,0 +1,57 @@
+/** From a season folder to its results, and from results to files: the way that the command and `npm start` share. */
+import type { Notice } from '../../core/errors.ts';
+import { failure, type Result, success } from '../../core/errors.ts';
+import { geojsonPieces } from '../../core/export/geojson.ts';
+import { reportPieces } from '../../core/export/report/report.ts';
+import { summaryText } from '../../core/export/summary-json.ts';
+import { runPipeline } from '../../core/pipeline.ts';
+import type { SeasonResult } from '../../core/result.ts';
+import type { Season } from '../../core/season.ts';
+import type { FileToWrite } from './atomic-write.ts';
+import { generatedBy } from './program-version.ts';
+import { openSeasonFolder } from './season-folder.ts';
+import { readSources } from './sources.ts';
+
+export interface SeasonRun {
+  readonly season: Season;
+  readonly result: SeasonResult;
+}
+
+/** Told how far the work is: the stage's name and a share from 0 to 1 of that stage. */
+export type ProgressListener = (stage: string, share: number) => void;
+
+/** Reads the season in `path` and runs the whole chain on it; writes nothing. */
+export async function runSeason(path: string, onProgress: ProgressListener): Promise<Result<SeasonRun>> {
+  const open = await openSeasonFolder(path);
+  if (!open.ok) return open;
+  const sources = await readSources(open.value);
+  if (!sources.ok) return failure(sources.error, [...open.notices, ...sources.notices]);
+  const { season } = open.value;
+  const context = { progress: onProgress, shouldStop: () => false, generated_by: generatedBy() };
+  const run = runPipeline(season, sources.value, context);
+  const notices = [...open.notices, ...sources.notices, ...run.notices];
+  if (!run.ok) return failure(run.error, notices);
+  return success({ season, result: withNotices(run.value, [...open.notices, ...sources.notices]) }, notices);
+}
+
+/** The contract's warnings hold what was noticed while reading, too. */
+function withNotices(result: SeasonResult, early: readonly Notice[]): SeasonResult {
+  const warnings = early
+    .filter((notice) => notice.severity !== 'info')
+    .map(({ code, text }) => ({ code, text }));
+  return { ...result, summary: { ...result.summary, warnings: [...warnings, ...result.summary.warnings] } };
+}
+
+/** What `build` writes. */
+export function outputFiles({ season, result }: SeasonRun, points: 'kept' | 'all'): FileToWrite[] {
+  return [
+    { name: 'points.geojson', pieces: geojsonPieces(season, result, { points }) },
+    { name: 'summary.json', pieces: [summaryText(result.summary)] },
+    { name: 'report.html', pieces: reportPieces(season, result) },
+  ];
+}
+
+/** Whether there is anything in it that someone can use: a point that was kept. */
+export function isUsable({ result }: SeasonRun): boolean {
+  return result.summary.fields.some((field) => field.points.kept > 0);
+}
