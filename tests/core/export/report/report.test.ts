@@ -1,0 +1,160 @@
+import { describe, expect, it } from 'vitest';
+import { reportPieces } from '../../../../core/export/report/report.ts';
+import type { SeasonResult, Summary } from '../../../../core/result.ts';
+import { makeResult, SEASON } from '../season-fixture.ts';
+
+function page(result: SeasonResult = makeResult(), season = SEASON): string {
+  return [...reportPieces(season, result)].join('');
+}
+
+function withSummary(changes: Partial<Summary>): SeasonResult {
+  const result = makeResult();
+  return { ...result, summary: { ...result.summary, ...changes } };
+}
+
+/** What a reader sees of a piece of the page. */
+function words(html: string): string {
+  return html
+    .replaceAll(/<(style|svg)[\s\S]*?<\/\1>/g, ' ')
+    .replaceAll(/<[^>]*>/g, ' ')
+    .replaceAll('&lt;', '<')
+    .replaceAll('&gt;', '>')
+    .replaceAll('&quot;', '"')
+    .replaceAll('&amp;', '&')
+    .replaceAll(/\s+/g, ' ');
+}
+
+describe('report.html', () => {
+  const html = page();
+  const text = words(html);
+
+  it('needs nothing but itself', () => {
+    const tags = (html.match(/<[^>]*>/g) ?? []).join('\n');
+    expect(tags).not.toMatch(/<script|<link|<img|<iframe|\bsrc=|\bhref=|\bon\w+=/i);
+    expect(/<style>([\s\S]*?)<\/style>/.exec(html)?.[1]).not.toMatch(/url\(|@import/i);
+    expect(html).toContain(`default-src 'none'; style-src 'unsafe-inline'`);
+  });
+
+  it('lets no text from a file become markup', () => {
+    const nasty = '"><script>alert(1)</script>\u0000<b onmouseover=x>';
+    const season = { ...SEASON, name: nasty, fields: [{ name: nasty, crop: 'corn' }] };
+    const { summary, points } = makeResult();
+    const [fit] = summary.calibrations;
+    const evil: SeasonResult = {
+      ...makeResult(),
+      points: [{ ...points[0], field: nasty }],
+      summary: {
+        ...summary,
+        fields: [
+          { ...summary.fields[0], name: nasty, points: { total: 1, kept: 0, screened: { [nasty]: 1 } } },
+        ],
+        inputs: [{ path: nasty, sha256: nasty, lines: 1, damage: { [nasty]: 1 } }],
+        lags: [{ ...summary.lags[0], field: nasty, machine: nasty, method: nasty }],
+        calibrations: [
+          {
+            ...fit,
+            machine: nasty,
+            model: nasty,
+            coefficients: { [nasty]: 1 },
+            loads: [{ ...fit.loads[4], ticket: nasty, why: nasty }],
+          },
+        ],
+        mass_ledger: [
+          { ...summary.mass_ledger[0], field: nasty, machine: nasty, screened_kg: { [nasty]: 5 } },
+        ],
+        warnings: [{ code: nasty, text: nasty }],
+      },
+    };
+    const made = page(evil, season);
+    expect(made).not.toMatch(/<script|<b onmouseover/);
+    expect(made).not.toContain('\u0000');
+    expect(made.split('&lt;script&gt;').length).toBeGreaterThan(15);
+  });
+
+  it('opens with how much grain there was, in the units of the sheet and in the others', () => {
+    // 230,581 kg / 25.40117272 kg a bushel; 19.912 ha / 0.40468564224 ha an acre
+    expect(text).toContain('Corn 9,078 bu 230.58 t at 15.5 % moisture, from 49.20 ac 19.91 ha');
+    // A crop without a bushel weight is weighed in pounds.
+    expect(text).toContain('Lupins 25,410 lb 11.53 t at 14 % moisture');
+    expect(words(page(makeResult(), { ...SEASON, units: 'metric' }))).toContain(
+      'Corn 230.58 t 9,078 bu at 15.5 %',
+    );
+  });
+
+  it('names the ticket that does not fit, with both weights and why', () => {
+    expect(text).toContain(
+      'Ticket 4715 does not fit: the scale says 31,570 lb , the beam 75,200 lb (+138.2 %). Scale weight',
+    );
+    expect(text).toContain('It is not in the fit.');
+    expect(text).toContain('6 of 7 loads in the fit ; the fit predicts a load that it has not seen to 1.1 %');
+  });
+
+  it('says loudly when there was no ticket', () => {
+    expect(text).toContain('Lupins, machine c1: not calibrated. No scale ticket was given');
+  });
+
+  it('gives each field its mean with standard error, total and moisture', () => {
+    expect(text).toContain(
+      'Mean yield at 15.5 % moisture 184.5 bu/ac 11.58 t/ha ± 2.2 bu/ac (± 0.14 t/ha) , one standard error',
+    );
+    expect(text).toContain('Moisture 17.2 % as cut');
+    expect(text).toContain('Moisture not measured');
+  });
+
+  it('shows where the grain went: parts that add up to what passed the beam', () => {
+    const bars = html.split('class="to-scale"').slice(1);
+    expect(bars).toHaveLength(2);
+    for (const bar of bars) {
+      const widths = [...bar.slice(0, bar.indexOf('</div>')).matchAll(/width:([\d.]+)%/g)].map((found) =>
+        Number(found[1]),
+      );
+      expect(widths.reduce((sum, width) => sum + width, 0)).toBeCloseTo(100, 1);
+    }
+  });
+
+  it('keeps the record: lag, notices, settings, input hashes, program, caution', () => {
+    for (const expected of [
+      'Home c1 11.43 0.18 11.70 2.61 14.04 ends of passes',
+      '<img src=x onerror=alert(1)> is not a key',
+      'speed_min_m_s 0.6',
+      'field Home, transport_s 11.5',
+      'a'.repeat(64),
+      '12 bad checksum, 1 truncated last line',
+      'Made by sheaflight 0.1.0',
+      'Estimate only. Not a legal-for-trade weight. Settle on certified scale tickets.',
+    ]) {
+      expect(text).toContain(expected);
+    }
+  });
+
+  it('is the same every time, and knows nothing of today', () => {
+    expect(page()).toBe(html);
+    expect(text).toContain('harvested 2026-09-21');
+  });
+
+  it('stays a page when there is next to nothing in the season', () => {
+    const { points } = makeResult();
+    const empty = withSummary({
+      fields: [],
+      lags: [],
+      calibrations: [],
+      mass_ledger: [],
+      warnings: [],
+      inputs: [],
+    });
+    expect(words(page({ ...empty, points: [] }))).toContain('nothing harvested');
+    const lost = {
+      ...points[0],
+      screened_by: points[0].screened_by.map(() => 1),
+      cut_width_m: points[0].cut_width_m.map(() => 0),
+    };
+    expect(words(page({ ...makeResult(), points: [lost] }))).toContain('No ground was cut in this field');
+    expect(words(page({ ...makeResult(), points: [] }))).toContain('No point of any log lies in this field.');
+    expect(words(page(empty))).not.toMatch(/NaN|Infinity|undefined|null/);
+  });
+
+  it('writes no number that does not exist', () => {
+    expect(text).not.toMatch(/NaN|Infinity|undefined|null/);
+    expect(html).not.toMatch(/NaN|Infinity|undefined/);
+  });
+});
