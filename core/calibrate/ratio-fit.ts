@@ -39,28 +39,37 @@ const LEAST_FLOW_SPREAD = 1e-6;
  * coefficients, or when the flows are all alike and a zero is asked for.
  */
 export function fitRatios(loads: LoadRatios, left_out: Uint8Array, model: LoadModel): RatioFit | undefined {
-  const { ratio, inverse_flow_s_kg, ratio_sigma } = loads;
-  const use = (term: (i: number, w: number) => number): number => {
-    let total = 0;
-    for (let i = 0; i < ratio.length; i++) if (left_out[i] === 0) total += term(i, ratio_sigma[i] ** -2);
-    return total;
-  };
-  const n = use(() => 1);
+  const { ratio, inverse_flow_s_kg } = loads;
+  const weights = loads.ratio_sigma.map((sigma, i) => (left_out[i] === 0 ? sigma ** -2 : 0));
   const coefficients = model === 'gain' ? 1 : 2;
+  let n = 0;
+  let weight = 0;
+  let centre_s_kg = 0;
+  let mean_ratio = 0;
+  for (let i = 0; i < weights.length; i++) {
+    if (weights[i] > 0) n++;
+    weight += weights[i];
+    centre_s_kg += weights[i] * inverse_flow_s_kg[i];
+    mean_ratio += weights[i] * ratio[i];
+  }
   if (n < coefficients) return undefined;
-  const weight = use((_, w) => w);
-  const centre_s_kg = use((i, w) => w * inverse_flow_s_kg[i]) / weight;
-  const mean_ratio = use((i, w) => w * ratio[i]) / weight;
-  let zero_kg_s = 0;
+  centre_s_kg /= weight;
+  mean_ratio /= weight;
   let spread = 0;
+  let zero_kg_s = 0;
   if (model === 'gain_zero') {
-    const off = (i: number) => inverse_flow_s_kg[i] - centre_s_kg;
-    spread = use((i, w) => w * off(i) ** 2);
+    for (let i = 0; i < weights.length; i++) {
+      const off = inverse_flow_s_kg[i] - centre_s_kg;
+      spread += weights[i] * off * off;
+      zero_kg_s += weights[i] * off * (ratio[i] - mean_ratio);
+    }
     if (spread <= weight * (LEAST_FLOW_SPREAD * centre_s_kg) ** 2) return undefined;
-    zero_kg_s = use((i, w) => w * off(i) * (ratio[i] - mean_ratio)) / spread;
+    zero_kg_s /= spread;
   }
   const k = mean_ratio - zero_kg_s * centre_s_kg;
-  const chi_square = use((i, w) => w * (ratio[i] - k - zero_kg_s * inverse_flow_s_kg[i]) ** 2);
+  let chi_square = 0;
+  for (let i = 0; i < weights.length; i++)
+    chi_square += weights[i] * (ratio[i] - k - zero_kg_s * inverse_flow_s_kg[i]) ** 2;
   return { k, zero_kg_s, n, coefficients, chi_square, centre_s_kg, weight, spread };
 }
 

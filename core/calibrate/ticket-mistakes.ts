@@ -6,6 +6,7 @@
 import type { Ticket } from '../read/ticket.ts';
 import { KG_PER_LB, KG_PER_SHORT_TON, KG_PER_TONNE } from '../units.ts';
 
+/** A correction of one ticket, and what it says about how the mistake was made. */
 export interface TicketMistake {
   readonly kind:
     | 'net_not_gross_less_tare'
@@ -26,7 +27,7 @@ export interface TicketMistake {
 
 /**
  * The likeliest mistake on one of a load's tickets that explains its mass, if one does: the first kind (in the order
- * above) with a correction within `tolerance_kg` of `expected_kg`, and of that kind the one that fits best.
+ * of `kinds`) with a correction within `tolerance_kg` of `expected_kg`, and of that kind the one that fits best.
  */
 export function findTicketMistake(
   tickets: readonly Ticket[],
@@ -34,7 +35,15 @@ export function findTicketMistake(
   expected_kg: number,
   tolerance_kg: number,
 ): TicketMistake | undefined {
-  const kinds = [netMistakes, unitMistakes, shiftedDigits, tonMistakes, swappedDigits, mistypedDigits];
+  const kinds = [
+    netMistakes,
+    unitMistakes,
+    shiftedDigits,
+    neighboursSwapped,
+    tonMistakes,
+    anySwapped,
+    mistypedDigits,
+  ];
   for (const kind of kinds) {
     const fitting = tickets
       .flatMap((ticket) =>
@@ -115,55 +124,75 @@ function shiftedDigits({ net_kg }: Ticket): TicketMistake[] {
   return [of(net_kg * 10, 'left out'), of(net_kg / 10, 'too many')];
 }
 
-function swappedDigits({ net_kg }: Ticket): TicketMistake[] {
-  const { number, kg_per_unit, unit } = asWritten(net_kg);
-  const digits = String(number);
+const neighboursSwapped = (ticket: Ticket): TicketMistake[] => swappedDigits(ticket, 1);
+
+const anySwapped = (ticket: Ticket): TicketMistake[] => swappedDigits(ticket, Number.POSITIVE_INFINITY);
+
+/** Digits at most `reach` places apart. */
+function swappedDigits({ net_kg }: Ticket, reach: number): TicketMistake[] {
   const mistakes: TicketMistake[] = [];
-  for (let i = 0; i < digits.length; i++)
-    for (let j = i + 1; j < digits.length; j++) {
-      if (digits[i] === digits[j]) continue;
-      const swapped = replaced(replaced(digits, i, digits[j]), j, digits[i]);
-      mistakes.push({
-        kind: 'swapped_digits',
-        corrected_kg: Number(swapped) * kg_per_unit,
-        text: `two digits swapped; ${swapped} ${unit} instead of ${digits} ${unit} would fit`,
-      });
-    }
+  for (const { digits, kg_per_unit, unit } of writingsOf(net_kg))
+    for (let i = 0; i < digits.length; i++)
+      for (let j = i + 1; j < digits.length && j <= i + reach; j++) {
+        if (digits[i] === digits[j] || digits[i] === '.' || digits[j] === '.') continue;
+        const swapped = replaced(replaced(digits, i, digits[j]), j, digits[i]);
+        mistakes.push({
+          kind: 'swapped_digits',
+          corrected_kg: Number(swapped) * kg_per_unit,
+          text: `two digits swapped; ${swapped} ${unit} instead of ${digits} ${unit} would fit`,
+        });
+      }
   return mistakes;
 }
 
 function mistypedDigits({ net_kg }: Ticket): TicketMistake[] {
-  const { number, kg_per_unit, unit } = asWritten(net_kg);
-  const digits = String(number);
   const mistakes: TicketMistake[] = [];
-  for (let i = 0; i < digits.length; i++)
-    for (const digit of '0123456789') {
-      if (digit === digits[i]) continue;
-      const typed = replaced(digits, i, digit);
-      mistakes.push({
-        kind: 'mistyped_digit',
-        corrected_kg: Number(typed) * kg_per_unit,
-        text: `one digit mistyped; ${typed} ${unit} instead of ${digits} ${unit} would fit`,
-      });
-    }
+  for (const { digits, kg_per_unit, unit } of writingsOf(net_kg))
+    for (let i = 0; i < digits.length; i++)
+      for (const digit of '0123456789') {
+        if (digit === digits[i] || digits[i] === '.') continue;
+        const typed = replaced(digits, i, digit);
+        mistakes.push({
+          kind: 'mistyped_digit',
+          corrected_kg: Number(typed) * kg_per_unit,
+          text: `one digit mistyped; ${typed} ${unit} instead of ${digits} ${unit} would fit`,
+        });
+      }
   return mistakes;
 }
 
 const replaced = (digits: string, i: number, digit: string): string =>
   digits.slice(0, i) + digit + digits.slice(i + 1);
 
-/** A weight off from a whole number by less than this was written as that number. */
-const WHOLE_KG = 0.005;
+/** A weight nearer to a whole number than this was written as that number, in the unit's last place. */
+const WHOLE = 0.01;
 
-/** The number that somebody wrote: whole kilograms, else the nearest whole pounds. */
-function asWritten(mass_kg: number): { number: number; kg_per_unit: number; unit: 'kg' | 'lb' } {
-  const whole_kg = Math.abs(mass_kg - Math.round(mass_kg)) < WHOLE_KG;
-  const kg_per_unit = whole_kg ? 1 : KG_PER_LB;
-  return { number: Math.round(mass_kg / kg_per_unit), kg_per_unit, unit: whole_kg ? 'kg' : 'lb' };
+interface Writing {
+  readonly digits: string;
+  readonly kg_per_unit: number;
+  readonly unit: 'kg' | 'lb' | 'US tons';
+}
+
+/**
+ * How a weight may have been written, likeliest first: whole kilograms (metric tons have the same digits), else whole
+ * pounds, and perhaps hundredths of a US ton.
+ */
+function writingsOf(mass_kg: number): Writing[] {
+  const whole = (number: number) => Math.abs(number - Math.round(number)) < WHOLE;
+  const write = (unit: Writing['unit'], kg_per_unit: number, decimals: number): Writing => ({
+    digits: (mass_kg / kg_per_unit).toFixed(decimals),
+    kg_per_unit,
+    unit,
+  });
+  if (whole(mass_kg)) return [write('kg', 1, 0)];
+  const pounds = write('lb', KG_PER_LB, 0);
+  return whole((100 * mass_kg) / KG_PER_SHORT_TON)
+    ? [pounds, write('US tons', KG_PER_SHORT_TON, 2)]
+    : [pounds];
 }
 
 /** A mass as its ticket would show it: whole kilograms, or whole pounds where that is what was written. */
 export function weightText(mass_kg: number): string {
-  const { number, unit } = asWritten(mass_kg);
-  return `${number} ${unit}`;
+  const [{ digits, unit }] = writingsOf(mass_kg);
+  return `${digits} ${unit}`;
 }

@@ -63,20 +63,24 @@ interface Explanation {
   readonly cost: number;
 }
 
+/** Sets of growing size are tried until this many in a row cost more than the best: a few wrong loads may hide each other. */
+const PATIENCE = 3;
+
 function cheapestExplanation(loads: LoadRatios): Explanation | undefined {
-  const all = new Uint8Array(loads.ratio.length);
   let best: Explanation | undefined;
   for (const model of ['gain', 'gain_zero'] as const) {
-    let previous: Uint8Array = all;
-    for (let size = 0; size <= Math.floor(loads.ratio.length / 3); size++) {
+    let bestOfModel: Explanation | undefined;
+    let previous: Uint8Array = new Uint8Array(loads.ratio.length);
+    for (let size = 0, worse = 0; size <= Math.floor(loads.ratio.length / 3) && worse < PATIENCE; size++) {
       const here = cheapestOfSize(loads, model, size, previous);
       if (here === undefined) break;
       previous = here.left_out;
-      if (best === undefined || here.cost < best.cost) best = here;
+      const better = bestOfModel === undefined || here.cost < bestOfModel.cost;
+      if (better) bestOfModel = here;
+      worse = better ? 0 : worse + 1;
     }
+    if (bestOfModel !== undefined && (best === undefined || bestOfModel.cost < best.cost)) best = bestOfModel;
   }
-  if (best === undefined)
-    throw new RangeError(`No gain fits ${loads.ratio.length} loads: a ratio is not finite.`);
   return best;
 }
 
