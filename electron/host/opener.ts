@@ -13,7 +13,7 @@ export async function openFile(
   const opener = openerFor(path, environment, platform);
   if (!opener) return false;
   return new Promise((resolve) => {
-    const child = spawn(opener.command, opener.args, { stdio: 'ignore', detached: true });
+    const child = spawn(opener.command, opener.args, { stdio: 'ignore', detached: true, env: environment });
     child.once('error', () => resolve(false));
     child.once('spawn', () => {
       child.unref();

@@ -112,7 +112,7 @@ describe('readSources', () => {
     expect(notices.map((notice) => notice.code)).toEqual(['guessed_encoding']);
   });
 
-  it('hands delimited text of a mapping to the core in UTF-8, other logs untouched', async () => {
+  it('hands delimited text of a mapping on as text, whatever its encoding', async () => {
     put('logs/flow.txt', Buffer.from('\uFEFFLänge;Fluss\n', 'utf16le'));
     const mappings = [{ id: 'm', columns: [{ quantity: 'longitude', column: 'Länge' }] }];
     put(
@@ -123,7 +123,7 @@ describe('readSources', () => {
         logs: [{ machine: 'c1', mapping: 'm', files: ['logs/flow.txt'] }],
       }),
     );
-    expect(textOf((await sources()).logs.get('logs/flow.txt'))).toBe('Länge;Fluss\n');
+    expect((await sources()).texts.get('logs/flow.txt')).toBe('Länge;Fluss\n');
   });
 
   it('names every missing file, and what is near it', async () => {
