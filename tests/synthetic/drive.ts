@@ -33,18 +33,23 @@ export interface Drive {
   readonly rests_s: readonly (readonly [number, number])[];
 }
 
-/** Drives every route to its end. `expected_kg_m2` is what drivers expect of the crop when they plan their stops. */
+/** What drivers know when they plan their stops. */
+export interface TankPlan {
+  /** Content at which they stop. */
+  readonly load_kg: number;
+  readonly expected_kg_m2: number;
+  readonly loads: LoadsSpec;
+}
+
+/** Drives every route to its end, cutting `ground` as it goes. */
 export function driveAll(
   machines: readonly MachineSpec[],
   routes: readonly (readonly Leg[])[],
   ground: Ground,
-  loads: LoadsSpec,
-  expected_kg_m2: number,
+  tank: TankPlan,
   randomOf: (machine: number) => Random,
 ): readonly Drive[] {
-  const drivers = machines.map(
-    (machine, i) => new Driver(machine, routes[i], loads, expected_kg_m2, randomOf(i)),
-  );
+  const drivers = machines.map((machine, i) => new Driver(machine, routes[i], tank, randomOf(i)));
   while (drivers.some((driver) => !driver.finished)) {
     for (const driver of drivers) if (!driver.finished) driver.step(ground);
   }
@@ -55,8 +60,7 @@ class Driver {
   finished = false;
   readonly #machine: MachineSpec;
   readonly #legs: readonly Leg[];
-  readonly #loads: LoadsSpec;
-  readonly #expected_kg_m2: number;
+  readonly #tank: TankPlan;
   readonly #random: Random;
   readonly #east: number[] = [];
   readonly #north: number[] = [];
@@ -83,17 +87,10 @@ class Driver {
   #stepFactor = 1;
   #stepUntil_s = 0;
 
-  constructor(
-    machine: MachineSpec,
-    legs: readonly Leg[],
-    loads: LoadsSpec,
-    expected_kg_m2: number,
-    random: Random,
-  ) {
+  constructor(machine: MachineSpec, legs: readonly Leg[], tank: TankPlan, random: Random) {
     this.#machine = machine;
     this.#legs = legs;
-    this.#loads = loads;
-    this.#expected_kg_m2 = expected_kg_m2;
+    this.#tank = tank;
     this.#random = random;
     this.#ripplePhases = [random.between(0, 6.28), random.between(0, 6.28)];
     const first = legs[0];
@@ -178,8 +175,8 @@ class Driver {
   #nextLeg(): void {
     if (this.#willUnload) {
       this.#stops.push(this.#time_s);
-      this.#standing_s = this.#random.between(this.#loads.stand_s[0], this.#loads.stand_s[1]);
-      if (this.#loads.rest_after.includes(this.#load)) this.#rest();
+      this.#standing_s = this.#random.between(this.#tank.loads.stand_s[0], this.#tank.loads.stand_s[1]);
+      if (this.#tank.loads.rest_after.includes(this.#load)) this.#rest();
       this.#willUnload = false;
       this.#tank_kg = 0;
       this.#load++;
@@ -197,21 +194,29 @@ class Driver {
     }
     this.#walker = new PathWalker(leg.path);
     this.#s_m = this.#standing_s > 0 ? 0 : Math.max(0, over_m);
-    if (leg.kind === 'pass') this.#planStop(leg.path.length_m);
+    if (leg.kind === 'pass') this.#planStop();
   }
 
   /** The engine is switched off when the tank is empty, and on again a little before the machine moves. */
   #rest(): void {
     const from_s = this.#time_s + this.#standing_s;
-    this.#rests.push([from_s, from_s + this.#loads.rest_s]);
-    this.#standing_s += this.#loads.rest_s + RUN_UP_S;
+    this.#rests.push([from_s, from_s + this.#tank.loads.rest_s]);
+    this.#standing_s += this.#tank.loads.rest_s + RUN_UP_S;
   }
 
-  /** The driver unloads after this pass when the tank would run over in the next one. */
-  #planStop(length_m: number): void {
-    const expected_kg = length_m * this.#machine.header.width_m * this.#expected_kg_m2;
+  /** The driver unloads after this pass when the next would overfill the tank, unless the whole rest fits. */
+  #planStop(): void {
+    const thisAndNext = this.#legs.slice(this.#leg, this.#leg + 3);
+    const rest = this.#legs.slice(this.#leg);
     const isLast = this.#leg >= this.#legs.length - 2;
-    this.#willUnload = !isLast && this.#tank_kg + 2 * expected_kg > this.#loads.load_t * 1000;
+    const overfills = this.#tank_kg + this.#expected_kg(thisAndNext) > this.#tank.load_kg;
+    const restFits = this.#tank_kg + this.#expected_kg(rest) < 1.2 * this.#tank.load_kg;
+    this.#willUnload = !isLast && overfills && !restFits;
+  }
+
+  #expected_kg(legs: readonly Leg[]): number {
+    const length_m = legs.reduce((sum, leg) => sum + (leg.kind === 'pass' ? leg.path.length_m : 0), 0);
+    return length_m * this.#machine.header.width_m * this.#tank.expected_kg_m2;
   }
 
   #nextSpeed(left_m: number, kind: 'turn' | 'pass'): number {

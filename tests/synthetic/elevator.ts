@@ -36,8 +36,6 @@ export interface ElevatorInput {
   readonly bulk_density_kg_m3: number;
   /** Spells in which the chain stands still, seconds [from, to). */
   readonly rests_s: readonly (readonly [number, number])[];
-  /** Hours of dust before the first step. */
-  readonly dusty_h: number;
 }
 
 export function runElevator(input: ElevatorInput, machine: MachineSpec, random: Random): Paddles {
@@ -64,11 +62,11 @@ export function runElevator(input: ElevatorInput, machine: MachineSpec, random: 
     paddles.heap_mm[i] = seenHeap_mm(paddles.mass_kg[i], input, k, machine, random);
     paddles.trailing_s[i] = time_s;
   }
-  darken(paddles, phase, input.dusty_h, machine, random);
+  darken(paddles, phase, machine, random);
   return paddles;
 }
 
-/** Dark length of an empty, straight paddle over the pitch. */
+/** Dark length of an empty, straight paddle over the pitch, `dusty_h` hours after the optics were wiped. */
 export function emptyLevel(machine: MachineSpec, dusty_h: number): number {
   const { paddle, beam } = machine;
   return (paddle.thickness_mm + beam.height_mm + beam.dust_mm_per_h * dusty_h) / paddle.pitch_mm;
@@ -137,19 +135,13 @@ function phaseClock(phase: Float64Array): (at: number) => [number, number] {
 }
 
 /** Fills in onsets and jitter: from chain phase, so that neither depends on the chain's speed. */
-function darken(
-  paddles: Paddles,
-  phase: Float64Array,
-  dusty_h: number,
-  machine: MachineSpec,
-  random: Random,
-): void {
+function darken(paddles: Paddles, phase: Float64Array, machine: MachineSpec, random: Random): void {
   const { paddle, elevator } = machine;
   const timeOf = phaseClock(phase);
   for (let i = 0; i < paddles.trailing_s.length; i++) {
     const jitter = (elevator.edge_jitter_mm * random.normal()) / paddle.pitch_mm;
     const bent_mm = i % paddle.count === paddle.bent_index ? paddle.bent_mm : 0;
-    const empty = emptyLevel(machine, dusty_h + paddles.trailing_s[i] / 3600);
+    const empty = emptyLevel(machine, paddles.trailing_s[i] / 3600);
     const dark = empty + (paddles.heap_mm[i] + bent_mm) / paddle.pitch_mm;
     const end = Math.min(phase[phase.length - 1], i + 1 + jitter);
     paddles.full[i] = dark >= 1 ? 1 : 0;

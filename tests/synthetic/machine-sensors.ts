@@ -2,12 +2,16 @@
 import { type Drive, STEP_S } from './drive.ts';
 import type { Random } from './random.ts';
 import type { DamageSpec, MachineSpec } from './scene-spec.ts';
-import type { Tilt } from './simulate.ts';
 import type { EventStream } from './tick-log.ts';
 
 const MOISTURE_EVERY_S = 2;
 const TILT_EVERY_S = 1;
-const TILT_NOISE_DEG = 0.2;
+
+/** Nose up and right side down positive, per step. */
+export interface Tilt {
+  readonly pitch_rad: Float64Array;
+  readonly roll_rad: Float64Array;
+}
 
 export interface SensedMotion {
   readonly drive: Drive;
@@ -27,7 +31,7 @@ export function slowStreams(
   if (machine.logger.moisture) {
     streams.push(moistureStream(sensed.shown_pct, machine.logger.moisture_noise_pct, damage, random));
   }
-  if (machine.logger.tilt) streams.push(tiltStream(sensed.tilt, random));
+  if (machine.logger.tilt) streams.push(tiltStream(sensed.tilt, machine.logger.tilt_noise_deg, random));
   return streams;
 }
 
@@ -62,13 +66,13 @@ function moistureStream(
   return { t_s, payload: (i) => text[i], file: 'fixes' };
 }
 
-function tiltStream(tilt: Tilt, random: Random): EventStream {
+function tiltStream(tilt: Tilt, noise_deg: number, random: Random): EventStream {
   const t_s: number[] = [];
   const text: string[] = [];
   for (let t = 0.3; t < tilt.pitch_rad.length * STEP_S; t += TILT_EVERY_S) {
     const k = Math.floor(t / STEP_S);
-    const pitch = (tilt.pitch_rad[k] * 180) / Math.PI + TILT_NOISE_DEG * random.normal();
-    const roll = (tilt.roll_rad[k] * 180) / Math.PI + TILT_NOISE_DEG * random.normal();
+    const pitch = (tilt.pitch_rad[k] * 180) / Math.PI + noise_deg * random.normal();
+    const roll = (tilt.roll_rad[k] * 180) / Math.PI + noise_deg * random.normal();
     t_s.push(t);
     text.push(`T,${pitch.toFixed(2)},${roll.toFixed(2)}`);
   }

@@ -84,6 +84,7 @@ export const DEFAULT_MACHINE: MachineSpec = {
     moisture: true,
     moisture_noise_pct: 0.2,
     tilt: false,
+    tilt_noise_deg: 0.2,
     files: 'one',
     gzip: false,
     dressing: 'plain',

@@ -53,6 +53,10 @@ export interface FieldSpec {
   readonly relief_m: number;
   readonly relief_range_m: number;
   readonly passes: PassPlan;
+  /** Replaces the scene's `load_t` here. */
+  readonly load_t?: number;
+  /** Ids of the machines that work here; all when absent. */
+  readonly machines?: readonly string[];
   /** Whether the surveyed boundary is in the season folder. */
   readonly boundary: 'surveyed' | 'none';
 }
@@ -73,7 +77,7 @@ export interface MachineSpec {
   readonly beam: {
     readonly from_back_mm: number;
     readonly height_mm: number;
-    /** Dust on the optics lengthens every dark run by this much an hour. */
+    /** Dust on the optics lengthens every dark run by this much an hour; they are wiped before each field. */
     readonly dust_mm_per_h: number;
   };
   readonly antenna: { readonly ahead_of_cut_m: number; readonly right_of_centre_m: number };
@@ -134,6 +138,7 @@ export interface MachineSpec {
     readonly moisture: boolean;
     readonly moisture_noise_pct: number;
     readonly tilt: boolean;
+    readonly tilt_noise_deg: number;
     /** One file a field, or beam edges and fixes in two files that share the counter. */
     readonly files: 'one' | 'beam_and_fixes';
     readonly gzip: boolean;
@@ -172,7 +177,7 @@ export interface DamageSpec {
 }
 
 export interface LoadsSpec {
-  /** Tank content at which the driver stops to unload at the next end of a pass. */
+  /** Tank content that the driver keeps below: he unloads at the last end of a pass before it, or not at all when the rest of the field fits within 1.2 times it. */
   readonly load_t: number;
   readonly stand_s: readonly [number, number];
   /** After these loads (from 0, each machine's own count) everything stands still, elevator too, for `rest_s` more. */

@@ -42,7 +42,7 @@ export interface FieldMachineTruth {
   readonly passed_kg: number;
   readonly remained_kg: number;
   readonly paddles: number;
-  /** Highest grain flow past the beam over one paddle. */
+  /** Paddles whose heap reached the paddle above, so that the beam stayed dark. */
   readonly full_paddles: number;
   readonly log_start_utc_s: number;
   readonly log_end_utc_s: number;

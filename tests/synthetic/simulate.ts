@@ -1,37 +1,26 @@
 /** The forward model on one screen: ground → drive → threshing → elevator → edges, fixes → log; loads → tickets. */
-import { gzipSync } from 'fflate';
-import { beamEdges } from './beam-edges.ts';
-import { type BlockFrame, blockFrame } from './block-frame.ts';
+
+import { blockFrame } from './block-frame.ts';
 import { SIMULATED_CROPS } from './crops.ts';
-import { type Drive, driveAll, STEP_S } from './drive.ts';
-import { emptyLevel, runElevator } from './elevator.ts';
+import { driveAll } from './drive.ts';
+import { emptyLevel } from './elevator.ts';
 import { Ground } from './ground.ts';
-import { slowStreams } from './machine-sensors.ts';
+import { type MachineRun, record, type Terrain } from './machine-record.ts';
 import { anticlockwise } from './polygon.ts';
 import { Random } from './random.ts';
 import { randomSurface } from './random-surface.ts';
-import { receive } from './receiver.ts';
 import { planRoutes } from './route.ts';
-import { type TrueLoad, trueLoads, writeTickets } from './scale-tickets.ts';
+import { type TrueLoad, writeTickets } from './scale-tickets.ts';
 import type { Scene } from './scene.ts';
 import type { FieldSpec, MachineSpec, SceneSpec } from './scene-spec.ts';
 import { boundaryText, fileStem, type LogFiles, sheetText } from './season-sheet.ts';
 import type { FieldMachineTruth, FieldTruth, MachineTruth, SeasonTruth } from './season-truth.ts';
-import { shownMoisture_pct, threshed } from './threshing.ts';
-import { writeTickLog } from './tick-log.ts';
+import { total } from './total.ts';
 
 export interface SimulatedSeason {
   /** Path inside the season folder → content: season.json, logs/…, tickets/…, boundaries/… */
   readonly files: ReadonlyMap<string, Uint8Array>;
   readonly truth: SeasonTruth;
-}
-
-/** Everything about one machine in one field. */
-interface MachineRun {
-  readonly truth: FieldMachineTruth;
-  readonly loads: readonly TrueLoad[];
-  /** Path → content. */
-  readonly logs: ReadonlyMap<string, Uint8Array>;
 }
 
 /** Runs a scene. Same scene, same bytes. Throws RangeError when the scene cannot be driven. */
@@ -45,11 +34,11 @@ export function simulate(scene: Scene): SimulatedSeason {
   const loads: TrueLoad[] = [];
   const fields = spec.fields.map((field) => {
     const { truth, runs } = harvest(spec, field);
-    runs.forEach((run, i) => {
-      logs.push({ machine: spec.machines[i].id, field: field.name, paths: [...run.logs.keys()] });
+    for (const run of runs) {
+      logs.push({ machine: run.truth.id, field: field.name, paths: [...run.logs.keys()] });
       for (const [path, bytes] of run.logs) files.set(path, bytes);
       loads.push(...run.loads);
-    });
+    }
     if (field.boundary === 'surveyed') {
       files.set(`boundaries/${fileStem(field.name)}.geojson`, utf8(boundaryText(field)));
     }
@@ -65,7 +54,7 @@ export function simulate(scene: Scene): SimulatedSeason {
     files,
     truth: {
       fields,
-      machines: spec.machines.map((machine, i) => machineTruth(machine, spec, fields, i)),
+      machines: spec.machines.map((machine) => machineTruth(machine, fields)),
       tickets: weighed?.tickets ?? [],
       balance: {
         entered_kg: sum((one) => one.entered_kg),
@@ -83,11 +72,14 @@ function harvest(spec: SceneSpec, field: FieldSpec): { truth: FieldTruth; runs: 
   const density = field.bulk_density_kg_m3 ?? crop.bulk_density_kg_m3;
   const corners = anticlockwise(field.corners);
   const ground = new Ground(field, corners, standard_pct, random);
-  const routes = planRoutes(field, corners, spec.machines, (i) => random(`${spec.machines[i].id}/route`));
-  const expected_kg_m2 = field.yield_t_ha / 10;
-  const drives = driveAll(spec.machines, routes, ground, spec.loads, expected_kg_m2, (i) =>
-    random(`${spec.machines[i].id}/drive`),
-  );
+  const machines = machinesIn(field, spec);
+  const routes = planRoutes(field, corners, machines, (i) => random(`${machines[i].id}/route`));
+  const tank = {
+    load_kg: 1000 * (field.load_t ?? spec.loads.load_t),
+    expected_kg_m2: field.yield_t_ha / 10,
+    loads: spec.loads,
+  };
+  const drives = driveAll(machines, routes, ground, tank, (i) => random(`${machines[i].id}/drive`));
   const relief = randomSurface(random('relief'), field.relief_range_m);
   const terrain: Terrain = {
     altitude_m: (e, n) => field.altitude_m + field.relief_m * relief.at(e, n),
@@ -97,7 +89,7 @@ function harvest(spec: SceneSpec, field: FieldSpec): { truth: FieldTruth; runs: 
     },
   };
   const frame = blockFrame(field.lon0, field.lat0);
-  const runs = spec.machines.map((machine, i) =>
+  const runs = machines.map((machine, i) =>
     record({ spec, field, machine, drive: drives[i], frame, terrain, density, random }),
   );
   const wet = total(drives.map((drive) => total(drive.wet_kg)));
@@ -119,140 +111,25 @@ function harvest(spec: SceneSpec, field: FieldSpec): { truth: FieldTruth; runs: 
   return { truth, runs };
 }
 
-interface Terrain {
-  altitude_m(east_m: number, north_m: number): number;
-  /** [∂h/∂east, ∂h/∂north]. */
-  slope(east_m: number, north_m: number): [number, number];
+function machinesIn(field: FieldSpec, spec: SceneSpec): readonly MachineSpec[] {
+  const { machines } = field;
+  if (machines === undefined) return spec.machines;
+  const unknown = machines.find((id) => spec.machines.every((machine) => machine.id !== id));
+  if (unknown !== undefined)
+    throw new RangeError(`field "${field.name}" names an unknown machine "${unknown}"`);
+  return spec.machines.filter((machine) => machines.includes(machine.id));
 }
 
-interface RecordInput {
-  readonly spec: SceneSpec;
-  readonly field: FieldSpec;
-  readonly machine: MachineSpec;
-  readonly drive: Drive;
-  readonly frame: BlockFrame;
-  readonly terrain: Terrain;
-  readonly density: number;
-  readonly random: (stream: string) => Random;
-}
-
-/** What one machine's logger writes in one field. */
-function record(input: RecordInput): MachineRun {
-  const { spec, field, machine, drive, frame, terrain, density } = input;
-  const random = (stream: string): Random => input.random(`${machine.id}/${stream}`);
-  const start_utc_ms = Date.parse(field.start_utc);
-  const flow = threshed(drive.wet_kg, drive.water_kg, machine.grain.transport_s, machine.grain.mixing_s);
-  const tilt = tiltOf(drive, terrain);
-  const paddles = runElevator(
-    {
-      wet_kg: flow.wet_kg,
-      pitch_rad: tilt.pitch_rad,
-      bulk_density_kg_m3: density,
-      rests_s: drive.rests_s,
-      dusty_h: dustyHours(spec, field),
-    },
-    machine,
-    random('elevator'),
-  );
-  const edges = beamEdges(paddles, spec.damage.chatter_per_s, spec.damage.missing_edges, random('beam'));
-  const fixes = receive(
-    { drive, frame, start_utc_ms, altitude_m: terrain.altitude_m },
-    machine,
-    spec.damage,
-    random('receiver'),
-  );
-  const shown = shownMoisture_pct(flow, machine.grain.moisture_delay_s, machine.grain.moisture_mixing_s);
-  const log = writeTickLog(
-    [
-      { t_s: edges.t_s, payload: (i) => (edges.dark[i] === 1 ? '1' : '0'), file: 'beam' },
-      { t_s: fixes.t_s, payload: (i) => fixes.text[i], file: 'fixes' },
-      ...slowStreams({ drive, shown_pct: shown, tilt }, machine, spec.damage, random('sensors')),
-    ],
-    machine,
-    spec.damage,
-    random('log'),
-  );
-  const toUtc = (t_s: number): number => start_utc_ms / 1000 + t_s;
-  return {
-    truth: {
-      id: machine.id,
-      area_m2: drive.area_m2,
-      entered_kg: total(drive.wet_kg),
-      passed_kg: total(flow.wet_kg),
-      remained_kg: flow.inside_kg,
-      paddles: paddles.trailing_s.length,
-      full_paddles: total(paddles.full),
-      log_start_utc_s: toUtc(0),
-      log_end_utc_s: toUtc(drive.steps * STEP_S),
-      artefacts: {
-        ...log.artefacts,
-        chatterGaps: edges.chatterGaps,
-        chatterBlips: edges.chatterBlips,
-        missingEdges: edges.missing,
-        dropouts_utc_s: fixes.dropouts_s.map(([from, to]) => [toUtc(from), toUtc(to)] as const),
-      },
-    },
-    loads: trueLoads(field.name, machine, drive, flow, start_utc_ms, density),
-    logs: logFiles(log.files, machine, field),
-  };
-}
-
-function logFiles(
-  texts: ReadonlyMap<string, string>,
-  machine: MachineSpec,
-  field: FieldSpec,
-): ReadonlyMap<string, Uint8Array> {
-  const files = new Map<string, Uint8Array>();
-  for (const [suffix, text] of texts) {
-    const bytes = new Uint8Array(Buffer.from(text, 'latin1'));
-    const path = `logs/${machine.id}-${fileStem(field.name)}${suffix}.log`;
-    // fflate rather than Node's zlib, whose output differs between processors and versions.
-    if (machine.logger.gzip) files.set(`${path}.gz`, gzipSync(bytes, { level: 9, mtime: 0 }));
-    else files.set(path, bytes);
-  }
-  return files;
-}
-
-/** Hours of dust on the optics when a field's log starts: since the season's first log. */
-function dustyHours(spec: SceneSpec, field: FieldSpec): number {
-  const first = Math.min(...spec.fields.map((one) => Date.parse(one.start_utc)));
-  return (Date.parse(field.start_utc) - first) / 3_600_000;
-}
-
-/** Nose up and right side down positive. */
-export interface Tilt {
-  readonly pitch_rad: Float64Array;
-  readonly roll_rad: Float64Array;
-}
-
-function tiltOf(drive: Drive, terrain: Terrain): Tilt {
-  const pitch_rad = new Float64Array(drive.steps);
-  const roll_rad = new Float64Array(drive.steps);
-  for (let k = 0; k < drive.steps; k += 10) {
-    const [byEast, byNorth] = terrain.slope(drive.east_m[k], drive.north_m[k]);
-    const cos = Math.cos(drive.theta_rad[k]);
-    const sin = Math.sin(drive.theta_rad[k]);
-    pitch_rad.fill(Math.atan(byEast * cos + byNorth * sin), k, k + 10);
-    roll_rad.fill(-Math.atan(byEast * sin - byNorth * cos), k, k + 10);
-  }
-  return { pitch_rad, roll_rad };
-}
-
-function machineTruth(
-  machine: MachineSpec,
-  spec: SceneSpec,
-  fields: readonly FieldTruth[],
-  index: number,
-): MachineTruth {
+function machineTruth(machine: MachineSpec, fields: readonly FieldTruth[]): MachineTruth {
   const utc: number[] = [];
   const level: number[] = [];
-  spec.fields.forEach((field, i) => {
-    const { log_start_utc_s, log_end_utc_s } = fields[i].machines[index];
-    for (let t = log_start_utc_s; t <= log_end_utc_s; t += 60) {
+  for (const run of fields.flatMap((field) => field.machines)) {
+    if (run.id !== machine.id) continue;
+    for (let t = run.log_start_utc_s; t <= run.log_end_utc_s; t += 60) {
       utc.push(t);
-      level.push(emptyLevel(machine, dustyHours(spec, field) + (t - log_start_utc_s) / 3600));
+      level.push(emptyLevel(machine, (t - run.log_start_utc_s) / 3600));
     }
-  });
+  }
   return {
     id: machine.id,
     transport_s: machine.grain.transport_s,
@@ -265,12 +142,6 @@ function machineTruth(
     drift_ppm: machine.logger.drift_ppm,
     empty_level: { utc_s: Float64Array.from(utc), dark_fraction: Float64Array.from(level) },
   };
-}
-
-function total(amounts: ArrayLike<number>): number {
-  let sum = 0;
-  for (let i = 0; i < amounts.length; i++) sum += amounts[i];
-  return sum;
 }
 
 function utf8(text: string): Uint8Array {
