@@ -32,6 +32,8 @@ export interface DelimitedTable {
   readonly quotes: 'closed' | 'literal';
 }
 
+/** As one character, or as the three that its bytes become where each byte was made a character. */
+const BYTE_ORDER_MARK = /^(?:\uFEFF|\u00EF\u00BB\u00BF)/;
 const DELIMITERS: readonly Delimiter[] = [',', ';', '\t', '|'];
 
 /** Fails with `empty_file` when there is not even a header. A byte-order mark is ignored. */
@@ -40,7 +42,7 @@ export function parseDelimited(
   source: string,
   options: DelimitedOptions = {},
 ): Result<DelimitedTable> {
-  const content = text.startsWith('\uFEFF') ? text.slice(1) : text;
+  const content = text.replace(BYTE_ORDER_MARK, '');
   const sample = content.slice(0, SAMPLE_LENGTH).split(/\r\n|\n|\r/);
   const firstLine = sample.find((line) => line.trim() !== '' && !line.startsWith('#'));
   if (firstLine === undefined) {
@@ -125,7 +127,8 @@ function readRows(content: string, delimiter: Delimiter): Rows {
     line++;
     for (let i = 0; i < cells.length; i++) {
       line += unclosed ? 0 : cells[i].split(newline).length - 1;
-      cells[i] = cells[i].trim();
+      const cell = cells[i].trim();
+      cells[i] = unclosed ? cell.replace(/^"(.*)"$/, '$1') : cell;
     }
     if (cells[0].startsWith('#') || cells.every((cell) => cell === '')) continue;
     rows.push(delimiter === ' ' ? cells.filter((cell) => cell !== '') : cells);
