@@ -100,6 +100,7 @@ function blockPoints(block: Block): FieldPoints {
     distance_m: constant(STEP_M),
     duration_s: constant(1.25),
     cut_width_m: column(7),
+    width_se_m: constant(0.02),
     fresh_area_m2: area,
     mass_kg: area.map((area_m2, row) => (area_m2 > 0 ? area_m2 * yield_kg_m2[row] : 0)),
     mass_flow_kg_s: Float64Array.from(yield_kg_m2, (kg_m2, row) => (kg_m2 * area[row]) / 1.25),
