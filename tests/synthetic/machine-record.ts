@@ -12,6 +12,7 @@ import { type TrueLoad, trueLoads } from './scale-tickets.ts';
 import type { FieldSpec, MachineSpec, SceneSpec } from './scene-spec.ts';
 import { fileStem } from './season-sheet.ts';
 import type { FieldMachineTruth } from './season-truth.ts';
+import { tallyText } from './tally-log.ts';
 import { shownMoisture_pct, threshed } from './threshing.ts';
 import { writeTickLog } from './tick-log.ts';
 import { total } from './total.ts';
@@ -76,6 +77,15 @@ export function record(input: RecordInput): MachineRun {
     spec.damage,
     random('log'),
   );
+  const texts =
+    machine.logger.files === 'tally'
+      ? new Map([
+          [
+            '-tally',
+            tallyText({ edges, fixes: fixes.fixes, drive, shown_pct: shown, start_utc_ms }, machine),
+          ],
+        ])
+      : log.files;
   const toUtc = (t_s: number): number => start_utc_ms / 1000 + t_s;
   return {
     truth: {
@@ -97,7 +107,7 @@ export function record(input: RecordInput): MachineRun {
       },
     },
     loads: trueLoads(field.name, machine, drive, flow, start_utc_ms, density),
-    logs: logFiles(log.files, machine, field),
+    logs: logFiles(texts, machine, field),
   };
 }
 
@@ -109,7 +119,8 @@ function logFiles(
   const files = new Map<string, Uint8Array>();
   for (const [suffix, text] of texts) {
     const bytes = new Uint8Array(Buffer.from(text, 'latin1'));
-    const path = `logs/${machine.id}-${fileStem(field.name)}${suffix}.log`;
+    const ending = machine.logger.files === 'tally' ? 'csv' : 'log';
+    const path = `logs/${machine.id}-${fileStem(field.name)}${suffix}.${ending}`;
     // fflate rather than Node's zlib, whose output differs between processors and versions.
     if (machine.logger.gzip) files.set(`${path}.gz`, gzipSync(bytes, { level: 9, mtime: 0 }));
     else files.set(path, bytes);

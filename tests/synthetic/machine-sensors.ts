@@ -45,7 +45,7 @@ function headerStream(drive: Drive): EventStream {
     t_s.push(k * STEP_S + 0.004);
     down.push(drive.headerDown[k]);
   }
-  return { t_s, payload: (i) => `H,${down[i]}`, file: 'fixes' };
+  return { t_s, payload: (i) => `H,${down[i]}`, file: 'slow' };
 }
 
 function moistureStream(
@@ -63,7 +63,7 @@ function moistureStream(
     t_s.push(t);
     text.push(`M,${shown.toFixed(2)}`);
   }
-  return { t_s, payload: (i) => text[i], file: 'fixes' };
+  return { t_s, payload: (i) => text[i], file: 'slow' };
 }
 
 function tiltStream(tilt: Tilt, noise_deg: number, random: Random): EventStream {
@@ -76,5 +76,5 @@ function tiltStream(tilt: Tilt, noise_deg: number, random: Random): EventStream 
     t_s.push(t);
     text.push(`T,${pitch.toFixed(2)},${roll.toFixed(2)}`);
   }
-  return { t_s, payload: (i) => text[i], file: 'fixes' };
+  return { t_s, payload: (i) => text[i], file: 'slow' };
 }

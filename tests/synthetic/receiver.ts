@@ -12,8 +12,17 @@ import type { DamageSpec, MachineSpec } from './scene-spec.ts';
 export interface ReceivedSentences {
   readonly t_s: readonly number[];
   readonly text: readonly string[];
+  /** The same fixes as numbers; a row an epoch, at i / rate_hz seconds. */
+  readonly fixes: readonly ReceivedFix[];
   /** Spells without a fix, true seconds [from, to). */
   readonly dropouts_s: readonly (readonly [number, number])[];
+}
+
+export interface ReceivedFix {
+  /** Absent without a fix. */
+  readonly lonLat: readonly [number, number] | undefined;
+  readonly speed_m_s: number;
+  readonly course_deg: number;
 }
 
 /** Standard deviations of one axis, metres, and the correlation time of the wandering part. */
@@ -61,6 +70,7 @@ export function receive(
   let wanderNorth = random.normal();
   const t_s: number[] = [];
   const text: string[] = [];
+  const fixes: ReceivedFix[] = [];
   for (let i = 0; i <= epochs; i++) {
     const epoch_s = i / receiver.rate_hz;
     const antenna = antennaAt(drive, Math.round(epoch_s / STEP_S), machine);
@@ -77,20 +87,19 @@ export function receive(
       input.altitude_m(antenna.east_m, antenna.north_m) + receiver.noise * 0.02 * random.normal();
     const late_s = receiver.noise * random.exponential(SERIAL_JITTER_S);
     const hasFix = !dropouts_s.some(([from, to]) => epoch_s >= from && epoch_s < to);
-    const lines = sentencesOf({
-      utc_ms: start_utc_ms + Math.round(epoch_s * 1000),
+    const fix: ReceivedFix = {
       lonLat: hasFix ? frame.lonLat(east + (leap?.[0] ?? 0), north + (leap?.[1] ?? 0)) : undefined,
-      altitude_m: altitude,
       speed_m_s: Math.hypot(vEast, vNorth),
       course_deg: ((Math.atan2(vEast, vNorth) * 180) / Math.PI + 360) % 360,
-      machine,
-    });
+    };
+    fixes.push(fix);
+    const lines = sentencesOf(fix, start_utc_ms + Math.round(epoch_s * 1000), altitude, machine);
     lines.forEach((line, k) => {
       t_s.push(epoch_s + SERIAL_DELAY_S + late_s + k * SENTENCE_S);
       text.push(line);
     });
   }
-  return { t_s, text, dropouts_s };
+  return { t_s, text, fixes, dropouts_s };
 }
 
 interface Antenna {
@@ -144,41 +153,31 @@ function leapsOf(damage: DamageSpec, epochs: number, random: Random): ReadonlyMa
   return leaps;
 }
 
-interface EpochText {
-  readonly utc_ms: number;
-  /** Absent without a fix. */
-  readonly lonLat: readonly [number, number] | undefined;
-  readonly altitude_m: number;
-  readonly speed_m_s: number;
-  readonly course_deg: number;
-  readonly machine: MachineSpec;
-}
-
-function sentencesOf(epoch: EpochText): string[] {
-  const { fix, talker, vtg } = epoch.machine.receiver;
+function sentencesOf(given: ReceivedFix, utc_ms: number, altitude_m: number, machine: MachineSpec): string[] {
+  const { fix, talker, vtg } = machine.receiver;
   const { quality, satellites, hdop } = POSITION_NOISE[fix];
-  const clock = clockText(epoch.utc_ms);
-  const date = dateText(epoch.utc_ms);
-  if (epoch.lonLat === undefined) {
+  const clock = clockText(utc_ms);
+  const date = dateText(utc_ms);
+  if (given.lonLat === undefined) {
     return [
       sentence(`${talker}GGA,${clock},,,,,0,00,99.9,,M,,M,,`),
       sentence(`${talker}RMC,${clock},V,,,,,,,${date},,,N`),
     ];
   }
-  const [lon, lat] = epoch.lonLat;
+  const [lon, lat] = given.lonLat;
   const place = `${latitudeText(lat)},${longitudeText(lon)}`;
-  const knots = (epoch.speed_m_s / KNOT_M_S).toFixed(3);
+  const knots = (given.speed_m_s / KNOT_M_S).toFixed(3);
   // Receivers leave the course out while they stand.
-  const course = epoch.speed_m_s > 0.15 ? epoch.course_deg.toFixed(2) : '';
+  const course = given.speed_m_s > 0.15 ? given.course_deg.toFixed(2) : '';
   const count = String(satellites).padStart(2, '0');
   const lines = [
     sentence(
-      `${talker}GGA,${clock},${place},${quality},${count},${hdop.toFixed(1)},${epoch.altitude_m.toFixed(3)},M,-32.0,M,1.0,0120`,
+      `${talker}GGA,${clock},${place},${quality},${count},${hdop.toFixed(1)},${altitude_m.toFixed(3)},M,-32.0,M,1.0,0120`,
     ),
     sentence(`${talker}RMC,${clock},A,${place},${knots},${course},${date},,,${fix === 'rtk' ? 'R' : 'D'}`),
   ];
   if (vtg) {
-    const kmh = (epoch.speed_m_s * 3.6).toFixed(2);
+    const kmh = (given.speed_m_s * 3.6).toFixed(2);
     lines.push(sentence(`${talker}VTG,${course},T,,M,${knots},N,${kmh},K,D`));
   }
   return lines;

@@ -86,6 +86,7 @@ export const DEFAULT_MACHINE: MachineSpec = {
     tilt: false,
     tilt_noise_deg: 0.2,
     files: 'one',
+    split_min: [],
     gzip: false,
     dressing: 'plain',
   },

@@ -139,8 +139,14 @@ export interface MachineSpec {
     readonly moisture_noise_pct: number;
     readonly tilt: boolean;
     readonly tilt_noise_deg: number;
-    /** One file a field, or beam edges and fixes in two files that share the counter. */
-    readonly files: 'one' | 'beam_and_fixes';
+    /**
+     * One file a field; beam edges and the rest in two files that share the counter; beam edges with the slow sensors
+     * and sentences without ticks (the sheet then names the UTC of tick zero: leave the clock's drift at 0); or a
+     * tally log, one row a second, without edges and without damage to its lines.
+     */
+    readonly files: 'one' | 'beam_and_fixes' | 'beam_and_bare_nmea' | 'tally';
+    /** A new file from these minutes on; the counter runs on. */
+    readonly split_min: readonly number[];
     readonly gzip: boolean;
     /** Comment and header line, byte order mark and CRLF, all of which the grammar allows. */
     readonly dressing: 'plain' | 'dressed';

@@ -72,13 +72,31 @@ function fieldSheet(field: FieldSpec): FieldSheet {
 
 /** One entry a machine where the boundaries tell the fields apart, else one a machine and field. */
 function logSheets(spec: SceneSpec, logs: readonly LogFiles[]): readonly LogSheet[] {
-  if (spec.fields.every((field) => field.boundary === 'surveyed')) {
-    return spec.machines.map(({ id }) => ({
-      machine: id,
-      files: logs.filter((log) => log.machine === id).flatMap((log) => log.paths),
+  if (spec.fields.some((field) => field.boundary === 'none')) {
+    return logs.map((log) => ({
+      machine: log.machine,
+      files: log.paths,
+      field: log.field,
+      ...tickZero(spec, log),
     }));
   }
-  return logs.map(({ machine, field, paths }) => ({ machine, files: paths, field }));
+  return spec.machines.flatMap(({ id }) => {
+    const mine = logs.filter((log) => log.machine === id);
+    const zeros = mine.map((log) => tickZero(spec, log));
+    if (zeros.some((zero) => zero.tick_zero_utc !== undefined)) {
+      return mine.map((log, i) => ({ machine: id, files: log.paths, ...zeros[i] }));
+    }
+    return [{ machine: id, files: mine.flatMap((log) => log.paths) }];
+  });
+}
+
+/** UTC of tick zero, needed where the fixes have no ticks. */
+function tickZero(spec: SceneSpec, log: LogFiles): { readonly tick_zero_utc?: string } {
+  const machine = spec.machines.find(({ id }) => id === log.machine)!;
+  const field = spec.fields.find(({ name }) => name === log.field)!;
+  if (machine.logger.files !== 'beam_and_bare_nmea') return {};
+  const zero_ms = Date.parse(field.start_utc) - machine.logger.start_tick_us / 1000;
+  return { tick_zero_utc: new Date(Math.round(zero_ms)).toISOString() };
 }
 
 /** Two-space JSON with short arrays and objects on one line, as one would write it by hand. */

@@ -1,7 +1,8 @@
 /** What really happened in a simulated season. */
+
+import type { LineArtefacts } from './file-damage.ts';
 import type { BlockTruth } from './ground.ts';
 import type { TicketTruth } from './scale-tickets.ts';
-import type { LineArtefacts } from './tick-log.ts';
 
 export interface SeasonTruth {
   readonly fields: readonly FieldTruth[];

@@ -1,9 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { blockFrame } from './block-frame.ts';
-import { linesOf, NOISE_FREE, SMALL_LOG, smallScene, textOf } from './crude-reading.ts';
+import { edgesOf, linesOf, NOISE_FREE, SMALL_LOG, smallScene, textOf } from './crude-reading.ts';
 import { scene } from './scene.ts';
 import { everythingWrong, plain } from './scenes.ts';
 import { simulate } from './simulate.ts';
+import { total } from './total.ts';
 
 describe('the log', () => {
   it('has right checksums, and positions that lie where the antenna was', () => {
@@ -109,6 +110,54 @@ describe('the log', () => {
     const sheet = JSON.parse(textOf(season, 'season.json'));
     expect(sheet.logs).toEqual([{ machine: 'c1', files: [SMALL_LOG], field: 'Small' }]);
     expect(sheet.tickets).toBeUndefined();
+  });
+
+  it('goes on in a new file with the same counter, or keeps beam and fixes apart', () => {
+    const whole = simulate(smallScene().machine({}));
+    const split = simulate(smallScene().machine({ logger: { split_min: [3, 7] } }));
+    const parts = ['', '-2', '-3'].map((part) => textOf(split, `logs/c1-small${part}.log`));
+    expect(parts.join('')).toBe(textOf(whole, SMALL_LOG));
+    expect(Math.min(...parts.map((part) => part.length))).toBeGreaterThan(10_000);
+    const apart = simulate(smallScene().machine({ logger: { files: 'beam_and_fixes' } }));
+    const lines = ['-beam', '-fixes'].map((part) => linesOf(apart, `logs/c1-small${part}.log`));
+    expect(lines[0].every(([, payload]) => payload.length === 1)).toBe(true);
+    expect(lines[1].some(([, payload]) => payload.length === 1)).toBe(false);
+    const joined = lines.flat().sort(([a], [b]) => a - b);
+    expect(joined.map(([tick]) => tick)).toEqual(linesOf(whole, SMALL_LOG).map(([tick]) => tick));
+  });
+
+  it('writes sentences without ticks, and then says when tick zero was', () => {
+    const season = simulate(
+      smallScene().machine({
+        logger: { files: 'beam_and_bare_nmea', start_tick_us: 90_000_000, drift_ppm: 0 },
+      }),
+    );
+    const sentences = textOf(season, 'logs/c1-small-nmea.log').trimEnd().split('\n');
+    expect(sentences.every((line) => line.startsWith('$GP'))).toBe(true);
+    expect(linesOf(season, 'logs/c1-small-beam.log')[0][0]).toBeGreaterThan(90e6 - 1);
+    const [log] = JSON.parse(textOf(season, 'season.json')).logs;
+    expect(log.files).toEqual(['logs/c1-small-beam.log', 'logs/c1-small-nmea.log']);
+    // The log starts at 14:20:00; the counter stood at 90 s.
+    expect(log.tick_zero_utc).toBe('2026-10-06T14:18:30.000Z');
+  });
+
+  it('tallies the paddles and the dark time of its edges', () => {
+    const scene = smallScene().machine(NOISE_FREE);
+    const edges = edgesOf(simulate(scene), SMALL_LOG);
+    const season = simulate(scene.everyMachine({ logger: { files: 'tally' } }));
+    const rows = textOf(season, 'logs/c1-small-tally.csv')
+      .trimEnd()
+      .split('\n')
+      .map((row) => row.split(','));
+    expect(rows[0].join(',')).toBe('time,paddles,dark_ms,moisture_pct,header,lat,lon,speed_m_s,course_deg');
+    expect(rows[1][0]).toBe('2026-10-06T14:20:01.000Z');
+    const paddles = total(rows.slice(1).map((cells) => Number(cells[1])));
+    const dark_s = total(rows.slice(1).map((cells) => Number(cells[2]))) / 1000;
+    expect(Math.abs(paddles - (edges.length + 1) / 2)).toBeLessThan(12);
+    // The heaps of all paddles and 14 mm for each, at the chain's 2.05 m/s.
+    const { passed_kg } = season.truth.balance;
+    const dark_m = passed_kg / (721 * 0.92 * 0.26 * 0.15) + paddles * 0.014;
+    expect(Math.abs(dark_s / (dark_m / 2.05) - 1)).toBeLessThan(1e-3);
   });
 
   it('refuses a scene that cannot be driven', () => {

@@ -2,6 +2,7 @@
  * The logger: stamps everything with its own free-running 32-bit microsecond counter, which drifts, wraps and
  * restarts, and writes one line an event; then the accidents that files meet.
  */
+import { type ArtefactCounts, cutShort, damaged, type LineArtefacts } from './file-damage.ts';
 import type { Random } from './random.ts';
 import type { DamageSpec, MachineSpec } from './scene-spec.ts';
 
@@ -9,8 +10,8 @@ import type { DamageSpec, MachineSpec } from './scene-spec.ts';
 export interface EventStream {
   readonly t_s: ArrayLike<number>;
   payload(i: number): string;
-  /** Which of two files it goes to when beam and fixes are apart. */
-  readonly file: 'beam' | 'fixes';
+  /** Which of two files it goes to when they are apart. */
+  readonly file: 'beam' | 'fixes' | 'slow';
 }
 
 export interface LogText {
@@ -19,20 +20,8 @@ export interface LogText {
   readonly artefacts: LineArtefacts;
 }
 
-/** How often each accident happened, in lines. */
-export interface LineArtefacts {
-  readonly lines: number;
-  readonly lostInRestarts: number;
-  readonly repeated: number;
-  readonly swapped: number;
-  readonly badChecksums: number;
-  readonly half: number;
-  readonly joined: number;
-  readonly nulRuns: number;
-  readonly overwrittenByNul: number;
-  readonly truncatedEnds: number;
-}
-
+/** File of sentences without ticks. */
+const BARE = '-nmea';
 const WRAP_US = 2 ** 32;
 /** A logger that restarts has counted this far when it writes its first line. */
 const BOOT_S = 2.35;
@@ -65,13 +54,14 @@ export function writeTickLog(
     }
     const elapsed_us = (t_s - counter.from_s) * 1e6 * (1 + machine.logger.drift_ppm * 1e-6);
     const tick = Math.floor(counter.tickAtFrom_us + elapsed_us) % WRAP_US;
-    const name = suffix(machine, damage, stream.file, run);
+    const name = suffix(machine, damage, stream.file, run, t_s);
     let lines = files.get(name);
     if (lines === undefined) {
       lines = [];
       files.set(name, lines);
     }
-    lines.push(`${tick},${stream.payload(order.index[i])}`);
+    const payload = stream.payload(order.index[i]);
+    lines.push(name.startsWith(BARE) ? payload : `${tick},${payload}`);
   }
   return finish(files, lostInRestarts, machine, damage, random);
 }
@@ -88,9 +78,25 @@ function countersOf(machine: MachineSpec, damage: DamageSpec): readonly Counter[
   return [first, ...restarts];
 }
 
-function suffix(machine: MachineSpec, damage: DamageSpec, file: 'beam' | 'fixes', run: number): string {
-  const part = machine.logger.files === 'one' ? '' : `-${file}`;
-  return damage.restart_file === 'new' && run > 0 ? `${part}-${run + 1}` : part;
+function suffix(
+  machine: MachineSpec,
+  damage: DamageSpec,
+  file: EventStream['file'],
+  run: number,
+  t_s: number,
+): string {
+  const { files, split_min } = machine.logger;
+  const part =
+    files === 'beam_and_fixes'
+      ? `-${file === 'beam' ? 'beam' : 'fixes'}`
+      : files === 'beam_and_bare_nmea'
+        ? file === 'fixes'
+          ? BARE
+          : '-beam'
+        : '';
+  const splits = split_min.filter((minute) => t_s >= minute * 60).length;
+  const number = 1 + splits + (damage.restart_file === 'new' ? run : 0);
+  return number > 1 ? `${part}-${number}` : part;
 }
 
 /** Merges the streams; at equal times the earlier stream goes first. */
@@ -128,7 +134,7 @@ function finish(
   random: Random,
 ): LogText {
   const texts = new Map<string, string>();
-  const total = {
+  const counts: ArtefactCounts = {
     lines: 0,
     lostInRestarts,
     repeated: 0,
@@ -146,75 +152,14 @@ function finish(
   const victim = names.reduce((a, b) => (files.get(b)!.length > files.get(a)!.length ? b : a), names[0]);
   for (const name of names) {
     let lines = files.get(name)!.map((line) => line + end);
-    if (name === victim) lines = damaged(lines, damage, random, total, end);
-    total.lines += lines.length;
+    if (name === victim) lines = damaged(lines, damage, random, counts, end);
+    counts.lines += lines.length;
     const head =
       machine.logger.dressing === 'dressed'
         ? `\u00ef\u00bb\u00bf# tick log of ${machine.name}${end}tick_us,payload${end}`
         : '';
     const body = lines.join('');
-    texts.set(name, head + (name === victim && damage.truncated_end ? cutShort(body, total) : body));
+    texts.set(name, head + (name === victim && damage.truncated_end ? cutShort(body, counts) : body));
   }
-  return { files: texts, artefacts: total };
-}
-
-type Counts = { -readonly [K in keyof LineArtefacts]: number };
-
-/** Lines come with their ends, so that a half line can lose its own. */
-function damaged(
-  lines: readonly string[],
-  damage: DamageSpec,
-  random: Random,
-  counts: Counts,
-  end: string,
-): string[] {
-  const result = [...lines];
-  const place = (): number => 50 + random.integer(Math.max(1, result.length - 100));
-  for (let i = 0; i < damage.swapped_lines; i++) {
-    const at = place();
-    [result[at], result[at + 1]] = [result[at + 1], result[at]];
-    counts.swapped++;
-  }
-  for (let i = 0; i < damage.bad_checksums; i++) {
-    let at = place();
-    while (!result[at].includes('$')) at = (at + 1) % result.length;
-    const star = result[at].lastIndexOf('*');
-    const digit = result[at].slice(0, star).search(/\d(?=\D*$)/);
-    const before = result[at][digit];
-    result[at] = `${result[at].slice(0, digit)}${(Number(before) + 1) % 10}${result[at].slice(digit + 1)}`;
-    counts.badChecksums++;
-  }
-  for (let i = 0; i < damage.half_lines + damage.joined_lines; i++) {
-    const at = place();
-    const joined = i >= damage.half_lines;
-    const kept = result[at].slice(0, 3 + random.integer(Math.max(1, result[at].length - end.length - 4)));
-    result[at] = joined ? kept : kept + end;
-    if (joined) counts.joined++;
-    else counts.half++;
-  }
-  for (let i = 0; i < damage.nul_runs; i++) {
-    const at = place();
-    const count = Math.min(3 + random.integer(12), result.length - at);
-    let bytes = 0;
-    for (let k = at; k < at + count; k++) {
-      bytes += result[k].length;
-      result[k] = '';
-    }
-    result[at] = '\0'.repeat(bytes);
-    counts.nulRuns++;
-    counts.overwrittenByNul += count;
-  }
-  for (let i = 0; i < damage.repeated_lines; i++) {
-    const at = place();
-    result[at] += result[at];
-    counts.repeated++;
-  }
-  return result;
-}
-
-function cutShort(body: string, counts: Counts): string {
-  counts.truncatedEnds++;
-  // In the middle of the last sentence.
-  const dollar = body.lastIndexOf('$');
-  return body.slice(0, dollar + 17);
+  return { files: texts, artefacts: counts };
 }
