@@ -87,3 +87,15 @@ export function concatenate(columns: readonly Float64Array[]): Float64Array {
   }
   return joined;
 }
+
+/** Rows whose key is known and greater than all before: where two sources tell of the same time, the first one counts. */
+export function ascendingRows(key: Float64Array): Int32Array {
+  const rows: number[] = [];
+  let greatest = Number.NEGATIVE_INFINITY;
+  for (let i = 0; i < key.length; i++) {
+    if (!(key[i] > greatest)) continue;
+    greatest = key[i];
+    rows.push(i);
+  }
+  return Int32Array.from(rows);
+}

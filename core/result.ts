@@ -26,6 +26,8 @@ export interface FieldPoints {
   readonly distance_m: Float64Array;
   readonly duration_s: Float64Array;
   readonly cut_width_m: Float64Array;
+  /** Standard error of the cut width of a single point. */
+  readonly width_se_m: Float64Array;
   readonly fresh_area_m2: Float64Array;
   readonly mass_kg: Float64Array;
   readonly mass_flow_kg_s: Float64Array;

@@ -35,7 +35,12 @@ export function lagsOfFields(
       const record = records[plot.record];
       const sheet = season.machines[record.machine];
       const name = season.fields[field].name;
-      const evidence = evidenceOf(plot, grains[plot.record], sheet.header.width_m, record.grain.kind === 'flow');
+      const evidence = evidenceOf(
+        plot,
+        grains[plot.record],
+        sheet.header.width_m,
+        record.grain.kind === 'flow',
+      );
       const chosen = chooseLag(
         {
           ends: evidence.ends,

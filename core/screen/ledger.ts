@@ -6,7 +6,7 @@
  * and it closes to rounding, because every row's mass is in exactly one account and what passed between rows is added
  * to "not cutting".
  */
-import { type LedgerRow, SCREENING_RULES } from '../result.ts';
+import { type FieldPoints, type LedgerRow, SCREENING_RULES } from '../result.ts';
 
 /** One machine's grain in one field. */
 export interface LedgerInput {
@@ -43,4 +43,29 @@ export function ledgerRow(input: LedgerInput): LedgerRow {
     outside_field_kg,
     not_cutting_kg,
   };
+}
+
+/** What a field's points and plots must say for its rows of the ledger. */
+interface LedgerField {
+  readonly points: FieldPoints;
+  readonly plots: readonly {
+    readonly machine: string;
+    readonly rows: Int32Array;
+    readonly remainder_kg: number;
+  }[];
+}
+
+/** Ledger of all fields: one row a field and machine. */
+export function ledgerOfSeason(fields: readonly LedgerField[]): LedgerRow[] {
+  return fields.flatMap(({ points, plots }) =>
+    plots.map(({ machine, rows, remainder_kg }) =>
+      ledgerRow({
+        field: points.field,
+        machine,
+        mass_kg: Float64Array.from(rows, (row) => points.mass_kg[row]),
+        screened_by: Uint8Array.from(rows, (row) => points.screened_by[row]),
+        remainder_kg,
+      }),
+    ),
+  );
 }

@@ -1,5 +1,5 @@
 /** One machine's record → the grain that has passed its beam by each moment, with the empty level it rests on. */
-import { amountBetween, type GrainPassage } from './grain-passage.ts';
+
 import type { Notice } from '../errors.ts';
 import type { MachineSheet, SettingsSheet } from '../season.ts';
 import { median } from '../stats/quantiles.ts';
@@ -11,6 +11,7 @@ import {
 } from './empty-level.ts';
 import { findEmptySpells } from './empty-spells.ts';
 import { flowFromPaddles, paddleArea, type RunningTime } from './flow.ts';
+import { amountBetween, type GrainPassage } from './grain-passage.ts';
 import { type MachineRecord, passageFromRecords } from './machine-record.ts';
 
 export interface MachineGrain {
@@ -55,9 +56,15 @@ export function grainOfMachine(
     };
   }
   const { paddle, beam } = sheet;
-  if (paddle === undefined) throw new RangeError(`Machine "${sheet.id}" has paddles in its log but no paddle sheet.`);
+  if (paddle === undefined)
+    throw new RangeError(`Machine "${sheet.id}" has paddles in its log but no paddle sheet.`);
   const { paddles, single } = record.grain;
-  const level = levelOf(record, sheet, signal, single ? paddles.slots : new Float64Array(paddles.t_s.length).fill(1));
+  const level = levelOf(
+    record,
+    sheet,
+    signal,
+    single ? paddles.slots : new Float64Array(paddles.t_s.length).fill(1),
+  );
   const flow = flowFromPaddles(paddles, level, paddle, beam?.from_back_mm, record.pitch);
   const notices = emptyLevelNotices(level, paddle, record.source);
   const last = flow.running.cumulative_s.length - 1;
@@ -90,7 +97,8 @@ function levelOf(
   slots: Float64Array,
 ): EmptyLevelSolution {
   const { paddle, beam } = sheet;
-  if (paddle === undefined || record.grain.kind !== 'paddles') throw new RangeError('No paddles to find a level for.');
+  if (paddle === undefined || record.grain.kind !== 'paddles')
+    throw new RangeError('No paddles to find a level for.');
   const entered = signal?.empty_level;
   if (entered !== undefined) {
     return {

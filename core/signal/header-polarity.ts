@@ -22,7 +22,8 @@ export function headerIsReversed(header: HeaderRecord, paddles: TimedPaddles): b
     const dark_fraction = paddles.dark_fraction[i];
     const state = upperBound(header.t_s, paddles.t_s[i] - DELAY_S) - 1;
     const settled = upperBound(header.t_s, paddles.t_s[i] - DELAY_S - SETTLED_S) - 1;
-    if (state < 0 || settled < 0 || Number.isNaN(dark_fraction) || header.up[state] !== header.up[settled]) continue;
+    if (state < 0 || settled < 0 || Number.isNaN(dark_fraction) || header.up[state] !== header.up[settled])
+      continue;
     sum[header.up[state]] += dark_fraction;
     count[header.up[state]]++;
   }

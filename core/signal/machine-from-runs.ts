@@ -2,7 +2,7 @@
  * The runs of a beam logger → one machine record on the season's clock. Each run has its own clock; runs follow each
  * other in time. A run of edges without fixes is laid on the fixes of the others by an anchor or by its pattern of work.
  */
-import { concatenate } from '../columns.ts';
+import { ascendingRows, concatenate } from '../columns.ts';
 import { type DataError, failure, type Notice, type Result, success } from '../errors.ts';
 import type { FixColumns, LoggerRun } from '../read/logger-run.ts';
 import type { MachineSheet, PaddleSheet, SettingsSheet } from '../season.ts';
@@ -66,7 +66,12 @@ export function machineFromRuns(runs: readonly HintedRun[], context: BeamContext
   if (fixes.t_s.length === 0) return failure(noFixes(source), notices);
   if (!placed.some((p) => p.reading.paddles.tick_us.length > 1)) return failure(noEdges(source), notices);
   placed.sort((a, b) => startOf(a, epoch_utc_s) - startOf(b, epoch_utc_s));
-  notices.push(...countNotices(placed.map((p) => p.reading.counts), source));
+  notices.push(
+    ...countNotices(
+      placed.map((p) => p.reading.counts),
+      source,
+    ),
+  );
   const record = joinPlaced(placed, fixes, fixParts, context, source);
   return success(withBelievableHeader(record, notices), notices);
 }
@@ -133,7 +138,9 @@ function startOf(placed: PlacedRun, epoch_utc_s: number): number {
 /** Fixes on the season's clock: their own UTC, or the counter's where a sentence had no time. */
 function timedFixes(fixes: FixColumns, clock: ClockSolution | undefined, epoch_utc_s: number): TimedFixes {
   const byTick = clock === undefined ? undefined : timeFromTick(clock, fixes.tick_us, epoch_utc_s);
-  const t_s = fixes.utc_s.map((utc_s, i) => (Number.isNaN(utc_s) ? (byTick?.[i] ?? Number.NaN) : utc_s - epoch_utc_s));
+  const t_s = fixes.utc_s.map((utc_s, i) =>
+    Number.isNaN(utc_s) ? (byTick?.[i] ?? Number.NaN) : utc_s - epoch_utc_s,
+  );
   return { ...fixes, t_s };
 }
 
@@ -144,8 +151,11 @@ function joinPlaced(
   context: BeamContext,
   source: string,
 ): MachineRecord {
-  const joined = (pick: (p: PlacedRun) => { tick_us: Float64Array }) =>
-    forwardRows(concatenate(placed.map((p) => timeFromTick(p.clock, pick(p).tick_us, context.epoch_utc_s))));
+  const joined = (pick: (p: PlacedRun) => { tick_us: Float64Array }) => {
+    const t_s = concatenate(placed.map((p) => timeFromTick(p.clock, pick(p).tick_us, context.epoch_utc_s)));
+    const rows = ascendingRows(t_s);
+    return { rows, t_s: Float64Array.from(rows, (row) => t_s[row]) };
+  };
   const paddles = joined((p) => p.reading.paddles);
   const header = joined((p) => p.hinted.run.header);
   const moisture = joined((p) => p.hinted.run.moisture);
@@ -155,14 +165,19 @@ function joinPlaced(
     return Float64Array.from(rows, (row) => whole[row]);
   };
   const up = placed.flatMap((p) => [...p.hinted.run.header.up]);
-  const ordered = [...fixParts].filter((p) => p.fixes.t_s.length > 0).sort((a, b) => a.fixes.t_s[0] - b.fixes.t_s[0]);
+  const ordered = [...fixParts]
+    .filter((p) => p.fixes.t_s.length > 0)
+    .sort((a, b) => a.fixes.t_s[0] - b.fixes.t_s[0]);
   return {
     machine: context.machine,
     source,
     fixes,
     field_hint: Int32Array.from(ordered.flatMap((part) => Array(part.fixes.t_s.length).fill(part.field))),
     header: { t_s: header.t_s, up: Uint8Array.from(header.rows, (row) => up[row]) },
-    moisture: { t_s: moisture.t_s, moisture_pct: column(moisture.rows, (p) => p.hinted.run.moisture.moisture_pct) },
+    moisture: {
+      t_s: moisture.t_s,
+      moisture_pct: column(moisture.rows, (p) => p.hinted.run.moisture.moisture_pct),
+    },
     pitch: {
       t_s: tilt.t_s,
       pitch_rad: column(tilt.rows, (p) => p.hinted.run.tilt.pitch_deg).map((deg) => (deg * Math.PI) / 180),
@@ -179,18 +194,6 @@ function joinPlaced(
       },
     },
   };
-}
-
-/** Rows that lead forward in time: where two logs tell of the same time (a file listed twice), the first one counts. */
-function forwardRows(t_s: Float64Array): { rows: Int32Array; t_s: Float64Array } {
-  const rows: number[] = [];
-  let latest_s = Number.NEGATIVE_INFINITY;
-  for (let i = 0; i < t_s.length; i++) {
-    if (!(t_s[i] > latest_s)) continue;
-    latest_s = t_s[i];
-    rows.push(i);
-  }
-  return { rows: Int32Array.from(rows), t_s: Float64Array.from(rows, (row) => t_s[row]) };
 }
 
 /** What the paddles themselves give to think about. */

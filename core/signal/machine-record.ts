@@ -30,7 +30,7 @@ export type GrainRecord =
       /** True for single paddles, false for tallies of several. */
       readonly single: boolean;
     }
-  | { readonly kind: 'flow'; readonly passage: GrainPassage; readonly records: FlowRecords };
+  | { readonly kind: 'flow'; readonly records: FlowRecords };
 
 /** Flow log rows on a clock that never runs backwards; one row a record. */
 export interface FlowRecords {

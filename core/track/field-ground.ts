@@ -119,7 +119,9 @@ function groundOfRecord(
       header_width_m: sheet.header.width_m,
     });
   }
-  const { track, notices: said } = smoothTrack(pickFixes(record.fixes, mine), frame, { source: record.source });
+  const { track, notices: said } = smoothTrack(pickFixes(record.fixes, mine), frame, {
+    source: record.source,
+  });
   notices.push(...said);
   const rough = record.header.t_s.length > 0 ? undefined : roughCutting(grain);
   return groundFromTrack({
@@ -172,7 +174,10 @@ function withFreshGround(
   const { swaths, order } = swathsOf(records, bare);
   const solution = asLogged
     ? undefined
-    : cutWidths(swaths, { whole_rows: wholeRows(season, records, bare) });
+    : cutWidths(swaths, {
+        whole_rows: wholeRows(season, records, bare),
+        boundary: outline === undefined ? undefined : planeRings(outline, frame),
+      });
   const plots = bare.map(({ record, rows }) => {
     const n = rows.t0_s.length;
     const middle = frame.toGeographic(
@@ -204,6 +209,16 @@ function withFreshGround(
     }
   }
   return plots;
+}
+
+function planeRings(outline: Outline, frame: LocalFrame): Float64Array[] {
+  return outline.rings.map((ring) => {
+    const plane = frame.toPlane(
+      ring.filter((_, k) => k % 2 === 0),
+      ring.filter((_, k) => k % 2 === 1),
+    );
+    return Float64Array.from(ring, (_, k) => (k % 2 === 0 ? plane.east_m[k >> 1] : plane.north_m[k >> 1]));
+  });
 }
 
 /** Rows of all machines in time order as swaths, with where each came from. */

@@ -74,7 +74,10 @@ function pauses({ records, rows }: RecordGround, k: number): boolean {
   return step_s > PAUSE_INTERVALS * records.interval_s[rows[k]];
 }
 
-/** Logged heading, else the direction between the neighbours of the same stretch; NaN for a record without neighbours. */
+/**
+ * Logged heading, else the direction between the neighbours of the same stretch; a record without neighbours takes that of the
+ * record before (the first one: after). NaN only when no record of the field has a direction.
+ */
 function headings(input: RecordGround): Float64Array {
   const { records, rows, east_m, north_m } = input;
   const heading_rad = new Float64Array(rows.length).fill(Number.NaN);
@@ -89,6 +92,11 @@ function headings(input: RecordGround): Float64Array {
     const dx = east_m[after] - east_m[before];
     const dy = north_m[after] - north_m[before];
     if (Math.hypot(dx, dy) > STEP_MIN_M) heading_rad[k] = Math.atan2(dx, dy);
+  }
+  let known_rad = heading_rad.find((heading) => !Number.isNaN(heading)) ?? Number.NaN;
+  for (let k = 0; k < rows.length; k++) {
+    if (Number.isNaN(heading_rad[k])) heading_rad[k] = known_rad;
+    else known_rad = heading_rad[k];
   }
   return heading_rad;
 }

@@ -33,7 +33,9 @@ const MOVE_TOLERANCE_S = 0.05;
 
 /** Rows of all visits, ascending. */
 export function groundFromTrack(input: TrackGround): GroundRows {
-  const parts = input.visits.map((visit) => boundsOf(input, visit.from_s, visit.to_s)).filter((b) => b.length > 1);
+  const parts = input.visits
+    .map((visit) => boundsOf(input, visit.from_s, visit.to_s))
+    .filter((b) => b.length > 1);
   const rows = allocateGroundRows(parts.reduce((sum, bounds) => sum + bounds.length - 1, 0));
   let row = 0;
   let passes = 0;
@@ -55,12 +57,17 @@ export function groundFromTrack(input: TrackGround): GroundRows {
       rows.east1_m[row] = line.east_m[k + 1];
       rows.north1_m[row] = line.north_m[k + 1];
       rows.heading1_rad[row] = track.heading_rad[k + 1];
-      rows.distance_m[row] = Math.hypot(rows.east1_m[row] - rows.east0_m[row], rows.north1_m[row] - rows.north0_m[row]);
+      rows.distance_m[row] = Math.hypot(
+        rows.east1_m[row] - rows.east0_m[row],
+        rows.north1_m[row] - rows.north0_m[row],
+      );
       rows.speed_m_s[row] = rows.distance_m[row] / (bounds[k + 1] - bounds[k]);
       rows.header_width_m[row] = input.header_width_m;
       rows.position_se_m[row] = Math.max(track.position_se_m[k], track.position_se_m[k + 1]);
       rows.no_fix[row] =
-        track.replaced[k] === 1 || track.replaced[k + 1] === 1 || silence(input.track, bounds[k], bounds[k + 1]) > GAP_S
+        track.replaced[k] === 1 ||
+        track.replaced[k + 1] === 1 ||
+        silence(input.track, bounds[k], bounds[k + 1]) > GAP_S
           ? 1
           : 0;
       const cuts = found.pass[k] >= 0 && track.reversing[k] === 0;
@@ -94,14 +101,17 @@ function boundsOf(input: TrackGround, from_s: number, to_s: number): Float64Arra
 
 function headerMoves(header: HeaderRecord): Float64Array {
   const moves: number[] = [];
-  for (let i = 1; i < header.t_s.length; i++) if (header.up[i] !== header.up[i - 1]) moves.push(header.t_s[i]);
+  for (let i = 1; i < header.t_s.length; i++)
+    if (header.up[i] !== header.up[i - 1]) moves.push(header.t_s[i]);
   return Float64Array.from(moves);
 }
 
 function workingMask(input: TrackGround, bounds: Float64Array): Uint8Array | undefined {
   const { grainComes } = input;
   if (grainComes === undefined) return undefined;
-  return Uint8Array.from({ length: bounds.length - 1 }, (_, k) => (grainComes(bounds[k], bounds[k + 1]) ? 1 : 0));
+  return Uint8Array.from({ length: bounds.length - 1 }, (_, k) =>
+    grainComes(bounds[k], bounds[k + 1]) ? 1 : 0,
+  );
 }
 
 /** Longest time without a fix between two moments. */

@@ -5,8 +5,9 @@
  * The error of a point joins, as independent parts: the scatter of its paddles, the empty level, the calibration, the
  * moisture reading and the width that was really cut.
  */
-import { yieldFromMass } from '../grain/yield.ts';
+
 import { moistureFactor } from '../grain/moisture.ts';
+import { yieldFromMass } from '../grain/yield.ts';
 
 /** One row a point. */
 export interface YieldInput {
@@ -51,7 +52,8 @@ export function yieldStandardErrors(
   return yield_kg_m2.map((yields, i) => {
     if (Number.isNaN(yields)) return Number.NaN;
     const factor = moistureFactor(input.moisture_pct[i], input.standard_moisture_pct);
-    const mass_se = (Math.hypot(parts.sensor_se_kg[i], parts.calibration_se_kg[i]) * factor) / input.fresh_area_m2[i];
+    const mass_se =
+      (Math.hypot(parts.sensor_se_kg[i], parts.calibration_se_kg[i]) * factor) / input.fresh_area_m2[i];
     const width_se = input.cut_width_m[i] > 0 ? (yields * parts.width_se_m[i]) / input.cut_width_m[i] : 0;
     const moisture_se = (yields * MOISTURE_SE_PCT) / (100 - input.moisture_pct[i]);
     return Math.hypot(mass_se, width_se, moisture_se);

@@ -1,0 +1,132 @@
+/**
+ * Totals of a field: every kilogram that was cut in it over every square metre cut, not the mean of the points that
+ * survived screening. Grain that ran out between points belongs to the field; what was cut outside its boundary does not.
+ */
+import type { LoadFitSolution } from '../calibrate/load-fit.ts';
+import type { SeasonCalibration } from '../calibrate/season-fit.ts';
+import type { Crop } from '../grain/crops.ts';
+import { massAtMoisture } from '../grain/moisture.ts';
+import { yieldFromMass } from '../grain/yield.ts';
+import { type FieldPoints, type FieldSummary, SCREENING_RULES } from '../result.ts';
+import type { Season } from '../season.ts';
+import type { GroundSolution } from '../track/field-ground.ts';
+import { buAcFromKgM2, haFromM2, tHaFromKgM2 } from '../units.ts';
+import type { FieldPointsResult } from '../yield/field-points.ts';
+import { MOISTURE_SE_PCT } from '../yield/yields.ts';
+
+const OUTSIDE = SCREENING_RULES.indexOf('outside_field') + 1;
+
+export interface FieldTotalsInput {
+  readonly points: FieldPoints;
+  readonly crop: Crop;
+  readonly standard_moisture_pct: number;
+  /** Wet mass that passed between points, kg. */
+  readonly remainder_kg: number;
+  /** Fit and wet mass of each machine that was in the field. */
+  readonly fits: readonly { readonly fit: LoadFitSolution; readonly mass_kg: number }[];
+  /** Standard error of the cut width averaged over the field, as a share of the header. */
+  readonly width_share_se: number;
+}
+
+/** Summary of one field as summary.json names it. */
+export function summaryOfField(input: FieldTotalsInput): FieldSummary {
+  const { points, crop, standard_moisture_pct } = input;
+  let area_m2 = 0;
+  let mass_wet_kg = input.remainder_kg;
+  let mass_std_kg = 0;
+  let water = 0;
+  let weighed = 0;
+  const screened: Record<string, number> = {};
+  let kept = 0;
+  for (let i = 0; i < points.t_s.length; i++) {
+    const rule = points.screened_by[i];
+    if (rule === 0) kept++;
+    else screened[SCREENING_RULES[rule - 1]] = (screened[SCREENING_RULES[rule - 1]] ?? 0) + 1;
+    if (rule === OUTSIDE) continue;
+    const moisture = points.moisture_pct[i];
+    if (points.pass[i] >= 0) area_m2 += points.fresh_area_m2[i];
+    mass_wet_kg += points.mass_kg[i];
+    mass_std_kg += massAtMoisture(points.mass_kg[i], moisture, standard_moisture_pct);
+    water += points.mass_kg[i] * moisture;
+    weighed += points.mass_kg[i];
+  }
+  const moisture_pct = weighed !== 0 ? water / weighed : Number.NaN;
+  if (input.remainder_kg !== 0 && !Number.isNaN(moisture_pct)) {
+    mass_std_kg += massAtMoisture(input.remainder_kg, moisture_pct, standard_moisture_pct);
+  }
+  const yield_kg_m2 = yieldFromMass(mass_std_kg, area_m2);
+  const yield_se = yield_kg_m2 * relativeError(input, mass_wet_kg, moisture_pct);
+  return {
+    name: points.field,
+    crop: crop.name,
+    area_ha: haFromM2(area_m2),
+    mean_yield_t_ha: orNull(tHaFromKgM2(yield_kg_m2)),
+    mean_yield_se_t_ha: orNull(tHaFromKgM2(yield_se)),
+    mean_yield_bu_ac: orNull(buAcFromKgM2(yield_kg_m2, crop.bushel_kg)),
+    mass_wet_kg,
+    mass_std_kg,
+    moisture_pct: orNull(moisture_pct),
+    standard_moisture_pct,
+    points: { total: points.t_s.length, kept, screened },
+  };
+}
+
+/**
+ * Relative standard error of the mean yield: the calibration's (common to all grain of a machine), the moisture sensor's
+ * and the area's; the noise of single points averages out over thousands of them. NaN without a calibration error.
+ */
+function relativeError(input: FieldTotalsInput, mass_kg: number, moisture_pct: number): number {
+  let calibration = 0;
+  for (const { fit, mass_kg: share_kg } of input.fits) {
+    calibration += (share_kg * Math.sqrt(fit.covariance[0])) / fit.k;
+  }
+  return Math.hypot(calibration / mass_kg, MOISTURE_SE_PCT / (100 - moisture_pct), input.width_share_se);
+}
+
+function orNull(x: number): number | null {
+  return Number.isFinite(x) ? x : null;
+}
+
+/** Summaries of all fields that a machine was in. */
+export function fieldSummaries(
+  season: Season,
+  crops: readonly Crop[],
+  ground: GroundSolution,
+  fields: readonly FieldPointsResult[],
+  calibration: SeasonCalibration,
+): FieldSummary[] {
+  return ground.fields.map(({ field }, f) => {
+    const { points, plots } = fields[f];
+    const crop = crops[field];
+    return summaryOfField({
+      points,
+      crop,
+      standard_moisture_pct: season.fields[field].standard_moisture_pct ?? crop.standard_moisture_pct,
+      remainder_kg: plots.reduce((sum, plot) => sum + plot.remainder_kg, 0),
+      fits: plots.map(({ machine, rows }) => ({
+        fit: calibration.massFitOf(machine, crop).fit,
+        mass_kg: rows.reduce((sum, row) => sum + points.mass_kg[row], 0),
+      })),
+      width_share_se: widthShareError(points),
+    });
+  });
+}
+
+/**
+ * Standard error of the field's area, relative: the receiver's slow wander is common to a pass, so a field of P passes knows
+ * its mean cut width to one position error over √P of the header.
+ */
+function widthShareError(points: FieldPoints): number {
+  const passes = new Set<number>();
+  let error_m = 0;
+  let width_m = 0;
+  let cutting = 0;
+  for (let i = 0; i < points.pass.length; i++) {
+    if (points.pass[i] < 0) continue;
+    passes.add(points.machine[i] * 1e6 + points.pass[i]);
+    error_m += points.width_se_m[i];
+    width_m += points.cut_width_m[i];
+    cutting++;
+  }
+  return cutting > 0 && width_m > 0 ? error_m / width_m / Math.sqrt(passes.size) : Number.NaN;
+}

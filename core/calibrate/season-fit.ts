@@ -1,0 +1,155 @@
+/** All calibrations of a season: tickets become loads, loads of one machine and crop are fitted together. */
+import type { Notice } from '../errors.ts';
+import type { Crop } from '../grain/crops.ts';
+import type { SeasonInputs } from '../read/season-inputs.ts';
+import type { CalibrationSummary, LoadSpan } from '../result.ts';
+import type { Season } from '../season.ts';
+import type { MachineGrain } from '../signal/grain-of-machine.ts';
+import type { MachineRecord } from '../signal/machine-record.ts';
+import { weightedMean } from '../stats/moments.ts';
+import type { GroundSolution } from '../track/field-ground.ts';
+import type { FieldCredit, PlotCredit } from '../yield/credit-fields.ts';
+import { calibrationSummary } from './calibration-summary.ts';
+import { ALL_MACHINES, type Load } from './load.ts';
+import { estimateLoadFit, type LoadFitSolution } from './load-fit.ts';
+import { bulkDensityOfLoads, groupLoads, matchLoads } from './loads.ts';
+import type { CutField } from './ticket-claims.ts';
+
+export interface SeasonCalibrationInput {
+  readonly season: Season;
+  /** By field. */
+  readonly crops: readonly Crop[];
+  readonly inputs: SeasonInputs;
+  readonly epoch_utc_s: number;
+  readonly records: readonly MachineRecord[];
+  readonly grains: readonly MachineGrain[];
+  readonly ground: GroundSolution;
+  readonly credit: readonly FieldCredit[];
+}
+
+/** How a machine's volume of one crop becomes mass. */
+export interface MassFit {
+  readonly fit: LoadFitSolution;
+  /** Bulk density with which the fit's loads were reckoned, kg/m³. */
+  readonly bulk_density_kg_m3: number;
+}
+
+export interface SeasonCalibration {
+  /** Fit of a machine in a crop: its own, else the one of all machines together, else the uncalibrated one. */
+  readonly massFitOf: (machine: string, crop: Crop) => MassFit;
+  /** Mean moisture of a field's tickets by mass, % wet basis; NaN when none says. */
+  readonly ticketMoistureOf: (field: number) => number;
+  readonly spans: readonly (LoadSpan & { readonly machine: string })[];
+  readonly summaries: readonly CalibrationSummary[];
+  readonly notices: readonly Notice[];
+}
+
+/** Rows further apart than this in time belong to different spells in a field, s. */
+const SPELL_GAP_S = 120;
+
+/** Fits every group of loads; machines whose crop has no load get an uncalibrated summary and a notice. */
+export function calibrateSeason(input: SeasonCalibrationInput): SeasonCalibration {
+  const { season, inputs } = input;
+  const matched = matchLoads({
+    tickets: inputs.tickets,
+    epoch_utc_s: input.epoch_utc_s,
+    records: input.records.map((record, r) => ({
+      machine: season.machines[record.machine].id,
+      machine_name: season.machines[record.machine].name,
+      passage: input.grains[r].passage,
+      running: input.grains[r].running,
+    })),
+    fields: cutFields(input),
+  });
+  const notices = [...matched.notices];
+  const fits = new Map<string, MassFit>();
+  const summaries: CalibrationSummary[] = [];
+  for (const { machine, crop, loads } of groupLoads(matched.loads)) {
+    const source = `${machine}, ${crop}`;
+    const { solution, notices: said } = estimateLoadFit(loads, season.settings?.calibration, { source });
+    notices.push(...said);
+    const used = solution.rows.filter((row) => row.used).map((row) => row.load);
+    const usual = input.crops.find(({ name }) => name === crop)?.bulk_density_kg_m3 ?? Number.NaN;
+    fits.set(keyOf(machine, crop), { fit: solution, bulk_density_kg_m3: bulkDensityOfLoads(used, usual) });
+    summaries.push(calibrationSummary(solution, machine, crop));
+  }
+  const massFitOf = (machine: string, crop: Crop): MassFit =>
+    fits.get(keyOf(machine, crop.name)) ??
+    fits.get(keyOf(ALL_MACHINES, crop.name)) ?? {
+      fit: estimateLoadFit([]).solution,
+      bulk_density_kg_m3: crop.bulk_density_kg_m3,
+    };
+  for (const { machine, crop, isFlowLog } of machinesInCrops(input)) {
+    const { fit } = massFitOf(machine, crop);
+    if (fit.model !== 'uncalibrated') continue;
+    if (!summaries.some((summary) => summary.machine === machine && summary.crop === crop.name)) {
+      summaries.push(calibrationSummary(fit, machine, crop.name));
+    }
+    notices.push(uncalibrated(machine, crop.name, isFlowLog));
+  }
+  return {
+    massFitOf,
+    ticketMoistureOf: (field) => ticketMoisture(matched.loads, season.fields[field].name),
+    spans: matched.loads.map(({ ticket, start_s, end_s, machine }) => ({ ticket, start_s, end_s, machine })),
+    summaries,
+    notices,
+  };
+}
+
+function keyOf(machine: string, crop: string): string {
+  return JSON.stringify([machine, crop]);
+}
+
+/** Fields with the spells in which their grain passed each machine's beam. */
+function cutFields({ season, crops, records, ground, credit }: SeasonCalibrationInput): CutField[] {
+  return ground.fields.map(({ field, plots }, f) => ({
+    name: season.fields[field].name,
+    crop: crops[field],
+    spells: plots.map((plot, p) => ({
+      machine: season.machines[records[plot.record].machine].id,
+      bounds_s: spellsOf(credit[f].plots[p]),
+    })),
+  }));
+}
+
+/** Starts and ends of stretches of rows without a long pause. */
+function spellsOf({ beam0_s, beam1_s }: PlotCredit): Float64Array {
+  const bounds_s: number[] = [];
+  for (let row = 0; row < beam0_s.length; row++) {
+    const joins = bounds_s.length > 0 && beam0_s[row] - bounds_s[bounds_s.length - 1] < SPELL_GAP_S;
+    if (joins) bounds_s[bounds_s.length - 1] = beam1_s[row];
+    else bounds_s.push(beam0_s[row], beam1_s[row]);
+  }
+  return Float64Array.from(bounds_s);
+}
+
+function machinesInCrops({ season, crops, records, ground }: SeasonCalibrationInput) {
+  const seen = new Map<string, { machine: string; crop: Crop; isFlowLog: boolean }>();
+  for (const { field, plots } of ground.fields) {
+    for (const plot of plots) {
+      const record = records[plot.record];
+      const machine = season.machines[record.machine].id;
+      const crop = crops[field];
+      seen.set(keyOf(machine, crop.name), { machine, crop, isFlowLog: record.grain.kind === 'flow' });
+    }
+  }
+  return [...seen.values()];
+}
+
+function ticketMoisture(loads: readonly Load[], field: string): number {
+  const known = loads.flatMap((load) =>
+    load.tickets.filter((ticket) => ticket.field === field && !Number.isNaN(ticket.moisture_pct)),
+  );
+  if (known.length === 0) return Number.NaN;
+  return weightedMean(
+    known.map((ticket) => ticket.moisture_pct),
+    known.map((ticket) => ticket.net_kg),
+  );
+}
+
+function uncalibrated(machine: string, crop: string, isFlowLog: boolean): Notice {
+  const text = isFlowLog
+    ? `${machine}, ${crop}: no ticket belongs to this grain, so the flow was taken as its log gives it. Pattern and totals are as good as that log's own calibration.`
+    : `${machine}, ${crop}: no ticket belongs to this grain, so it is not calibrated (shape factor 1, usual bulk density). The pattern can be trusted, the totals cannot; enter scale tickets.`;
+  return { code: 'uncalibrated', severity: 'look', source: `${machine}, ${crop}`, count: 1, text };
+}

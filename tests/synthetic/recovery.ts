@@ -1,0 +1,165 @@
+/**
+ * How well the program finds the truth of a simulated season: the whole chain on the season's files, compared with what
+ * the simulator knows. Nothing of the truth reaches the chain.
+ */
+
+import { createHash } from 'node:crypto';
+import { gunzipSync } from 'node:zlib';
+import { runPipeline, type SeasonSources } from '../../core/pipeline.ts';
+import type { FieldPoints, SeasonResult } from '../../core/result.ts';
+import { decodeSeason } from '../../core/season-file.ts';
+import { BLOCK_SIDE_M, blockFrame, type FieldTruth, type SimulatedSeason } from './index.ts';
+
+/** One line of the truth table: one field of one simulated season. */
+export interface Recovery {
+  readonly scene: string;
+  readonly seed: number;
+  readonly field: string;
+  readonly area_error_pct: number;
+  readonly mass_error_pct: number;
+  /** Largest over the field's machines. */
+  readonly transport_error_s: number;
+  readonly mixing_error_s: number;
+  readonly blocks: number;
+  readonly block_rmse_pct: number;
+  readonly block_r: number;
+  readonly mistyped_tickets: number;
+  readonly mistyped_flagged: number;
+  readonly honest_flagged: number;
+  readonly kept_pct: number;
+}
+
+/** The files of a simulated season as a host would hand them to the chain. */
+export function sourcesOf(season: SimulatedSeason): SeasonSources {
+  const logs = new Map<string, Uint8Array>();
+  const texts = new Map<string, string>();
+  const hashes = new Map<string, string>();
+  for (const [path, bytes] of season.files) {
+    hashes.set(path, createHash('sha256').update(bytes).digest('hex'));
+    if (path.startsWith('logs/')) logs.set(path, path.endsWith('.gz') ? gunzipSync(bytes) : bytes);
+    else texts.set(path, new TextDecoder().decode(bytes));
+  }
+  hashes.delete('season.json');
+  return { logs, texts, hashes };
+}
+
+/** Runs the chain on a simulated season. @throws Error with the sentence when the chain refuses. */
+export function runSeason(season: SimulatedSeason): SeasonResult {
+  const sources = sourcesOf(season);
+  const sheet = decodeSeason(sources.texts.get('season.json') ?? '');
+  if (!sheet.ok) throw new Error(sheet.error.text);
+  const result = runPipeline(sheet.value, sources, {
+    progress: () => {},
+    shouldStop: () => false,
+    generated_by: 'truth table',
+  });
+  if (!result.ok) throw new Error(result.error.text);
+  return result.value;
+}
+
+/** Compares one result with the truth, field by field. */
+export function compareWithTruth(
+  scene: string,
+  seed: number,
+  season: SimulatedSeason,
+  result: SeasonResult,
+): Recovery[] {
+  const { truth } = season;
+  return truth.fields.map((field) => {
+    const summary = result.summary.fields.find(({ name }) => name === field.name);
+    const points = result.points.find((p) => p.field === field.name);
+    if (summary === undefined || points === undefined)
+      throw new Error(`${field.name} is missing from the result`);
+    const lags = result.summary.lags
+      .filter((lag) => lag.field === field.name)
+      .map((lag) => {
+        const machine = truth.machines.find(({ id }) => id === lag.machine);
+        return {
+          transport_s: Math.abs((lag.transport_s ?? Number.NaN) - (machine?.transport_s ?? Number.NaN)),
+          mixing_s: Math.abs((lag.mixing_s ?? Number.NaN) - (machine?.mixing_s ?? Number.NaN)),
+        };
+      });
+    const tickets = truth.tickets.filter((ticket) => ticket.field === field.name);
+    const flagged = new Set(
+      result.summary.calibrations.flatMap(({ loads }) => loads.filter((l) => l.flagged).map((l) => l.ticket)),
+    );
+    const blocks = compareBlocks(field, points);
+    return {
+      scene,
+      seed,
+      field: field.name,
+      area_error_pct: 100 * ((summary.area_ha * 10_000) / field.area_m2 - 1),
+      mass_error_pct: 100 * (summary.mass_std_kg / field.mass_std_kg - 1),
+      transport_error_s: Math.max(...lags.map((lag) => lag.transport_s)),
+      mixing_error_s: Math.max(...lags.map((lag) => lag.mixing_s)),
+      ...blocks,
+      mistyped_tickets: tickets.filter(({ mistyped }) => mistyped).length,
+      mistyped_flagged: tickets.filter(({ mistyped, ticket }) => mistyped && flagged.has(ticket)).length,
+      honest_flagged: tickets.filter(({ mistyped, ticket }) => !mistyped && flagged.has(ticket)).length,
+      kept_pct: (100 * summary.points.kept) / Math.max(1, points.pass.filter((pass) => pass >= 0).length),
+    };
+  });
+}
+
+/** Points across the header and along the way in which a swath is laid over the blocks. */
+const ACROSS = 12;
+const ALONG = 3;
+/** A block counts when so much of it was cut and so much of that is under kept points. */
+const CUT_SHARE = 0.5;
+const KEPT_SHARE = 0.5;
+
+/**
+ * 10 m block means of the kept points against the truth's. Each point's mass and ground are spread evenly over its swath
+ * (cut width × distance about its middle).
+ */
+export function compareBlocks(field: FieldTruth, points: FieldPoints) {
+  const frame = blockFrame(field.frame.lon0, field.frame.lat0);
+  const found = new Map<string, { area_m2: number; mass_kg: number }>();
+  for (let i = 0; i < points.t_s.length; i++) {
+    if (points.screened_by[i] !== 0) continue;
+    const [east_m, north_m] = frame.eastNorth(points.longitude_deg[i], points.latitude_deg[i]);
+    const sin = Math.sin(points.heading_rad[i]);
+    const cos = Math.cos(points.heading_rad[i]);
+    const area_m2 = points.fresh_area_m2[i] / (ACROSS * ALONG);
+    for (let a = 0; a < ACROSS; a++) {
+      const right = ((a + 0.5) / ACROSS - 0.5) * points.cut_width_m[i];
+      for (let b = 0; b < ALONG; b++) {
+        const ahead = ((b + 0.5) / ALONG - 0.5) * points.distance_m[i];
+        const col = Math.floor((east_m + right * cos + ahead * sin) / BLOCK_SIDE_M);
+        const row = Math.floor((north_m - right * sin + ahead * cos) / BLOCK_SIDE_M);
+        const key = `${col},${row}`;
+        const block = found.get(key) ?? { area_m2: 0, mass_kg: 0 };
+        block.area_m2 += area_m2;
+        block.mass_kg += area_m2 * points.yield_kg_m2[i];
+        found.set(key, block);
+      }
+    }
+  }
+  const truth: number[] = [];
+  const ours: number[] = [];
+  const { col, row, cut_area_m2, mass_std_kg } = field.blocks_10m;
+  for (let k = 0; k < col.length; k++) {
+    const block = found.get(`${col[k]},${row[k]}`);
+    const enough = cut_area_m2[k] >= CUT_SHARE * BLOCK_SIDE_M ** 2;
+    if (!enough || block === undefined || block.area_m2 < KEPT_SHARE * cut_area_m2[k]) continue;
+    truth.push(mass_std_kg[k] / cut_area_m2[k]);
+    ours.push(block.mass_kg / block.area_m2);
+  }
+  const meanTruth = truth.reduce((a, b) => a + b, 0) / truth.length;
+  const meanOurs = ours.reduce((a, b) => a + b, 0) / ours.length;
+  let squares = 0;
+  let tt = 0;
+  let oo = 0;
+  let to = 0;
+  truth.forEach((t, k) => {
+    squares += (ours[k] - t) ** 2;
+    tt += (t - meanTruth) ** 2;
+    oo += (ours[k] - meanOurs) ** 2;
+    to += (t - meanTruth) * (ours[k] - meanOurs);
+  });
+  return {
+    blocks: truth.length,
+    block_rmse_pct: (100 * Math.sqrt(squares / truth.length)) / meanTruth,
+    block_r: to / Math.sqrt(tt * oo),
+  };
+}
