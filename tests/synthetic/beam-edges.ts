@@ -2,6 +2,7 @@
 import type { Paddles } from './elevator.ts';
 import type { Random } from './random.ts';
 
+/** Edges of one machine in one field, ascending, true seconds from the log's start. */
 export interface BeamEdgeEvents {
   readonly t_s: Float64Array;
   /** 1 the beam went dark, 0 it became lit. */
@@ -19,6 +20,7 @@ const CHATTER_LONGEST_S = 0.0009;
 const EMPTY_SHARE = 0.1;
 const LOADED_MM = 3;
 
+/** Edges of the paddles, with `chatter_per_s` flickers a second of loaded running and `missing` edges left out at random. */
 export function beamEdges(
   paddles: Paddles,
   chatter_per_s: number,

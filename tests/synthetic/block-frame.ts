@@ -8,6 +8,7 @@ import proj4 from 'proj4';
 /** Side of the truth's blocks. Block (col, row) covers east 10·col..10·(col+1), north 10·row..10·(row+1). */
 export const BLOCK_SIDE_M = 10;
 
+/** Conversion between WGS84 and the plane about one origin. */
 export interface BlockFrame {
   readonly lon0: number;
   readonly lat0: number;

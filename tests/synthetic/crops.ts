@@ -21,4 +21,5 @@ export const SIMULATED_CROPS = {
   barley: { standard_moisture_pct: 14.5, bulk_density_kg_m3: 618 },
 } as const satisfies Record<string, SimulatedCrop>;
 
+/** Crops that can be simulated. */
 export type SimulatedCropName = keyof typeof SIMULATED_CROPS;

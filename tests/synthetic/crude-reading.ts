@@ -26,6 +26,7 @@ export function smallScene(): Scene {
   });
 }
 
+/** Path of the log of `smallScene()` with a machine of id `c1`. */
 export const SMALL_LOG = 'logs/c1-small.log';
 
 /** A file of the season as Latin-1 text. */

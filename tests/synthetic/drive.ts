@@ -8,6 +8,7 @@ import type { Random } from './random.ts';
 import { HEADER_MARGIN_M, type Leg } from './route.ts';
 import type { LoadsSpec, MachineSpec } from './scene-spec.ts';
 
+/** Time step of everything that moves or flows; delays are multiples of it. */
 export const STEP_S = 0.05;
 
 const ACCELERATION_M_S2 = 0.5;

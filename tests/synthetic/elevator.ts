@@ -29,6 +29,7 @@ export interface Paddles {
   readonly full: Uint8Array;
 }
 
+/** Columns have a row a step of `STEP_S`. */
 export interface ElevatorInput {
   readonly wet_kg: Float64Array;
   /** Nose up, per step. */
@@ -38,6 +39,7 @@ export interface ElevatorInput {
   readonly rests_s: readonly (readonly [number, number])[];
 }
 
+/** Every paddle that passes the beam while the input lasts; their masses add up to what was put in, but for the last part paddle. */
 export function runElevator(input: ElevatorInput, machine: MachineSpec, random: Random): Paddles {
   const phase = chainPhase(input, machine, random);
   const steps = input.wet_kg.length;

@@ -8,6 +8,7 @@ import type { Random } from './random.ts';
 import { randomSurface } from './random-surface.ts';
 import type { Corner, FieldSpec } from './scene-spec.ts';
 
+/** Side of a raster cell. */
 export const CELL_M = 0.2;
 /** Yield and moisture are known at nodes this far apart and linear between them. */
 const NODE_M = 2;
@@ -42,6 +43,7 @@ export interface BlockTruth {
 const BARE = 0;
 const STANDING = 1;
 
+/** One field's crop, cut cell by cell; `standing_m2` is what stood at the start. */
 export class Ground {
   readonly standing_m2: number;
   readonly #west_m: number;

@@ -25,12 +25,14 @@ export interface MachineRun {
   readonly logs: ReadonlyMap<string, Uint8Array>;
 }
 
+/** The ground's height, metres above sea level. */
 export interface Terrain {
   altitude_m(east_m: number, north_m: number): number;
   /** [∂h/∂east, ∂h/∂north]. */
   slope(east_m: number, north_m: number): [number, number];
 }
 
+/** One machine's drive through one field, and what surrounds it. */
 export interface RecordInput {
   readonly spec: SceneSpec;
   readonly field: FieldSpec;

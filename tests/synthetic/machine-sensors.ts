@@ -13,6 +13,7 @@ export interface Tilt {
   readonly roll_rad: Float64Array;
 }
 
+/** What the slow sensors look at: rows a step of `STEP_S`. */
 export interface SensedMotion {
   readonly drive: Drive;
   readonly shown_pct: Float64Array;

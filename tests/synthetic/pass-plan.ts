@@ -21,6 +21,7 @@ export interface PlannedLine {
   readonly stretches: readonly (readonly [number, number])[];
 }
 
+/** All lines of a field in the order in which they are to be driven. */
 export interface PassPlanLines {
   /** One entry a lap, one line a side. */
   readonly laps: readonly (readonly PlannedLine[])[];

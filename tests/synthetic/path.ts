@@ -11,6 +11,7 @@ export interface Path {
   readonly length_m: number;
 }
 
+/** A place and a direction. */
 export interface Pose {
   readonly east_m: number;
   readonly north_m: number;

@@ -12,6 +12,7 @@ const RANGE_PER_SCALE = 2.739;
 /** Waves shorter than this would be no field's but the simulator's own grain. */
 const SHORTEST_WAVE_M = 12;
 
+/** A smooth function of place. */
 export interface Surface {
   at(east_m: number, north_m: number): number;
   /** [∂/∂east, ∂/∂north]. */

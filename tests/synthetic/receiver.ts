@@ -18,6 +18,7 @@ export interface ReceivedSentences {
   readonly dropouts_s: readonly (readonly [number, number])[];
 }
 
+/** One epoch as the receiver believes it. */
 export interface ReceivedFix {
   /** Absent without a fix. */
   readonly lonLat: readonly [number, number] | undefined;
@@ -44,6 +45,7 @@ const SERIAL_JITTER_S = 0.008;
 const SENTENCE_S = 0.021;
 const KNOT_M_S = 1852 / 3600;
 
+/** One machine's drive and the frame that it lies in. */
 export interface ReceiverInput {
   readonly drive: Drive;
   readonly frame: BlockFrame;
@@ -52,6 +54,7 @@ export interface ReceiverInput {
   readonly altitude_m: (east_m: number, north_m: number) => number;
 }
 
+/** Sentences of every epoch from second 0 to the end of the drive. */
 export function receive(
   input: ReceiverInput,
   machine: MachineSpec,

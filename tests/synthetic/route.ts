@@ -8,6 +8,7 @@ import { turnBetween } from './turn.ts';
 /** The header goes down this long after a pass leg begins and up this long before it ends. */
 export const HEADER_MARGIN_M = 2;
 
+/** A piece of a machine's day. */
 export type Leg =
   /** Stands with the header up. */
   | { readonly kind: 'stand'; readonly duration_s: number }

@@ -1,6 +1,7 @@
 /** An ordinary field, machine, log and set of loads: all invented, all within the common range of the trade. */
 import type { DamageSpec, FieldSpec, LoadsSpec, MachineSpec } from './scene-spec.ts';
 
+/** Corn, 8.4 ha, a level rectangle. */
 export const DEFAULT_FIELD: FieldSpec = {
   name: 'Field',
   crop: 'corn',
@@ -38,6 +39,7 @@ export const DEFAULT_FIELD: FieldSpec = {
   boundary: 'surveyed',
 };
 
+/** A machine of ordinary size with header switch and moisture sensor. */
 export const DEFAULT_MACHINE: MachineSpec = {
   id: 'c1',
   name: 'combine 1',
@@ -92,6 +94,7 @@ export const DEFAULT_MACHINE: MachineSpec = {
   },
 };
 
+/** None. */
 export const DEFAULT_DAMAGE: DamageSpec = {
   chatter_per_s: 0,
   missing_edges: 0,
@@ -111,6 +114,7 @@ export const DEFAULT_DAMAGE: DamageSpec = {
   moisture_out_min: [],
 };
 
+/** An honest ticket each load. */
 export const DEFAULT_LOADS: LoadsSpec = {
   load_t: 9,
   stand_s: [60, 90],

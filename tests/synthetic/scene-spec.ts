@@ -6,6 +6,7 @@ import type { SimulatedCropName } from './crops.ts';
 /** Local metres [east, north] of the field's origin. */
 export type Corner = readonly [number, number];
 
+/** How a field is driven. */
 export interface PassPlan {
   /** Straight passes, or parallel curves about a sine-shaped guide line. */
   readonly pattern: 'straight' | 'contour';
@@ -24,6 +25,7 @@ export interface PassPlan {
   readonly bend_length_m: number;
 }
 
+/** One field and its crop. */
 export interface FieldSpec {
   readonly name: string;
   readonly crop: SimulatedCropName;
@@ -61,6 +63,7 @@ export interface FieldSpec {
   readonly boundary: 'surveyed' | 'none';
 }
 
+/** One machine: steel, driver, grain, receiver, logger. */
 export interface MachineSpec {
   readonly id: string;
   readonly name: string;
@@ -182,6 +185,7 @@ export interface DamageSpec {
   readonly moisture_out_min: readonly (readonly [number, number])[];
 }
 
+/** When tanks are emptied and what the scale writes. */
 export interface LoadsSpec {
   /** Tank content that the driver keeps below: he unloads at the last end of a pass before it, or not at all when the rest of the field fits within 1.2 times it. */
   readonly load_t: number;
@@ -204,6 +208,7 @@ export interface LoadsSpec {
   readonly first_number: number;
 }
 
+/** A whole scene. */
 export interface SceneSpec {
   readonly name: string;
   readonly seed: number;

@@ -16,6 +16,7 @@ export type Patch<T> = {
       : T[K];
 };
 
+/** An immutable scene; `spec` is what `simulate` reads. */
 export interface Scene {
   readonly spec: SceneSpec;
   seed(seed: number): Scene;

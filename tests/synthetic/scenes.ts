@@ -125,8 +125,8 @@ export function everythingWrong(seed: number): Scene {
       lat0: 41.2,
       corners: [
         [-135, -150],
-        [123.7, -150],
-        [123.7, 150],
+        [123.6, -150],
+        [123.6, 150],
         [-135, 150],
       ],
       start_utc: '2026-10-31T22:52:00Z',

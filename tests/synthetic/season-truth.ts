@@ -4,6 +4,7 @@ import type { LineArtefacts } from './file-damage.ts';
 import type { BlockTruth } from './ground.ts';
 import type { TicketTruth } from './scale-tickets.ts';
 
+/** The truth of a season: what `simulate` returns beside the files. */
 export interface SeasonTruth {
   readonly fields: readonly FieldTruth[];
   readonly machines: readonly MachineTruth[];
@@ -12,6 +13,7 @@ export interface SeasonTruth {
   readonly balance: MassBalance;
 }
 
+/** One field. */
 export interface FieldTruth {
   readonly name: string;
   readonly crop: string;
@@ -35,6 +37,7 @@ export interface FieldTruth {
   readonly machines: readonly FieldMachineTruth[];
 }
 
+/** One machine's share of one field and of its log. */
 export interface FieldMachineTruth {
   readonly id: string;
   readonly area_m2: number;
@@ -59,6 +62,7 @@ export interface LogArtefacts extends LineArtefacts {
   readonly dropouts_utc_s: readonly (readonly [number, number])[];
 }
 
+/** What stays the same for a machine all season. */
 export interface MachineTruth {
   readonly id: string;
   readonly transport_s: number;
@@ -74,6 +78,7 @@ export interface MachineTruth {
   readonly empty_level: { readonly utc_s: Float64Array; readonly dark_fraction: Float64Array };
 }
 
+/** Wet mass of all machines and fields: entered = passed + remained. */
 export interface MassBalance {
   readonly entered_kg: number;
   readonly passed_kg: number;

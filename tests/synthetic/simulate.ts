@@ -17,6 +17,7 @@ import { boundaryText, fileStem, type LogFiles, sheetText } from './season-sheet
 import type { FieldMachineTruth, FieldTruth, MachineTruth, SeasonTruth } from './season-truth.ts';
 import { total } from './total.ts';
 
+/** What a scene comes to. */
 export interface SimulatedSeason {
   /** Path inside the season folder → content: season.json, logs/…, tickets/…, boundaries/… */
   readonly files: ReadonlyMap<string, Uint8Array>;

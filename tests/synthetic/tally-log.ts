@@ -4,6 +4,7 @@ import { type Drive, STEP_S } from './drive.ts';
 import type { ReceivedFix } from './receiver.ts';
 import type { MachineSpec } from './scene-spec.ts';
 
+/** The same signals as the tick log's, true seconds from the log's start. */
 export interface TallyInput {
   readonly edges: BeamEdgeEvents;
   readonly fixes: readonly ReceivedFix[];

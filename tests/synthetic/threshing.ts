@@ -12,6 +12,7 @@ export interface GrainFlow {
   readonly inside_kg: number;
 }
 
+/** Kilograms per step at the header → at the beam, `transport_s` later and mixed with time constant `mixing_s`. */
 export function threshed(
   wet_kg: Float64Array,
   water_kg: Float64Array,

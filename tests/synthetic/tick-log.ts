@@ -14,6 +14,7 @@ export interface EventStream {
   readonly file: 'beam' | 'fixes' | 'slow';
 }
 
+/** Files of one machine in one field. */
 export interface LogText {
   /** File name suffix ('' or '-beam', '-fixes', '-2' …) → lines, with line ends, as Latin-1 text. */
   readonly files: ReadonlyMap<string, string>;
@@ -32,6 +33,7 @@ interface Counter {
   readonly tickAtFrom_us: number;
 }
 
+/** Merges the streams in true time, stamps them with the machine's counter, then spoils the longest file as told. */
 export function writeTickLog(
   streams: readonly EventStream[],
   machine: MachineSpec,
