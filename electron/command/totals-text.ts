@@ -5,13 +5,13 @@ import type { FieldSummary } from '../../core/result.ts';
 import type { SeasonRun } from '../host/run-season.ts';
 
 /** More than these would push the totals off the screen. */
-const MOST_WARNINGS = 6;
+const MOST_NOTICES = 6;
 
 /**
  * One line a field: area, mean yield, total at standard moisture, in the sheet's own units and then in the others;
- * then what the loads say, and the warnings.
+ * then what the loads say, and what needs a look.
  */
-export function totalsText({ season, result }: SeasonRun): string {
+export function totalsText({ season, result, notices }: SeasonRun): string {
   const { summary } = result;
   const system: UnitSystem = season.units ?? 'metric';
   const widest = Math.max(0, ...summary.fields.map((field) => field.name.length));
@@ -29,9 +29,10 @@ export function totalsText({ season, result }: SeasonRun): string {
     lines.push(`${fit.crop}, machine ${fit.machine}: ${found}`);
     for (const load of fit.loads) if (load.flagged) lines.push(`! ticket ${load.ticket}: ${load.why}`);
   }
-  for (const warning of summary.warnings.slice(0, MOST_WARNINGS)) lines.push(`! ${warning.text}`);
-  const more = summary.warnings.length - MOST_WARNINGS;
-  if (more > 0) lines.push(`! … and ${more} more, all in report.html`);
+  const graver = notices.filter(({ severity, code }) => severity !== 'info' && code !== 'wrong_load');
+  for (const notice of graver.slice(0, MOST_NOTICES)) lines.push(`! ${notice.text}`);
+  const rest = notices.length - Math.min(graver.length, MOST_NOTICES);
+  if (rest > 0) lines.push(`(${rest} smaller notices are in report.html)`);
   lines.push('Estimate only. Not a legal-for-trade weight. Settle on certified scale tickets.');
   return `${lines.join('\n')}\n`;
 }

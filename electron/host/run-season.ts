@@ -15,6 +15,8 @@ import { readSources } from './sources.ts';
 export interface SeasonRun {
   readonly season: Season;
   readonly result: SeasonResult;
+  /** Everything noticed, from the sheet to the last stage. */
+  readonly notices: readonly Notice[];
 }
 
 /** Told how far the work is: the stage's name and a share from 0 to 1 of that stage. */
@@ -31,23 +33,22 @@ export async function runSeason(path: string, onProgress: ProgressListener): Pro
   const run = runPipeline(season, sources.value, context);
   const notices = [...open.notices, ...sources.notices, ...run.notices];
   if (!run.ok) return failure(run.error, notices);
-  return success({ season, result: withNotices(run.value, [...open.notices, ...sources.notices]) }, notices);
+  const result = withNotices(run.value, [...open.notices, ...sources.notices]);
+  return success({ season, result, notices }, notices);
 }
 
 /** The contract's warnings hold what was noticed while reading, too. */
 function withNotices(result: SeasonResult, early: readonly Notice[]): SeasonResult {
-  const warnings = early
-    .filter((notice) => notice.severity !== 'info')
-    .map(({ code, text }) => ({ code, text }));
+  const warnings = early.map(({ code, text }) => ({ code, text }));
   return { ...result, summary: { ...result.summary, warnings: [...warnings, ...result.summary.warnings] } };
 }
 
 /** What `build` writes. */
-export function outputFiles({ season, result }: SeasonRun, points: 'kept' | 'all'): FileToWrite[] {
+export function outputFiles({ season, result, notices }: SeasonRun, points: 'kept' | 'all'): FileToWrite[] {
   return [
     { name: 'points.geojson', pieces: geojsonPieces(season, result, { points }) },
     { name: 'summary.json', pieces: [summaryText(result.summary)] },
-    { name: 'report.html', pieces: reportPieces(season, result) },
+    { name: 'report.html', pieces: reportPieces(season, result, notices) },
   ];
 }
 

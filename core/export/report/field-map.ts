@@ -6,7 +6,7 @@ import { grouped, type UnitSystem, type YieldScale } from './figures.ts';
 import { type MapFrame, mapFrame } from './map-frame.ts';
 import { html, Markup } from './markup.ts';
 import { markPath, UNMARKED } from './rule-marks.ts';
-import { stripPaths } from './swath-strips.ts';
+import { type DrawnStrip, swathStrips } from './swath-strips.ts';
 
 /** Marks of one rule stand at least this far apart, in picture points. */
 const LEAST_MARK_DISTANCE = 9;
@@ -15,33 +15,53 @@ export interface MapChoices {
   readonly classes: Classes;
   readonly scale: YieldScale;
   readonly system: UnitSystem;
+  /** How wide a row's swath is drawn, m. */
+  readonly widthOf: (points: FieldPoints, row: number) => number;
 }
 
 /** The map as an SVG figure, or a sentence when there is nothing to draw. */
 export function fieldMap(points: FieldPoints, choices: MapChoices): Markup {
   const frame = mapFrame(points);
   if (!frame) return html`<p class="empty">No ground was cut in this field, so there is no map.</p>`;
+  const title = `Yield map of ${points.field}, ${choices.scale.unit}`;
+  return html`<svg class="map" viewBox="0 0 ${frame.width} ${frame.height}" role="img" aria-label="${title}"><title>${title}</title>
+<g class="swaths">${swaths(points, frame, choices)}</g>
+${marks(points, frame)}
+${scaleBar(frame, choices.system)}${northArrow(frame)}</svg>`;
+}
+
+/**
+ * All ground cut, kept points in their class's colour, screened ones in grey. Swaths are drawn as wide as the header,
+ * the last one first: each then shows just what was fresh when it came, also where it overlaps another aslant.
+ */
+function swaths(points: FieldPoints, frame: MapFrame, choices: MapChoices): Markup[] {
   const { classes, scale } = choices;
   const isKept = (row: number) => points.screened_by[row] === 0;
-  const coloured = stripPaths(
-    points,
-    frame,
-    classes.colours.length,
-    (mean) => classOf(classes, scale.from(tHaFromKgM2(mean))),
-    isKept,
+  const widthOf = (row: number) => choices.widthOf(points, row);
+  const classOfMean = (mean: number) => classOf(classes, scale.from(tHaFromKgM2(mean)));
+  const kept = swathStrips(points, frame, { classOfMean, widthOf, isDrawn: isKept });
+  const screened = swathStrips(points, frame, {
+    classOfMean: () => classes.colours.length,
+    widthOf,
+    isDrawn: (row) => !isKept(row),
+  });
+  const ordered = [...kept, ...screened].sort((a, b) => b.t_s - a.t_s);
+  return runsOfClass(ordered).map(({ index, path }) =>
+    index < classes.colours.length
+      ? html`<path color="${classes.colours[index]}" d="${new Markup(path)}"/>\n`
+      : html`<path class="ghost" d="${new Markup(path)}"/>\n`,
   );
-  const [ghost] = stripPaths(
-    points,
-    frame,
-    1,
-    () => 0,
-    (row) => !isKept(row),
-  );
-  const title = `Yield map of ${points.field}, ${scale.unit}`;
-  return html`<svg class="map" viewBox="0 0 ${frame.width} ${frame.height}" role="img" aria-label="${title}"><title>${title}</title>
-<path class="ghost" d="${new Markup(ghost)}"/>
-${coloured.map((path, index) => html`<path fill="${classes.colours[index]}" stroke="${classes.colours[index]}" d="${new Markup(path)}"/>\n`)}${marks(points, frame)}
-${scaleBar(frame, choices.system)}${northArrow(frame)}</svg>`;
+}
+
+/** Neighbours in the order of drawing that have one colour become one path. */
+function runsOfClass(strips: readonly DrawnStrip[]): { index: number; path: string }[] {
+  const runs: { index: number; path: string }[] = [];
+  for (const { index, path } of strips) {
+    const last = runs.at(-1);
+    if (last?.index === index) last.path += path;
+    else runs.push({ index, path });
+  }
+  return runs;
 }
 
 function marks(points: FieldPoints, frame: MapFrame): Markup {

@@ -23,7 +23,7 @@ export function fieldSection(field: FieldSummary, context: ReportContext): Marku
   const scale = yieldScale(context.system, bushelOf(context, field.crop));
   const classes = points ? classesOf(points, scale) : { limits: [], colours: [], digits: 0 };
   const map = points
-    ? fieldMap(points, { classes, scale, system: context.system })
+    ? fieldMap(points, { classes, scale, system: context.system, widthOf: drawnWidth(context) })
     : html`<p class="empty">No point of any log lies in this field.</p>`;
   return html`<section class="field">
 <h2>${field.name} <span class="kind">${field.crop}</span></h2>
@@ -33,6 +33,19 @@ export function fieldSection(field: FieldSummary, context: ReportContext): Marku
 </div>
 </section>
 `;
+}
+
+/**
+ * The header's width, of which a map shows what was fresh; the cut width where a log tells it, because such a header
+ * may have been cutting with a part of itself.
+ */
+function drawnWidth({ season }: ReportContext): (points: FieldPoints, row: number) => number {
+  const isLogged = season.settings?.cut_width?.from === 'log';
+  const widths_m = season.machines.map((machine) => {
+    const isMapped = season.logs.some((log) => log.machine === machine.id && log.mapping !== undefined);
+    return isLogged || isMapped ? undefined : machine.header.width_m;
+  });
+  return (points, row) => widths_m[points.machine[row]] ?? points.cut_width_m[row];
 }
 
 function headline(field: FieldSummary, context: ReportContext): Markup {

@@ -93,7 +93,7 @@ function logsTile(summary: Summary): Markup {
     'Logs',
     grouped(lines, 0),
     'lines',
-    `${files}, ${damaged === 0 ? 'none' : grouped(damaged, 0)} damaged`,
+    `${files}, ${damaged === 0 ? 'no' : grouped(damaged, 0)} lines damaged`,
   );
 }
 

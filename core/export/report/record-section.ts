@@ -1,4 +1,5 @@
 /** The record: lags, notices, settings, inputs, cautions: what someone needs to trust or repeat the figures. */
+import type { Severity } from '../../errors.ts';
 import { rulesInForce } from '../../screen/rules.ts';
 import type { Season } from '../../season.ts';
 import { grouped } from './figures.ts';
@@ -18,15 +19,23 @@ export function lagSection({ result }: ReportContext): Markup {
 `;
 }
 
-export function noticeSection({ result }: ReportContext): Markup {
-  const { warnings } = result.summary;
+export function noticeSection({ notices }: ReportContext): Markup {
+  const graver = [...notices].filter(({ severity }) => severity !== 'info');
+  graver.sort((a, b) => SEVERITIES.indexOf(a.severity) - SEVERITIES.indexOf(b.severity));
+  const infos = notices.filter(({ severity }) => severity === 'info');
   const list =
-    warnings.length === 0
+    graver.length === 0
       ? html`<p>${STATE_MARKS.good} Nothing was found that needs a look.</p>`
-      : html`<ul class="plain judgement">${warnings.map((warning) => html`<li>${STATE_MARKS.look}<span>${warning.text} <code>${warning.code}</code></span></li>`)}</ul>`;
-  return html`<section><h2>Notices <span class="kind">${warnings.length}</span></h2>${list}</section>
+      : html`<ul class="plain judgement">${graver.map((notice) => html`<li>${STATE_MARKS[notice.severity === 'mend' ? 'mend' : 'look']}<span>${notice.text} <code>${notice.code}</code></span></li>`)}</ul>`;
+  const noted =
+    infos.length === 0
+      ? ''
+      : html`<h3>Noted in passing <span class="kind">the usual small damage of logs, mended or left out</span></h3><ul class="plain noted">${infos.map((notice) => html`<li>${notice.text}</li>`)}</ul>`;
+  return html`<section><h2>Notices <span class="kind">${graver.length} to look at</span></h2>${list}${noted}</section>
 `;
 }
+
+const SEVERITIES: readonly Severity[] = ['mend', 'look', 'info'];
 
 export function settingSection({ season }: ReportContext): Markup {
   const machines = season.machines.map(

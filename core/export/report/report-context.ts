@@ -1,4 +1,5 @@
 /** What every section of the report reads. */
+import type { Notice } from '../../errors.ts';
 import { findCrop } from '../../grain/find-crop.ts';
 import type { FieldSummary, SeasonResult } from '../../result.ts';
 import type { Season } from '../../season.ts';
@@ -8,6 +9,8 @@ import { html, type Markup } from './markup.ts';
 export interface ReportContext {
   readonly season: Season;
   readonly result: SeasonResult;
+  /** Everything noticed on the way, with its severity. */
+  readonly notices: readonly Notice[];
   /** The sheet's choice; metric when it makes none. */
   readonly system: UnitSystem;
 }

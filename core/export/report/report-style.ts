@@ -43,6 +43,7 @@ ul.plain { list-style: none; margin: 16px 0 0; padding: 0; }
 .judgement li { display: grid; grid-template-columns: 20px 1fr; margin: 6px 0; max-width: 95ch; }
 .state { display: inline-block; width: 1.45em; font-size: 0.86em; line-height: 1.75; }
 .good { color: var(--accent); } .look { color: var(--look); } .mend { color: var(--mend); } .aside { color: var(--quiet); }
+.noted { color: var(--quiet); font-size: 13px; margin: 0; columns: 2; column-gap: 36px; } .noted li { margin: 0 0 4px; break-inside: avoid; }
 .stages { list-style: none; margin: 24px 0 0; padding: 0; display: flex; border-top: 1px solid var(--hair); }
 .stages + section { margin-top: 0; }
 .stages li { flex: 1 1 0; min-width: 0; padding: 12px 20px 12px 16px; position: relative; display: flex; flex-direction: column; }
@@ -55,8 +56,8 @@ ul.plain { list-style: none; margin: 16px 0 0; padding: 0; }
 figure { margin: 0; min-width: 0; }
 figcaption, .lead, .key, .empty { color: var(--quiet); font-size: 13px; }
 .map { display: block; width: 100%; height: auto; background: var(--panel); border-radius: 3px; }
-.map path { stroke-width: 0.5; stroke-linejoin: round; }
-.map .ghost { fill: var(--ghost); stroke: var(--ghost); }
+.swaths { stroke-width: 0.5; stroke-linejoin: round; }
+.swaths path { fill: currentColor; stroke: currentColor; } .map .ghost { color: var(--ghost); }
 .map .marks, .mark path { fill: none; stroke: var(--ink); stroke-width: 0.9; stroke-opacity: 0.75; }
 .map .halo { fill: none; stroke: var(--panel); stroke-width: 2.6; stroke-opacity: 0.8; }
 .map .scale path { fill: none; stroke: var(--ink); stroke-width: 1; }

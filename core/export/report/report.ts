@@ -2,6 +2,7 @@
  * The season as one HTML page that needs nothing else: no script, no font, no network. Light and dark by the reader's
  * own setting, and fit for paper.
  */
+import type { Notice } from '../../errors.ts';
 import type { SeasonResult } from '../../result.ts';
 import type { Season } from '../../season.ts';
 import { isoFromUnix } from '../iso-time.ts';
@@ -18,8 +19,12 @@ import { REPORT_STYLE } from './report-style.ts';
  * The text of `report.html`, a piece a section. Everything that comes from files is escaped, and a content security
  * policy forbids scripts and network besides.
  */
-export function* reportPieces(season: Season, result: SeasonResult): Generator<string> {
-  const context: ReportContext = { season, result, system: season.units ?? 'metric' };
+export function* reportPieces(
+  season: Season,
+  result: SeasonResult,
+  notices: readonly Notice[],
+): Generator<string> {
+  const context: ReportContext = { season, result, notices, system: season.units ?? 'metric' };
   yield head(context).text;
   yield findingsSection(context).text;
   for (const field of result.summary.fields) yield fieldSection(field, context).text;

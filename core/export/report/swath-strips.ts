@@ -12,32 +12,40 @@ const STRAIGHT = { heading_rad: 0.02, width_m: 0.1 };
 /** Rows of one pass that are further apart in time than this many intervals do not touch. */
 const MOST_GAP_INTERVALS = 1.6;
 
-/**
- * SVG path data of the cut swaths, one string a class. `classOfMean` gives the class (0 … `classes` − 1) of a stretch
- * from its yield, kg/m² (mean by area); rows for which `isDrawn` is false are left out.
- */
-export function stripPaths(
-  points: FieldPoints,
-  frame: MapFrame,
-  classes: number,
-  classOfMean: (yield_kg_m2: number) => number,
-  isDrawn: (row: number) => boolean,
-): string[] {
-  const paths: string[][] = Array.from({ length: classes }, () => []);
+/** One outline of the map. */
+export interface DrawnStrip {
+  /** When it was cut, s: earlier strips are drawn over later ones, as later swaths overlap ground already cut. */
+  readonly t_s: number;
+  readonly index: number;
+  /** SVG path data. */
+  readonly path: string;
+}
+
+/** How swaths become strips. */
+export interface StripChoices {
+  /** Class of a stretch from its mean yield, kg/m²; −1 leaves it out. */
+  readonly classOfMean: (yield_kg_m2: number) => number;
+  readonly isDrawn: (row: number) => boolean;
+  /** How wide a row is drawn. */
+  readonly widthOf: (row: number) => number;
+}
+
+/** The strips of a field's swaths, in no order; the yield of a stretch is the mean by area. */
+export function swathStrips(points: FieldPoints, frame: MapFrame, choices: StripChoices): DrawnStrip[] {
+  const strips: DrawnStrip[] = [];
   for (const rows of rowsByMachine(points)) {
     let strip: Strip | undefined;
-    for (const stretch of stretches(points, frame, rows, isDrawn)) {
-      const index = classOfMean(stretch.yield_kg_m2);
-      if (index < 0) continue;
-      if (strip && strip.index === index && stretch.continues) extend(strip, points, stretch);
+    for (const stretch of stretches(points, frame, rows, choices.isDrawn)) {
+      const index = choices.classOfMean(stretch.yield_kg_m2);
+      if (index >= 0 && strip?.index === index && stretch.continues) extend(strip, points, stretch, choices);
       else {
-        if (strip) paths[strip.index].push(outline(strip, frame));
-        strip = begin(index, points, stretch);
+        if (strip) strips.push(drawn(strip, frame));
+        strip = index < 0 ? undefined : begin(index, points, stretch, choices);
       }
     }
-    if (strip) paths[strip.index].push(outline(strip, frame));
+    if (strip) strips.push(drawn(strip, frame));
   }
-  return paths.map((pieces) => pieces.join(''));
+  return strips;
 }
 
 /** Rows that are drawn as one: consecutive, of one pass. */
@@ -49,6 +57,7 @@ interface Stretch {
 }
 
 interface Strip {
+  readonly t_s: number;
   readonly index: number;
   readonly left: [east_m: number, north_m: number][];
   readonly right: [east_m: number, north_m: number][];
@@ -126,36 +135,45 @@ function stretchOf(points: FieldPoints, rows: readonly number[], continues: bool
   return { rows, yield_kg_m2: area > 0 ? mass / area : Number.NaN, continues };
 }
 
-function begin(index: number, points: FieldPoints, stretch: Stretch): Strip {
+function begin(index: number, points: FieldPoints, stretch: Stretch, choices: StripChoices): Strip {
   const first = stretch.rows[0];
-  const strip: Strip = { index, left: [], right: [], heading_rad: Number.NaN, width_m: Number.NaN };
-  addEdge(strip, points, first, -0.5);
-  extend(strip, points, stretch);
+  const unknown = Number.NaN;
+  const strip: Strip = {
+    t_s: points.t_s[first],
+    index,
+    left: [],
+    right: [],
+    heading_rad: unknown,
+    width_m: unknown,
+  };
+  addEdge(strip, points, first, -0.5, choices);
+  extend(strip, points, stretch, choices);
   return strip;
 }
 
 /** Moves the far end of the strip to the end of the stretch, with a corner where it bends or changes width. */
-function extend(strip: Strip, points: FieldPoints, stretch: Stretch): void {
+function extend(strip: Strip, points: FieldPoints, stretch: Stretch, choices: StripChoices): void {
   for (const row of stretch.rows) {
+    const width_m = choices.widthOf(row);
     const isStraight =
       Math.abs(points.heading_rad[row] - strip.heading_rad) < STRAIGHT.heading_rad &&
-      Math.abs(points.cut_width_m[row] - strip.width_m) < STRAIGHT.width_m;
+      Math.abs(width_m - strip.width_m) < STRAIGHT.width_m;
     if (isStraight) {
       strip.left.pop();
       strip.right.pop();
     } else {
       strip.heading_rad = points.heading_rad[row];
-      strip.width_m = points.cut_width_m[row];
+      strip.width_m = width_m;
     }
-    addEdge(strip, points, row, 0.5);
+    addEdge(strip, points, row, 0.5, choices);
   }
 }
 
 /** The line across the swath at `along` intervals from its middle. Heading is clockwise from north. */
-function addEdge(strip: Strip, points: FieldPoints, row: number, along: number): void {
+function addEdge(strip: Strip, points: FieldPoints, row: number, along: number, choices: StripChoices): void {
   const heading_rad = points.heading_rad[row];
   const ahead_m = along * points.distance_m[row];
-  const half_m = points.cut_width_m[row] / 2;
+  const half_m = choices.widthOf(row) / 2;
   const east_m = points.east_m[row] + ahead_m * Math.sin(heading_rad);
   const north_m = points.north_m[row] + ahead_m * Math.cos(heading_rad);
   const right_east_m = half_m * Math.cos(heading_rad);
@@ -164,9 +182,11 @@ function addEdge(strip: Strip, points: FieldPoints, row: number, along: number):
   strip.right.push([east_m + right_east_m, north_m + right_north_m]);
 }
 
-function outline(strip: Strip, frame: MapFrame): string {
-  const corners = [...strip.left, ...strip.right.reverse()];
-  return `M${corners.map(([east_m, north_m]) => `${short(frame.x(east_m))} ${short(frame.y(north_m))}`).join(' ')}z`;
+function drawn(strip: Strip, frame: MapFrame): DrawnStrip {
+  const corners = [...strip.left, ...strip.right.reverse()].map(
+    ([east_m, north_m]) => `${short(frame.x(east_m))} ${short(frame.y(north_m))}`,
+  );
+  return { t_s: strip.t_s, index: strip.index, path: `M${corners.join(' ')}z` };
 }
 
 /** A tenth of a picture point is finer than any screen shows. */

@@ -3,6 +3,7 @@
  * points and everything that can be absent. Plain arithmetic, so that it is the same everywhere; its sums are not
  * those of a real chain.
  */
+import type { Notice } from '../../../core/errors.ts';
 import { type FieldPoints, SCREENING_RULES, type SeasonResult } from '../../../core/result.ts';
 import type { Season } from '../../../core/season.ts';
 
@@ -302,4 +303,28 @@ export function makeResult(): SeasonResult {
       ],
     },
   };
+}
+
+/** What was noticed on the way to that result. */
+export const NOTICES: readonly Notice[] = [
+  notice(
+    'info',
+    'bad_checksum',
+    'logs/combine.log: 12 position sentences arrived damaged and were left out.',
+  ),
+  notice(
+    'look',
+    'suspicious_load',
+    'Ticket 4715 does not fit the others: check its weight before you settle on it.',
+  ),
+  notice('mend', 'no_tickets', 'No scale tickets for lupins: yields there are uncalibrated.'),
+  notice(
+    'look',
+    'unknown_key',
+    'season.json, line 9: <img src=x onerror=alert(1)> is not a key that this program knows.',
+  ),
+];
+
+function notice(severity: Notice['severity'], code: string, text: string): Notice {
+  return { code, severity, source: 'season.json', count: 1, text };
 }

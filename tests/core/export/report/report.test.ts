@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { reportPieces } from '../../../../core/export/report/report.ts';
 import type { SeasonResult, Summary } from '../../../../core/result.ts';
-import { makeResult, SEASON } from '../season-fixture.ts';
+import { makeResult, NOTICES, SEASON } from '../season-fixture.ts';
 
-function page(result: SeasonResult = makeResult(), season = SEASON): string {
-  return [...reportPieces(season, result)].join('');
+function page(result: SeasonResult = makeResult(), season = SEASON, notices = NOTICES): string {
+  return [...reportPieces(season, result, notices)].join('');
 }
 
 function withSummary(changes: Partial<Summary>): SeasonResult {
@@ -62,10 +62,9 @@ describe('report.html', () => {
         mass_ledger: [
           { ...summary.mass_ledger[0], field: nasty, machine: nasty, screened_kg: { [nasty]: 5 } },
         ],
-        warnings: [{ code: nasty, text: nasty }],
       },
     };
-    const made = page(evil, season);
+    const made = page(evil, season, [{ ...NOTICES[0], text: nasty, code: nasty }]);
     expect(made).not.toMatch(/<script|<b onmouseover/);
     expect(made).not.toContain('\u0000');
     expect(made.split('&lt;script&gt;').length).toBeGreaterThan(15);
