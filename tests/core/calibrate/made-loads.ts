@@ -58,14 +58,18 @@ export interface SensorSpec {
   readonly zero_kg_s: number;
   /** Scatter of the beam, share of the load. */
   readonly scatter: number;
+  /** How much more of the grain it sees 8 kg/s above 12 kg/s, and less below: a heap that changes its shape with flow. */
+  readonly bend?: number;
 }
 
 /** Honest loads of 2.5 to 11.5 t at 4 to 20 kg/s, weighed to 10 kg with 10 kg of error. */
 export function honestLoads(random: Random, count: number, sensor: SensorSpec): Load[] {
   return Array.from({ length: count }, (_, i) => {
     const true_kg = random.between(2500, 11_500);
-    const running_s = true_kg / random.between(4, 20);
-    const seen_kg = true_kg * (1 + sensor.scatter * random.normal());
+    const flow_kg_s = random.between(4, 20);
+    const running_s = true_kg / flow_kg_s;
+    const bend = ((sensor.bend ?? 0) * (flow_kg_s - 12)) / 8;
+    const seen_kg = true_kg * (1 + bend) * (1 + sensor.scatter * random.normal());
     const scale_kg = 10 * Math.round((true_kg + 10 * random.normal()) / 10);
     return madeLoad(`T${i + 1}`, scale_kg, (seen_kg - sensor.zero_kg_s * running_s) / sensor.k, running_s);
   });

@@ -53,6 +53,13 @@ describe('one wrong ticket by 6 to 15 % among loads that scatter by 0.3 to 1 %',
     expect(found.cleanAccused).toBeLessThanOrEqual(0.01);
   });
 
+  test('a sensor whose gain bends by 2 % over the range of flow, which neither model knows', () => {
+    const found = tally([5, 6, 8, 10, 12], { k: 0.9, zero_kg_s: 0, bend: 0.02 }, 60);
+    expect(found.caught).toBeGreaterThanOrEqual(0.95);
+    expect(found.accused).toBeLessThanOrEqual(0.01);
+    expect(found.cleanAccused).toBeLessThanOrEqual(0.01);
+  });
+
   test('three loads: nine in ten caught, hardly an honest one accused', () => {
     const found = tally([3], { k: 1.1, zero_kg_s: 0 }, 300);
     expect(found.caught).toBeGreaterThanOrEqual(0.9);
