@@ -162,7 +162,10 @@ export interface SettingsSheet {
   readonly cut_width?: { readonly whole_rows?: boolean; readonly from?: 'ground' | 'log' };
   readonly point_interval_s?: number;
   readonly screening?: { readonly [rule in ScreeningRule]?: RuleSheet };
-  readonly calibration?: { readonly model?: 'auto' | 'gain' | 'gain_zero'; readonly loads?: readonly LoadChoice[] };
+  readonly calibration?: {
+    readonly model?: 'auto' | 'gain' | 'gain_zero';
+    readonly loads?: readonly LoadChoice[];
+  };
 }
 
 export interface Season {

@@ -1,13 +1,12 @@
 /** The head of the report: how much grain, how sure, what to look at; and the way of the data in six figures. */
 import type { CalibrationSummary, LoadSummary, Summary } from '../../result.ts';
-import { areaPair, grouped, massPair, percent, scaleMass, signed } from './figures.ts';
+import { areaPair, grouped, massPair, percent } from './figures.ts';
 import { html, type Markup } from './markup.ts';
 import {
   both,
   bushelOf,
   capitalised,
   fieldsByCrop,
-  figure,
   plainWords,
   type ReportContext,
   STATE_MARKS,
@@ -19,7 +18,7 @@ export function findingsSection(context: ReportContext): Markup {
 ${cropLines(context)}
 <ul class="plain judgement">
 ${calibrations.map((fit) => fitLine(fit))}
-${calibrations.flatMap((fit) => fit.loads.filter((load) => load.flagged).map((load) => loadLine(load, context)))}
+${calibrations.flatMap((fit) => fit.loads.filter((load) => load.flagged).map(loadLine))}
 </ul>
 </section>
 ${stageLine(context)}`;
@@ -55,12 +54,9 @@ function fitLine(fit: CalibrationSummary): Markup {
   return html`<li>${mark}<span><b>${who}: ${used} of ${fit.loads.length} loads in the fit</b>${error}.</span></li>`;
 }
 
-function loadLine(load: LoadSummary, context: ReportContext): Markup {
-  const scale = scaleMass(load.scale_kg, context.system);
-  const beam = scaleMass(load.predicted_kg, context.system);
-  const error = load.error_pct === null ? '' : ` (${signed(load.error_pct, 1)} %)`;
-  const fate = load.used ? 'It is still in the fit' : 'It is not in the fit';
-  return html`<li>${STATE_MARKS.look}<span><b>Ticket ${load.ticket} does not fit:</b> the scale says ${figure(scale)}, the beam ${figure(beam)}${error}. ${load.why} ${fate}.</span></li>`;
+function loadLine(load: LoadSummary): Markup {
+  const fate = load.used ? ' It is still in the fit.' : '';
+  return html`<li>${STATE_MARKS.look}<span><b>Ticket ${load.ticket} does not fit.</b> ${load.why}${fate}</span></li>`;
 }
 
 /** Logs → Lag → Ground → Screened → Loads → Yield, one figure each. */

@@ -1,0 +1,39 @@
+/** `npm run truth`: how well the chain finds the truth of simulated seasons, one line a scene and seed. */
+
+import { simulate } from './index.ts';
+import { compareWithTruth, type Recovery, runSeason } from './recovery.ts';
+import { TRUTH_SCENES, TRUTH_SEEDS } from './truth-scenes.ts';
+
+const COLUMNS: readonly [title: string, of: (row: Recovery) => string][] = [
+  ['scene', (row) => row.scene],
+  ['seed', (row) => String(row.seed)],
+  ['area %', (row) => signed(row.area_error_pct)],
+  ['mass %', (row) => signed(row.mass_error_pct)],
+  ['transport s', (row) => row.transport_error_s.toFixed(3)],
+  ['mixing s', (row) => row.mixing_error_s.toFixed(3)],
+  ['blocks', (row) => String(row.blocks)],
+  ['rmse %', (row) => row.block_rmse_pct.toFixed(2)],
+  ['r', (row) => row.block_r.toFixed(4)],
+  ['wrong tickets', (row) => `${row.mistyped_flagged} of ${row.mistyped_tickets}`],
+  ['honest accused', (row) => String(row.honest_flagged)],
+  ['kept %', (row) => row.kept_pct.toFixed(1)],
+];
+
+const rows = TRUTH_SCENES.flatMap(({ make }) =>
+  TRUTH_SEEDS.flatMap((seed) => {
+    const scene = make(seed);
+    const season = simulate(scene);
+    return compareWithTruth(make.name, seed, season, runSeason(season));
+  }),
+);
+const table = [COLUMNS.map(([title]) => title), ...rows.map((row) => COLUMNS.map(([, of]) => of(row)))];
+const widths = COLUMNS.map((_, c) => Math.max(...table.map((cells) => cells[c].length)));
+process.stdout.write(
+  'Error of the result against the truth that the simulator knows (lags: largest over machines)\n\n',
+);
+for (const cells of table)
+  process.stdout.write(`${cells.map((cell, c) => cell.padStart(widths[c])).join('  ')}\n`);
+
+function signed(percent: number): string {
+  return `${percent < 0 ? '−' : '+'}${Math.abs(percent).toFixed(3)}`;
+}
