@@ -37,7 +37,7 @@ interface Expectation {
 }
 
 const LOGS: readonly Expectation[] = [
-  // its GGA have wrong checksums throughout (right if the empty quality were a 2): both decoders go by RMC and ZDA
+  // its GGA have wrong checksums throughout: both decoders go by RMC and ZDA alone
   { name: 'firefly-II', rows: 23, moments: 23, damage: { bad_checksum: 23 } },
   { name: 'haicom-305N', rows: 68, moments: 67, damage: { skipped_sentence: 79, bad_fix: 6 } },
   { name: 'neo-m8n', rows: 23, moments: 22, weeks: 1024, damage: { skipped_sentence: 180 } },
