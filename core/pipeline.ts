@@ -12,6 +12,7 @@ import type { Crop } from './grain/crops.ts';
 import { findCrop } from './grain/find-crop.ts';
 import { lagsOfFields } from './lag/field-lags.ts';
 import { lagSummaries } from './lag/lag-summary.ts';
+import { withoutOtherSeasons } from './read/other-seasons.ts';
 import { readSeasonInputs, type SeasonSources } from './read/season-inputs.ts';
 import type { SeasonResult } from './result.ts';
 import { ledgerOfSeason } from './screen/ledger.ts';
@@ -56,7 +57,9 @@ export function runPipeline(
     stage('reading logs', 0);
     const read = readSeasonInputs(season, sources, (done) => stage('reading logs', 0.5 * done));
     if (!read.ok) return read;
-    const inputs = read.value;
+    const ofSeason = withoutOtherSeasons(read.value);
+    if (!ofSeason.ok) return ofSeason;
+    const inputs = ofSeason.value;
 
     stage('paddles and clock', 0.5);
     const machines = machinesOfSeason(season, inputs);

@@ -3,7 +3,7 @@ import { findCrop } from '../grain/find-crop.ts';
 import { type FieldPoints, SCREENING_RULES, type SeasonResult } from '../result.ts';
 import type { Season } from '../season.ts';
 import { buAcFromKgM2, degFromRad, lFromM3, tHaFromKgM2 } from '../units.ts';
-import { isoFromUnix } from './iso-time.ts';
+import { isoFromUnix } from '../iso-time.ts';
 import { fixedJson } from './number-text.ts';
 
 export interface GeojsonOptions {

@@ -116,9 +116,9 @@ function missingColumn(
   { quantity, column }: MappedColumn,
 ): DataError {
   const near = typeof column === 'string' ? nearestWord(column, table.header) : undefined;
-  const wanted = typeof column === 'string' ? `a column "${column}"` : `column number ${column}`;
+  const wanted = typeof column === 'string' ? `column "${column}"` : `column number ${column}`;
   const hint = near === undefined ? '' : ` Did you mean "${near}"?`;
-  const text = `${table.source} has not ${wanted}, in which the column mapping "${mapping.id}" looks for ${quantity}; it has ${shown(table.header)}.${hint}`;
+  const text = `${table.source} has no ${wanted}, in which the column mapping "${mapping.id}" looks for ${quantity}; it has ${shown(table.header)}.${hint}`;
   return { code: 'mapping_column_missing', source: table.source, line: table.headerLine || 1, text };
 }
 

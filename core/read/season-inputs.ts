@@ -15,6 +15,7 @@ import { readTallyLog } from './tally-log.ts';
 import { createTickLogReader } from './tick-log.ts';
 import type { Ticket } from './ticket.ts';
 import { readTickets } from './tickets.ts';
+import { timeFromIso } from './utc.ts';
 
 /** What the host read, by path as written in season.json. */
 export interface SeasonSources {
@@ -106,8 +107,7 @@ class InputReader {
           if (reading !== undefined) readings.push(reading);
         }
       }
-      const tick_zero_utc_s =
-        log.tick_zero_utc === undefined ? Number.NaN : Date.parse(log.tick_zero_utc) / 1000;
+      const tick_zero_utc_s = timeFromIso(log.tick_zero_utc ?? '')?.utc_s ?? Number.NaN;
       found.runs.push(...joinRuns(readings).map((run) => ({ run, field, tick_zero_utc_s })));
     }
     return { machine, ...found };

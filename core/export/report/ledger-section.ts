@@ -1,52 +1,61 @@
-/** Where every kilogram that passed the beam went: a bar to scale, and the figures. */
+/** Where every kilogram that passed the beam went: bars to one scale, and the figures. */
 import type { LedgerRow } from '../../result.ts';
 import { percent, scaleMass, scaleUnit } from './figures.ts';
 import { html, type Markup } from './markup.ts';
 import type { ReportContext } from './report-context.ts';
 import { ruleWords } from './rule-marks.ts';
 
-interface Part {
+/** One way that grain can go: a segment of every bar, and a column of the table. */
+interface Way {
   readonly words: string;
-  readonly mass_kg: number;
-  readonly kind: 'mapped' | 'screened' | 'lost';
+  /** CSS classes of its tone. */
+  readonly tone: string;
+  readonly massOf: (row: LedgerRow) => number;
 }
 
 export function ledgerSection(context: ReportContext): Markup {
   const rows = context.result.summary.mass_ledger;
   if (rows.length === 0) return html``;
-  return html`<section><h2>Mass ledger <span class="kind">where every ${scaleUnit(context.system) === 'lb' ? 'pound' : 'kilogram'} of grain went</span></h2>
+  const ways = waysOf(rows);
+  const most_kg = Math.max(...rows.map((row) => row.beam_kg));
+  const unit = scaleUnit(context.system);
+  return html`<section><h2>Mass ledger <span class="kind">where every ${unit === 'lb' ? 'pound' : 'kilogram'} of grain went</span></h2>
 <p class="lead">Screened grain is missing from the map, not from the totals: a field's total is all grain cut in it over all ground cut in it.</p>
-${rows.map((row) => ledgerBlock(row, context))}</section>
+<div class="bars">${rows.map((row) => bar(row, ways, most_kg))}</div>
+<div class="wide"><table class="ledger"><thead><tr><th scope="col">${unit}</th>${ways.map((way) => html`<th scope="col"><span class="swatch ${way.tone}"></span>${way.words}</th>`)}<th scope="col">passed the beam</th></tr></thead>
+<tbody>${rows.map((row) => figures(row, ways, context))}</tbody></table></div></section>
 `;
 }
 
-function ledgerBlock(row: LedgerRow, context: ReportContext): Markup {
-  const parts = partsOf(row).filter((part) => part.mass_kg !== 0);
-  const tones = tonesOf(parts);
-  const lines = parts.map(
-    (part, index) =>
-      html`<tr><th scope="row"><span class="swatch ${tones[index]}"></span>${part.words}</th><td>${scaleMass(part.mass_kg, context.system).number}</td><td>${percent(part.mass_kg / row.beam_kg, 2)}</td></tr>`,
-  );
-  const total = scaleMass(row.beam_kg, context.system);
-  return html`<div class="ledger"><h3>${row.field} <span class="kind">machine ${row.machine}</span></h3>
-<div class="to-scale" role="img" aria-label="Shares of the grain, to scale">${parts.map((part, index) => html`<span class="${tones[index]}" style="width:${Math.max(0, (100 * part.mass_kg) / row.beam_kg).toFixed(3)}%"></span>`)}</div>
-<table><thead><tr><th></th><th scope="col">${total.unit}</th><th scope="col">share</th></tr></thead><tbody>${lines}</tbody>
-<tfoot><tr><th scope="row">passed the beam</th><td>${total.number}</td><td>${percent(1, 2)}</td></tr></tfoot></table></div>`;
-}
-
-function partsOf(row: LedgerRow): Part[] {
-  return [
-    { words: 'on the map', mass_kg: row.mapped_kg, kind: 'mapped' },
-    ...Object.entries(row.screened_kg).map(
-      ([rule, mass_kg]): Part => ({ words: `screened: ${ruleWords(rule)}`, mass_kg, kind: 'screened' }),
-    ),
-    { words: 'outside the field', mass_kg: row.outside_field_kg, kind: 'lost' },
-    { words: 'not cutting', mass_kg: row.not_cutting_kg, kind: 'lost' },
+/** All ways that any row knows, in one order, so that a tone means the same in every bar. */
+function waysOf(rows: readonly LedgerRow[]): Way[] {
+  const rules = [...new Set(rows.flatMap((row) => Object.keys(row.screened_kg)))];
+  const ways: Way[] = [
+    { words: 'on the map', tone: 'mapped', massOf: (row) => row.mapped_kg },
+    ...rules.map((rule, index) => ({
+      words: ruleWords(rule),
+      tone: `screened tone-${index % 4}`,
+      massOf: (row: LedgerRow) => row.screened_kg[rule] ?? 0,
+    })),
+    { words: 'outside the field', tone: 'lost tone-0', massOf: (row) => row.outside_field_kg },
+    { words: 'not cutting', tone: 'lost tone-1', massOf: (row) => row.not_cutting_kg },
   ];
+  return ways.filter((way) => rows.some((row) => way.massOf(row) !== 0));
 }
 
-/** Class names that step through the tones of a kind, so that neighbours differ. */
-function tonesOf(parts: readonly Part[]): string[] {
-  const used = { mapped: 0, screened: 0, lost: 0 };
-  return parts.map((part) => `${part.kind} tone-${used[part.kind]++ % 4}`);
+/** A bar as long as its grain, next to the longest; amounts below zero (noise near an empty elevator) have no length. */
+function bar(row: LedgerRow, ways: readonly Way[], most_kg: number): Markup {
+  const segments = ways.map(
+    (way) =>
+      html`<span class="${way.tone}" style="width:${((100 * Math.max(0, way.massOf(row))) / most_kg).toFixed(3)}%"></span>`,
+  );
+  return html`<span>${row.field} <span class="kind">${row.machine}</span></span><div class="to-scale" role="img" aria-label="Where the grain of ${row.field}, machine ${row.machine}, went, to scale">${segments}</div>`;
+}
+
+function figures(row: LedgerRow, ways: readonly Way[], context: ReportContext): Markup {
+  const cells = ways.map((way) => {
+    const mass_kg = way.massOf(row);
+    return html`<td>${scaleMass(mass_kg, context.system).number}<span class="share">${percent(mass_kg / row.beam_kg, 2)}</span></td>`;
+  });
+  return html`<tr><th scope="row">${row.field} <span class="kind">${row.machine}</span></th>${cells}<td><b>${scaleMass(row.beam_kg, context.system).number}</b><span class="share">${percent(1, 2)}</span></td></tr>`;
 }

@@ -9,18 +9,20 @@ import { capitalised, plainWords, type ReportContext, STATE_MARKS } from './repo
 export function loadsSection(context: ReportContext): Markup {
   const fits = context.result.summary.calibrations;
   if (fits.length === 0) return html``;
-  return html`<section><h2>Loads <span class="kind">beam against scale</span></h2>${fits.map((fit) => fitBlock(fit, context.system))}</section>
+  return html`<section><h2>Loads <span class="kind">beam against scale</span></h2>${fits.map((fit, index) => fitBlock(fit, context.system, index === 0 ? CAPTION : ''))}</section>
 `;
 }
 
-function fitBlock(fit: CalibrationSummary, system: UnitSystem): Markup {
+const CAPTION = html`<figcaption>Each load: weight by the beam over weight on the scale. On the line both agree.</figcaption>`;
+
+function fitBlock(fit: CalibrationSummary, system: UnitSystem, caption: Markup | string): Markup {
   const title = html`<h3>${capitalised(fit.crop)}, machine ${fit.machine}</h3>`;
   if (fit.loads.length === 0) {
     return html`${title}<p>No scale ticket: not calibrated. The beam's volume was taken as it is (shape factor 1) with a published bulk density. Weigh a few loads, and give their tickets.</p>`;
   }
   return html`${title}<div class="beside">
 <div>${loadTable(fit, system)}${fitFigures(fit)}</div>
-<figure>${scatter(fit.loads, system)}<figcaption>Each load: weight by the beam over weight on the scale. On the line both agree.</figcaption></figure>
+<figure>${scatter(fit.loads, system)}${caption}</figure>
 </div>`;
 }
 
@@ -34,7 +36,7 @@ function loadTable(fit: CalibrationSummary, system: UnitSystem): Markup {
     const why = load.why === '' ? '' : html`<tr class="why"><td></td><td colspan="6">${load.why}</td></tr>`;
     return html`<tr class="${load.used ? 'used' : 'unused'}"><th scope="row">${stateOf(load)}${load.ticket}</th><td>${scaleMass(load.scale_kg, system).number}</td><td>${scaleMass(load.predicted_kg, system).number}</td><td>${signed(load.error_pct, 1)}</td><td class="bar">${errorBar(load.error_pct, widest)}</td><td>${signed(load.loo_error_pct, 1)}</td><td>${signed(load.studentised_residual, 1)}</td></tr>${why}`;
   });
-  return html`<table class="loads"><thead><tr><th scope="col">ticket</th><th scope="col">scale, ${unit}</th><th scope="col">beam, ${unit}</th><th scope="col" colspan="2">error, %</th><th scope="col"><abbr title="error of the load when the fit is made without it">left out, %</abbr></th><th scope="col"><abbr title="residual over its own standard error; beyond 3 is suspicious">residual</abbr></th></tr></thead><tbody>${rows}</tbody></table>
+  return html`<table class="loads"><thead><tr><th scope="col">ticket</th><th scope="col">scale, ${unit}</th><th scope="col">beam, ${unit}</th><th scope="col" colspan="2">error, %</th><th scope="col"><abbr title="error of the load when the fit is made without it">left out, %</abbr></th><th scope="col"><abbr title="scale minus beam over its own standard error; beyond 3 is suspicious">residual</abbr></th></tr></thead><tbody>${rows}</tbody></table>
 <p class="key">${STATE_MARKS.good} in the fit ${STATE_MARKS.look} look at it ${STATE_MARKS.aside} set aside</p>`;
 }
 
@@ -55,21 +57,30 @@ function errorBar(error_pct: number | null, widest: number): Markup {
   return html`<svg viewBox="0 0 80 10" width="80" height="10" aria-hidden="true"><path class="zero" d="M40 0v10"/><rect x="${start.toFixed(1)}" y="2.5" width="${Math.max(reach, 0.8).toFixed(1)}" height="5"/>${tip}</svg>`;
 }
 
+const MODEL_WORDS: Readonly<Record<string, string>> = {
+  gain: 'gain through the origin',
+  gain_zero: 'gain and zero error',
+};
+const COEFFICIENT_WORDS: Readonly<Record<string, string>> = {
+  k: 'gain, scale over beam',
+  zero_kg_s: 'zero error, kg/s',
+};
+
 function fitFigures(fit: CalibrationSummary): Markup {
   const coefficients = Object.entries(fit.coefficients).map(([name, held]) => {
     const error = fit.standard_errors[name];
     const text = error === undefined ? grouped(held, 4) : `${grouped(held, 4)} ± ${grouped(error, 4)}`;
-    return html`<div><dt>${plainWords(name)}</dt><dd>${text}</dd></div>`;
+    return html`<div><dt>${COEFFICIENT_WORDS[name] ?? plainWords(name)}</dt><dd>${text}</dd></div>`;
   });
   return html`<dl class="row">
-<div><dt>model</dt><dd>${plainWords(fit.model)}</dd></div>${coefficients}
+<div><dt>model</dt><dd>${MODEL_WORDS[fit.model] ?? plainWords(fit.model)}</dd></div>${coefficients}
 <div><dt>r²</dt><dd>${grouped(fit.r2, 4)}</dd></div>
 <div><dt>error of the fit</dt><dd>${grouped(fit.fit_rmse_pct, 2)} %</dd></div>
 <div><dt>error left out</dt><dd>${grouped(fit.loo_rmse_pct, 2)} %</dd></div>
 </dl>`;
 }
 
-const PLOT = { size: 300, left: 58, bottom: 34, top: 10, right: 12 };
+const PLOT = { size: 300, left: 58, bottom: 34, top: 10, right: 24 };
 
 function scatter(loads: readonly LoadSummary[], system: UnitSystem): Markup {
   const kg_per_unit = system === 'us' ? KG_PER_LB : 1;

@@ -19,10 +19,11 @@ export function lagSection({ result }: ReportContext): Markup {
 `;
 }
 
-export function noticeSection({ notices }: ReportContext): Markup {
+export function noticeSection({ notices, result }: ReportContext): Markup {
   const graver = [...notices].filter(({ severity }) => severity !== 'info');
   graver.sort((a, b) => SEVERITIES.indexOf(a.severity) - SEVERITIES.indexOf(b.severity));
-  const infos = notices.filter(({ severity }) => severity === 'info');
+  const damage = new Set(result.summary.inputs.flatMap((input) => Object.keys(input.damage)));
+  const infos = notices.filter(({ severity, code }) => severity === 'info' && !damage.has(code));
   const list =
     graver.length === 0
       ? html`<p>${STATE_MARKS.good} Nothing was found that needs a look.</p>`
@@ -30,7 +31,7 @@ export function noticeSection({ notices }: ReportContext): Markup {
   const noted =
     infos.length === 0
       ? ''
-      : html`<h3>Noted in passing <span class="kind">the usual small damage of logs, mended or left out</span></h3><ul class="plain noted">${infos.map((notice) => html`<li>${notice.text}</li>`)}</ul>`;
+      : html`<h3>Noted in passing <span class="kind">damaged lines are counted below, under Inputs</span></h3><ul class="plain noted">${infos.map((notice) => html`<li>${notice.text}</li>`)}</ul>`;
   return html`<section><h2>Notices <span class="kind">${graver.length} to look at</span></h2>${list}${noted}</section>
 `;
 }

@@ -69,6 +69,7 @@ dl { margin: 0; } dt { color: var(--quiet); font-size: 13px; } dd { margin: 0; }
 .figures .main dd > .figure { font-size: 34px; line-height: 1.15; font-weight: 600; letter-spacing: -0.015em; }
 .figures .main dd > .figure .unit { font-size: 17px; letter-spacing: 0; }
 .figures .main dd > .other { font-size: 17px; }
+th[scope=row] { white-space: nowrap; } .inputs th[scope=row] { white-space: normal; overflow-wrap: anywhere; }
 .figures dd > .figure { font-size: 16px; font-weight: 600; }
 .figures dd > .other { display: block; margin-left: 0; font-size: 13px; }
 .figures .main dd > .other { display: inline; margin-left: 0.35em; }
@@ -99,8 +100,10 @@ abbr { text-decoration: none; }
 .plot .agree { stroke: var(--quiet); stroke-width: 1; fill: none; stroke-dasharray: 4 3; }
 .plot circle.used { fill: var(--accent); } .plot circle.unused { fill: none; stroke: var(--quiet); stroke-width: 1.5; }
 .plot path.flagged { fill: var(--look); } .plot text.flagged { fill: var(--look); font-size: 12px; }
-.ledger { margin-top: 20px; } .ledger table { max-width: 620px; margin-top: 10px; }
-.to-scale { display: flex; height: 22px; border-radius: 2px; overflow: hidden; background: var(--panel); }
+.bars { display: grid; grid-template-columns: max-content 1fr; gap: 8px 16px; align-items: center; margin: 16px 0 20px; }
+.ledger td, .ledger th { vertical-align: top; } .ledger thead th { vertical-align: bottom; }
+.ledger .share { display: block; color: var(--quiet); font-size: 12px; line-height: 1.3; }
+.to-scale { display: flex; height: 20px; border-radius: 2px; overflow: hidden; }
 .to-scale span { display: block; flex: none; } .swatch { display: inline-block; width: 11px; height: 11px; margin-right: 8px; border-radius: 1px; vertical-align: -1px; }
 .mapped { background: var(--accent); } .screened.tone-0 { background: var(--tone-0); } .screened.tone-1 { background: var(--tone-1); }
 .screened.tone-2 { background: var(--tone-2); } .screened.tone-3 { background: var(--tone-3); }

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { isoFromUnix } from '../../../core/export/iso-time.ts';
+import { isoFromUnix } from '../../core/iso-time.ts';
 
 it('says what the platform says, from 1900 to 2100, to the millisecond', () => {
   fc.assert(

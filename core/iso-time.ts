@@ -16,7 +16,7 @@ export function isoFromUnix(utc_s: number): string | null {
 }
 
 /** `2026-10-03` from days since 1970-01-01: the inverse of `daysFromCivil` in `read/utc.ts`. */
-function isoDate(days: number): string {
+export function isoDate(days: number): string {
   const shifted = days + 719_468;
   const era = Math.floor(shifted / 146_097);
   const dayOfEra = shifted - era * 146_097;
