@@ -13,7 +13,7 @@
  */
 import { describe, expect, it } from 'vitest';
 import { damageCounts, readTickLog } from '../core/read/log-text.ts';
-import { NO_REFERENCE_DATA, referenceData, referenceText } from './reference-data.ts';
+import { referenceText } from './reference-data.ts';
 
 interface Report {
   readonly mode: number;
@@ -54,9 +54,9 @@ const SPEED_TOLERANCE_M_S = 0.01;
 
 describe.each(LOGS)('$name', ({ name, rows, moments, weeks = 0, damage }) => {
   it('decodes to the reference decoder’s fixes', ({ skip }) => {
-    const log = referenceData(`nmea/${name}.log`);
-    const reports = referenceText(`nmea/${name}.tpv.jsonl`);
-    if (!log || !reports) return skip(NO_REFERENCE_DATA);
+    const log = referenceText(`data/nmea/${name}.log`);
+    const reports = referenceText(`data/nmea/${name}.tpv.jsonl`);
+    if (!log || !reports) return skip('skipped: reference data not present');
 
     const reading = readTickLog(log);
     expect(reading.runs).toHaveLength(1);

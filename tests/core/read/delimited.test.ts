@@ -1,0 +1,107 @@
+import { describe, expect, it } from 'vitest';
+import {
+  type DelimitedOptions,
+  type DelimitedTable,
+  numberFromCell,
+  parseDelimited,
+} from '../../../core/read/delimited.ts';
+
+function table(text: string, options?: DelimitedOptions): DelimitedTable {
+  const result = parseDelimited(text, 'a.csv', options);
+  if (!result.ok) throw new Error(result.error.text);
+  return result.value;
+}
+
+describe('parseDelimited', () => {
+  it.each([',', ';', '\t', '|'] as const)('finds the delimiter %j', (sign) => {
+    const { header, rows, delimiter } = table(
+      `${['a', 'b', 'c'].join(sign)}\n${['1', '2', '3'].join(sign)}\n`,
+    );
+    expect(delimiter).toBe(sign);
+    expect(header).toEqual(['a', 'b', 'c']);
+    expect(rows).toEqual([['1', '2', '3']]);
+  });
+
+  it('keeps the line of every row past blank lines, comments, CRLF and quoted line breaks', () => {
+    const text = '\uFEFF# made by hand\r\na,b\r\n1,2\r\n\r\n,,\r\n# pause\r\n"x\r\ny",4\r\n5,6\r\n';
+    const { headerLine, rows, lines, lineCount } = table(text);
+    expect(headerLine).toBe(2);
+    expect(rows).toEqual([
+      ['1', '2'],
+      ['x\r\ny', '4'],
+      ['5', '6'],
+    ]);
+    expect(Array.from(lines)).toEqual([3, 7, 9]);
+    expect(lineCount).toBe(9);
+  });
+
+  it('reads quoted cells with delimiters and doubled quotes', () => {
+    expect(table('a,b\n"1,5","say ""up"""\n').rows).toEqual([['1,5', 'say "up"']]);
+  });
+
+  it('does not let one open quote swallow the file', () => {
+    const { rows, quotes } = table('swath,note\n"360,ok\n360,"fine"\n340,30" head\n350,ok\n');
+    expect(quotes).toBe('literal');
+    expect(rows).toEqual([
+      ['"360', 'ok'],
+      ['360', 'fine'],
+      ['340', '30" head'],
+      ['350', 'ok'],
+    ]);
+  });
+
+  it('finds a decimal comma where semicolons part the columns', () => {
+    expect(table('a;b\n1,5;2,25\n').decimal).toBe(',');
+    expect(table('a;b\n1.5;2\n').decimal).toBe('.');
+    expect(table('a;b\n1;2\n').decimal).toBe('.');
+    expect(table('a,b\n"1,5",2\n').decimal).toBe('.');
+    expect(table('a;b\n1.5;2\n', { decimal: ',' }).decimal).toBe(',');
+  });
+
+  it('numbers the columns of a file without header', () => {
+    const { header, headerLine, rows } = table('1,2\n3,4\n', { header: 'none' });
+    expect(header).toEqual(['column 1', 'column 2']);
+    expect(headerLine).toBe(0);
+    expect(rows).toHaveLength(2);
+  });
+
+  it('takes any number of spaces where a space parts the columns', () => {
+    expect(table('a  b c\n 1   2 3\n', { delimiter: ' ' }).rows).toEqual([['1', '2', '3']]);
+  });
+
+  it('reads old line ends of CR alone', () => {
+    expect(table('a,b\r1,2\r3,4').rows).toEqual([
+      ['1', '2'],
+      ['3', '4'],
+    ]);
+  });
+
+  it('leaves out a byte-order mark that came through byte by byte', () => {
+    expect(table('\u00ef\u00bb\u00bfa,b\n1,2\n').header).toEqual(['a', 'b']);
+  });
+
+  it.each(['', '\n\n', '# only a comment\n', '\uFEFF'])('refuses %j as empty', (text) => {
+    const result = parseDelimited(text, 'a.csv');
+    expect(result.ok ? 'read' : result.error.code).toBe('empty_file');
+  });
+});
+
+describe('numberFromCell', () => {
+  it.each([
+    ['1.5', '.', 1.5],
+    ['-0.25', '.', -0.25],
+    ['+3', '.', 3],
+    ['.5', '.', 0.5],
+    ['5.', '.', 5],
+    ['1.5e-3', '.', 0.0015],
+    ['1,5', ',', 1.5],
+    ['', '.', Number.NaN],
+    ['1,5', '.', Number.NaN],
+    ['0x10', '.', Number.NaN],
+    ['Infinity', '.', Number.NaN],
+    ['1 5', '.', Number.NaN],
+    ['n/a', '.', Number.NaN],
+  ] as const)('%j with decimal %s is %d', (cell, decimal, number) => {
+    expect(numberFromCell(cell, decimal)).toBe(number);
+  });
+});
