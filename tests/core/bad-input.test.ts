@@ -1,0 +1,223 @@
+/** Bad input, each kind by itself: what a grower reads must say what, where and how to mend it. */
+import { describe, expect, it } from 'vitest';
+import { runPipeline, type SeasonSources } from '../../core/pipeline.ts';
+import type { Season } from '../../core/season.ts';
+import { decodeSeason } from '../../core/season-file.ts';
+import { scene, simulate } from '../synthetic/index.ts';
+import { sourcesOf } from '../synthetic/recovery.ts';
+
+/** A small good season to spoil. */
+const good = simulate(
+  scene('small')
+    .seed(5)
+    .field({
+      corners: [
+        [-90, -110],
+        [90, -110],
+        [90, 110],
+        [-90, 110],
+      ],
+    })
+    .machine({})
+    .loads({ load_t: 6 }),
+);
+const sources = sourcesOf(good);
+const sheet = (() => {
+  const decoded = decodeSeason(sources.texts.get('season.json') ?? '');
+  if (!decoded.ok) throw new Error(decoded.error.text);
+  return decoded.value;
+})();
+const LOG = sheet.logs[0].files[0];
+const TICKETS = sheet.tickets?.[0] ?? '';
+const BOUNDARY = sheet.fields[0].boundary ?? '';
+const FIELD = sheet.fields[0].name;
+
+const bytes = (text: string) => new TextEncoder().encode(text);
+const logText = new TextDecoder().decode(sources.logs.get(LOG));
+const ticketText = sources.texts.get(TICKETS) ?? '';
+
+function run(season: Season, change: { log?: Uint8Array; tickets?: string; boundary?: string }) {
+  const spoiled: SeasonSources = {
+    hashes: sources.hashes,
+    logs: new Map([...sources.logs, ...(change.log ? [[LOG, change.log] as const] : [])]),
+    texts: new Map([
+      ...sources.texts,
+      ...(change.tickets !== undefined ? [[TICKETS, change.tickets] as const] : []),
+      ...(change.boundary !== undefined ? [[BOUNDARY, change.boundary] as const] : []),
+    ]),
+  };
+  return runPipeline(season, spoiled, { progress: () => {}, shouldStop: () => false, generated_by: 'test' });
+}
+
+/** Code and sentence of the refusal. */
+function refusal(change: Parameters<typeof run>[1], season = sheet): { code: string; text: string } {
+  const result = run(season, change);
+  if (result.ok) throw new Error('was not refused');
+  expect(result.error.text).not.toMatch(/undefined|NaN|\[object|Error:/);
+  return result.error;
+}
+
+/** Codes and sentences of the warnings of a run that goes on. */
+function warnings(change: Parameters<typeof run>[1], season = sheet) {
+  const result = run(season, change);
+  if (!result.ok) throw new Error(`refused: ${result.error.text}`);
+  for (const { text } of result.value.summary.warnings) expect(text).not.toMatch(/undefined|NaN|\[object/);
+  return { codes: result.value.summary.warnings.map(({ code }) => code), ...result.value };
+}
+
+describe('a good season', () => {
+  it('raises no word of alarm', () => {
+    // the last load of so small a field is small indeed
+    expect(warnings({}).codes.filter((code) => code !== 'small_load')).toEqual([]);
+  });
+});
+
+describe('logs that cannot be used', () => {
+  it('an empty file', () => {
+    const { code, text } = refusal({ log: new Uint8Array() });
+    expect(code).toBe('empty_file');
+    expect(text).toContain(LOG);
+  });
+
+  it('a photo', () => {
+    const photo = Uint8Array.of(
+      0xff,
+      0xd8,
+      0xff,
+      0xe0,
+      0,
+      0x10,
+      0x4a,
+      0x46,
+      0x49,
+      0x46,
+      ...new Uint8Array(500),
+    );
+    const { text } = refusal({ log: photo });
+    expect(text).toMatch(/photo|picture|image|JPEG/i);
+    expect(text).toContain(LOG);
+  });
+
+  it('a letter', () => {
+    const { text } = refusal({ log: bytes('Dear Sir,\nthank you for the scale tickets.\nYours\n') });
+    expect(text).toContain(LOG);
+  });
+
+  it('no fixes at all', () => {
+    const { code, text } = refusal({ log: bytes(logText.replaceAll(/^\d+,\$.*\n/gm, '')) });
+    expect(code).toBe('no_fixes');
+    expect(text).toContain('GPS');
+  });
+
+  it('no edges at all', () => {
+    const { code, text } = refusal({ log: bytes(logText.replaceAll(/^\d+,[01]\n/gm, '')) });
+    expect(code).toBe('no_edges');
+    expect(text).toMatch(/beam/);
+  });
+
+  it('a beam that is always dark', () => {
+    let first = true;
+    const dark = logText.replaceAll(/^\d+,[01]\n/gm, (line) => {
+      const keep = first && line.endsWith(',1\n');
+      if (keep) first = false;
+      return keep ? line : '';
+    });
+    const { code, text } = refusal({ log: bytes(dark) });
+    expect(code).toBe('no_edges');
+    expect(text).toMatch(/always dark/);
+  });
+
+  it('a log of another season', () => {
+    const older = ticketText.replaceAll('2026-', '2024-').replaceAll('2025-', '2023-');
+    const { code, text } = refusal({ tickets: older });
+    expect(code).toBe('log_of_another_season');
+    expect(text).toContain(LOG);
+  });
+});
+
+describe('tickets that mislead', () => {
+  it('pounds entered as kilograms are caught by the implausible gain', () => {
+    const header = ticketText.split('\n')[0];
+    expect(header).toContain('_kg');
+    const rows = ticketText.split('\n').slice(1);
+    const columns = header.split(',');
+    const inPounds = rows.map((row) =>
+      row
+        .split(',')
+        .map((cell, c) =>
+          /(gross|tare|net)_kg/.test(columns[c] ?? '') && cell !== ''
+            ? String(Math.round(Number(cell) * 2.20462))
+            : cell,
+        )
+        .join(','),
+    );
+    const { codes, summary } = warnings({ tickets: [header, ...inPounds].join('\n') });
+    expect(codes).toContain('implausible_gain');
+    expect(summary.warnings.find(({ code }) => code === 'implausible_gain')?.text).toMatch(/lb|pound/);
+  });
+
+  it('windows that overlap are named', () => {
+    const columns = ticketText.split('\n')[0].split(',');
+    const start = columns.indexOf('start');
+    const lines = ticketText.trimEnd().split('\n');
+    const second = lines[2].split(',');
+    second[start] = lines[1].split(',')[start];
+    const spoiled = [lines[0], lines[1], second.join(','), ...lines.slice(3)].join('\n');
+    const { codes, summary } = warnings({ tickets: spoiled });
+    const overlap = codes.find((code) => code.includes('overlap'));
+    expect(overlap).toBeDefined();
+    const text = summary.warnings.find(({ code }) => code === overlap)?.text ?? '';
+    expect(text).toContain(lines[1].split(',')[columns.indexOf('ticket')]);
+  });
+
+  it('no tickets at all leave an uncalibrated result that says so', () => {
+    const { codes, summary } = warnings({}, { ...sheet, tickets: [] });
+    expect(codes).toContain('uncalibrated');
+    expect(summary.calibrations[0]).toMatchObject({ model: 'uncalibrated', coefficients: { k: 1 } });
+  });
+
+  it('a file that is no ticket list', () => {
+    const { text } = refusal({ tickets: 'name,colour\nred,blue\n' });
+    expect(text).toContain(TICKETS);
+    expect(text).toMatch(/net/);
+  });
+});
+
+describe('fields that do not fit', () => {
+  const shifted = (east_deg: number, north_deg: number) =>
+    (sources.texts.get(BOUNDARY) ?? '').replaceAll(
+      /\[(-?\d+\.\d+),\s*(-?\d+\.\d+)\]/g,
+      (_, lon, lat) => `[${Number(lon) + east_deg},${Number(lat) + north_deg}]`,
+    );
+
+  it('a boundary in the wrong place', () => {
+    const { text } = refusal({ boundary: shifted(1.5, 0) });
+    expect(text).toContain(BOUNDARY);
+    expect(text).toMatch(/km/);
+  });
+
+  it('a boundary that was shifted by half a field', () => {
+    const { codes } = warnings({ boundary: shifted(0.001, 0) });
+    expect(codes).toContain('much_outside_boundary');
+  });
+
+  it('an unknown crop', () => {
+    const fields = [{ ...sheet.fields[0], crop: 'cron' }];
+    const { code, text } = refusal({}, { ...sheet, fields });
+    expect(code).toBe('unknown_crop');
+    expect(text).toContain(FIELD);
+    expect(text).toContain('corn');
+  });
+});
+
+describe('cancelling', () => {
+  it('ends the run with nothing made', () => {
+    let asked = 0;
+    const result = runPipeline(sheet, sources, {
+      progress: () => {},
+      shouldStop: () => ++asked > 2,
+      generated_by: 'test',
+    });
+    expect(result.ok ? '' : result.error.code).toBe('cancelled');
+  });
+});
