@@ -1,9 +1,9 @@
 /** `points.geojson`: the yield points as RFC 7946 GeoJSON, made piece by piece, because a season's text is larger than a string should be. */
 import { findCrop } from '../grain/find-crop.ts';
+import { isoFromUnix } from '../iso-time.ts';
 import { type FieldPoints, SCREENING_RULES, type SeasonResult } from '../result.ts';
 import type { Season } from '../season.ts';
 import { buAcFromKgM2, degFromRad, lFromM3, tHaFromKgM2 } from '../units.ts';
-import { isoFromUnix } from '../iso-time.ts';
 import { fixedJson } from './number-text.ts';
 
 export interface GeojsonOptions {

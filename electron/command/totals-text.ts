@@ -26,10 +26,10 @@ export function totalsText({ season, result, notices }: SeasonRun): string {
       fit.loads.length === 0
         ? 'not calibrated (no scale tickets)'
         : `${used} of ${fit.loads.length} loads in the fit${error}`;
-    lines.push(`${fit.crop}, machine ${fit.machine}: ${found}`);
-    for (const load of fit.loads) if (load.flagged) lines.push(`! ticket ${load.ticket}: ${load.why}`);
+    const machine = season.machines.find(({ id }) => id === fit.machine)?.name ?? fit.machine;
+    lines.push(`${fit.crop}, ${machine}: ${found}`);
   }
-  const graver = notices.filter(({ severity, code }) => severity !== 'info' && code !== 'wrong_load');
+  const graver = notices.filter(({ severity }) => severity !== 'info');
   for (const notice of graver.slice(0, MOST_NOTICES)) lines.push(`! ${notice.text}`);
   const rest = notices.length - Math.min(graver.length, MOST_NOTICES);
   if (rest > 0) lines.push(`(${rest} smaller notices are in report.html)`);

@@ -55,13 +55,13 @@ export function withoutProse(text: string): string {
 }
 
 function importsOf(text: string, path: string): Import[] {
-  const statements = text.matchAll(/^(?:import|export)\s+(type\s+)?([^'";]*?)\s*(?:from\s+)?'([^']+)';/gm);
+  const statements = text.matchAll(/^(?:import|export)\s+(type\s+)?(?:([^'";=]*?)\s+from\s+)?'([^']+)';/gm);
   return [...statements].map(([, type, names, from]) => ({
     from,
     path: from.startsWith('.')
       ? relative(TOP, join(TOP, dirname(path), from)).replaceAll('\\', '/')
       : undefined,
-    isTypeOnly: type !== undefined || everyNameIsType(names),
+    isTypeOnly: type !== undefined || everyNameIsType(names ?? ''),
   }));
 }
 

@@ -7,6 +7,7 @@ import {
   bushelOf,
   capitalised,
   fieldsByCrop,
+  machineName,
   plainWords,
   type ReportContext,
   STATE_MARKS,
@@ -17,7 +18,7 @@ export function findingsSection(context: ReportContext): Markup {
   return html`<section class="findings" aria-label="What was found">
 ${cropLines(context)}
 <ul class="plain judgement">
-${calibrations.map((fit) => fitLine(fit))}
+${calibrations.map((fit) => fitLine(fit, context))}
 ${calibrations.flatMap((fit) => fit.loads.filter((load) => load.flagged).map(loadLine))}
 </ul>
 </section>
@@ -40,8 +41,8 @@ function cropLines(context: ReportContext): Markup[] {
   });
 }
 
-function fitLine(fit: CalibrationSummary): Markup {
-  const who = `${capitalised(fit.crop)}, machine ${fit.machine}`;
+function fitLine(fit: CalibrationSummary, context: ReportContext): Markup {
+  const who = `${capitalised(fit.crop)}, ${machineName(context, fit.machine)}`;
   if (fit.loads.length === 0) {
     return html`<li>${STATE_MARKS.mend}<span><b>${who}: not calibrated.</b> No scale ticket was given, so the map shows the pattern, not the weight.</span></li>`;
   }

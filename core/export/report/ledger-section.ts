@@ -1,8 +1,8 @@
 /** Where every kilogram that passed the beam went: bars to one scale, and the figures. */
 import type { LedgerRow } from '../../result.ts';
-import { percent, scaleMass, scaleUnit } from './figures.ts';
+import { ABSENT, percent, scaleMass, scaleUnit } from './figures.ts';
 import { html, type Markup } from './markup.ts';
-import type { ReportContext } from './report-context.ts';
+import { machineName, type ReportContext } from './report-context.ts';
 import { ruleWords } from './rule-marks.ts';
 
 /** One way that grain can go: a segment of every bar, and a column of the table. */
@@ -21,7 +21,7 @@ export function ledgerSection(context: ReportContext): Markup {
   const unit = scaleUnit(context.system);
   return html`<section><h2>Mass ledger <span class="kind">where every ${unit === 'lb' ? 'pound' : 'kilogram'} of grain went</span></h2>
 <p class="lead">Screened grain is missing from the map, not from the totals: a field's total is all grain cut in it over all ground cut in it.</p>
-<div class="bars">${rows.map((row) => bar(row, ways, most_kg))}</div>
+<div class="bars">${rows.map((row) => bar(row, ways, most_kg, context))}</div>
 <div class="wide"><table class="ledger"><thead><tr><th scope="col">${unit}</th>${ways.map((way) => html`<th scope="col"><span class="swatch ${way.tone}"></span>${way.words}</th>`)}<th scope="col">passed the beam</th></tr></thead>
 <tbody>${rows.map((row) => figures(row, ways, context))}</tbody></table></div></section>
 `;
@@ -44,18 +44,20 @@ function waysOf(rows: readonly LedgerRow[]): Way[] {
 }
 
 /** A bar as long as its grain, next to the longest; amounts below zero (noise near an empty elevator) have no length. */
-function bar(row: LedgerRow, ways: readonly Way[], most_kg: number): Markup {
+function bar(row: LedgerRow, ways: readonly Way[], most_kg: number, context: ReportContext): Markup {
+  const machine = machineName(context, row.machine);
   const segments = ways.map(
     (way) =>
       html`<span class="${way.tone}" style="width:${((100 * Math.max(0, way.massOf(row))) / most_kg).toFixed(3)}%"></span>`,
   );
-  return html`<span>${row.field} <span class="kind">${row.machine}</span></span><div class="to-scale" role="img" aria-label="Where the grain of ${row.field}, machine ${row.machine}, went, to scale">${segments}</div>`;
+  return html`<span>${row.field} <span class="kind">${machine}</span></span><div class="to-scale" role="img" aria-label="Where the grain of ${row.field}, ${machine}, went, to scale">${segments}</div>`;
 }
 
 function figures(row: LedgerRow, ways: readonly Way[], context: ReportContext): Markup {
   const cells = ways.map((way) => {
     const mass_kg = way.massOf(row);
+    if (mass_kg === 0) return html`<td class="none">${ABSENT}</td>`;
     return html`<td>${scaleMass(mass_kg, context.system).number}<span class="share">${percent(mass_kg / row.beam_kg, 2)}</span></td>`;
   });
-  return html`<tr><th scope="row">${row.field} <span class="kind">${row.machine}</span></th>${cells}<td><b>${scaleMass(row.beam_kg, context.system).number}</b><span class="share">${percent(1, 2)}</span></td></tr>`;
+  return html`<tr><th scope="row">${row.field} <span class="kind">${machineName(context, row.machine)}</span></th>${cells}<td><b>${scaleMass(row.beam_kg, context.system).number}</b><span class="share">${percent(1, 2)}</span></td></tr>`;
 }

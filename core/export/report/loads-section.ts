@@ -4,19 +4,20 @@ import { KG_PER_LB } from '../../units.ts';
 import { roundStep } from './colour-classes.ts';
 import { grouped, scaleMass, scaleUnit, signed, type UnitSystem } from './figures.ts';
 import { html, type Markup } from './markup.ts';
-import { capitalised, plainWords, type ReportContext, STATE_MARKS } from './report-context.ts';
+import { capitalised, machineName, plainWords, type ReportContext, STATE_MARKS } from './report-context.ts';
 
 export function loadsSection(context: ReportContext): Markup {
   const fits = context.result.summary.calibrations;
   if (fits.length === 0) return html``;
-  return html`<section><h2>Loads <span class="kind">beam against scale</span></h2>${fits.map((fit, index) => fitBlock(fit, context.system, index === 0 ? CAPTION : ''))}</section>
+  return html`<section><h2>Loads <span class="kind">beam against scale</span></h2>${fits.map((fit, index) => fitBlock(fit, context, index === 0 ? CAPTION : ''))}</section>
 `;
 }
 
 const CAPTION = html`<figcaption>Each load: weight by the beam over weight on the scale. On the line both agree.</figcaption>`;
 
-function fitBlock(fit: CalibrationSummary, system: UnitSystem, caption: Markup | string): Markup {
-  const title = html`<h3>${capitalised(fit.crop)}, machine ${fit.machine}</h3>`;
+function fitBlock(fit: CalibrationSummary, context: ReportContext, caption: Markup | string): Markup {
+  const { system } = context;
+  const title = html`<h3>${capitalised(fit.crop)}, ${machineName(context, fit.machine)}</h3>`;
   if (fit.loads.length === 0) {
     return html`${title}<p>No scale ticket: not calibrated. The beam's volume was taken as it is (shape factor 1) with a published bulk density. Weigh a few loads, and give their tickets.</p>`;
   }

@@ -4,15 +4,15 @@ import { rulesInForce } from '../../screen/rules.ts';
 import type { Season } from '../../season.ts';
 import { grouped } from './figures.ts';
 import { html, type Markup } from './markup.ts';
-import { plainWords, type ReportContext, STATE_MARKS } from './report-context.ts';
+import { machineName, plainWords, type ReportContext, STATE_MARKS } from './report-context.ts';
 import { ruleWords } from './rule-marks.ts';
 
-export function lagSection({ result }: ReportContext): Markup {
-  const { lags } = result.summary;
+export function lagSection(context: ReportContext): Markup {
+  const { lags } = context.result.summary;
   if (lags.length === 0) return html``;
   const rows = lags.map(
     (lag) =>
-      html`<tr><th scope="row">${lag.field}</th><td class="words">${lag.machine}</td><td>${grouped(lag.transport_s, 2)}</td><td>${grouped(lag.transport_se_s, 2)}</td><td>${grouped(lag.neighbour_transport_s, 2)}</td><td>${grouped(lag.mixing_s, 2)}</td><td>${grouped(lag.applied_s, 2)}</td><td class="words">${plainWords(lag.method)}</td></tr>`,
+      html`<tr><th scope="row">${lag.field}</th><td class="words">${machineName(context, lag.machine)}</td><td>${grouped(lag.transport_s, 2)}</td><td>${grouped(lag.transport_se_s, 2)}</td><td>${grouped(lag.neighbour_transport_s, 2)}</td><td>${grouped(lag.mixing_s, 2)}</td><td>${grouped(lag.applied_s, 2)}</td><td class="words">${plainWords(lag.method)}</td></tr>`,
   );
   return html`<section><h2>Lag <span class="kind">from the cutting line to the beam, seconds</span></h2>
 <div class="wide"><table><thead><tr><th scope="col">field</th><th scope="col" class="words">machine</th><th scope="col">transport</th><th scope="col">± standard error</th><th scope="col">by neighbours</th><th scope="col">mixing</th><th scope="col">shift applied</th><th scope="col" class="words">found by</th></tr></thead><tbody>${rows}</tbody></table></div></section>
@@ -86,10 +86,26 @@ function flattened(held: unknown, name = ''): string[] {
   );
 }
 
+/** Words for kinds of damage, after a number. */
+const DAMAGE_WORDS: Readonly<Record<string, string>> = {
+  truncated_last_line: 'last line cut off',
+  nul_bytes: 'with NUL bytes',
+  unreadable_line: 'unreadable',
+  line_too_long: 'too long',
+  out_of_order: 'out of order',
+  repeated_line: 'repeated',
+  bad_checksum: 'with a wrong checksum',
+  missing_checksum: 'without a checksum',
+  missing_edge: 'with an edge missing before',
+  skipped_sentence: 'of kinds not used',
+  bad_fix: 'without a valid position',
+  bad_number: 'with a bad number',
+};
+
 export function inputSection({ result }: ReportContext): Markup {
   const rows = result.summary.inputs.map((input) => {
     const damage = Object.entries(input.damage).map(
-      ([kind, count]) => `${grouped(count, 0)} ${plainWords(kind)}`,
+      ([kind, count]) => `${grouped(count, 0)} ${DAMAGE_WORDS[kind] ?? plainWords(kind)}`,
     );
     return html`<tr><th scope="row">${input.path}</th><td>${grouped(input.lines, 0)}</td><td class="words">${damage.join(', ') || 'none'}</td><td class="words"><code>${input.sha256}</code></td></tr>`;
   });

@@ -39,6 +39,11 @@ export const STATE_MARKS = {
   aside: html`<span class="state aside" aria-label="set aside">○</span>`,
 } as const;
 
+/** What the sheet calls the machine. */
+export function machineName({ season }: ReportContext, id: string): string {
+  return season.machines.find((machine) => machine.id === id)?.name ?? id;
+}
+
 /** Fields of one crop, in the order of the season. */
 export function fieldsByCrop(context: ReportContext): Map<string, FieldSummary[]> {
   const crops = new Map<string, FieldSummary[]>();

@@ -69,7 +69,7 @@ dl { margin: 0; } dt { color: var(--quiet); font-size: 13px; } dd { margin: 0; }
 .figures .main dd > .figure { font-size: 34px; line-height: 1.15; font-weight: 600; letter-spacing: -0.015em; }
 .figures .main dd > .figure .unit { font-size: 17px; letter-spacing: 0; }
 .figures .main dd > .other { font-size: 17px; }
-th[scope=row] { white-space: nowrap; } .inputs th[scope=row] { white-space: normal; overflow-wrap: anywhere; }
+th[scope=row] { white-space: nowrap; } .none { color: var(--quiet); }
 .figures dd > .figure { font-size: 16px; font-weight: 600; }
 .figures dd > .other { display: block; margin-left: 0; font-size: 13px; }
 .figures .main dd > .other { display: inline; margin-left: 0.35em; }
@@ -110,7 +110,7 @@ abbr { text-decoration: none; }
 .lost.tone-0 { background: var(--lost-0); } .lost.tone-1 { background: var(--lost-1); }
 .wide { overflow-x: auto; } code { font: 12px/1.5 ui-monospace, "SF Mono", Menlo, Consolas, monospace; color: var(--quiet); overflow-wrap: anywhere; }
 .settings th { white-space: nowrap; vertical-align: top; padding-right: 24px !important; width: 1%; } .settings td { color: var(--quiet); padding-left: 0; }
-.inputs th, .inputs td { vertical-align: top; } .inputs td:last-child { width: 38%; }
+.inputs th, .inputs td { vertical-align: top; } .inputs td:last-child { width: 34%; }
 .cautions p { max-width: 95ch; }
 @media (max-width: 1100px) {
   main { padding: 24px 24px 48px; }

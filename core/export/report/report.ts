@@ -3,9 +3,9 @@
  * own setting, and fit for paper.
  */
 import type { Notice } from '../../errors.ts';
+import { isoFromUnix } from '../../iso-time.ts';
 import type { SeasonResult } from '../../result.ts';
 import type { Season } from '../../season.ts';
-import { isoFromUnix } from '../../iso-time.ts';
 import { fieldSection } from './field-section.ts';
 import { findingsSection } from './findings-section.ts';
 import { ledgerSection } from './ledger-section.ts';

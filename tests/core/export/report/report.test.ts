@@ -87,7 +87,7 @@ describe('report.html', () => {
   });
 
   it('says loudly when there was no ticket', () => {
-    expect(text).toContain('Lupins, machine c1: not calibrated. No scale ticket was given');
+    expect(text).toContain('Lupins, combine 1: not calibrated. No scale ticket was given');
   });
 
   it('gives each field its mean with standard error, total and moisture', () => {
@@ -106,17 +106,17 @@ describe('report.html', () => {
     });
     // The bars are to one scale: 236,012 kg in Home, 11,700 kg in the other field.
     expect(lengths.map((length) => Math.round(10 * length) / 10)).toEqual([100, 5]);
-    expect(text).toContain('Home c1 487,883 93.77 % 22,952 4.41 %');
+    expect(text).toContain('Home combine 1 487,883 93.77 % 22,952 4.41 %');
   });
 
   it('keeps the record: lag, notices, settings, input hashes, program, caution', () => {
     for (const expected of [
-      'Home c1 11.43 0.18 11.70 2.61 14.04 ends of passes',
+      'Home combine 1 11.43 0.18 11.70 2.61 14.04 ends of passes',
       '<img src=x onerror=alert(1)> is not a key',
       'speed_min_m_s 0.6',
       'field Home, transport_s 11.5',
       'a'.repeat(64),
-      '12 bad checksum, 1 truncated last line',
+      '12 with a wrong checksum, 1 last line cut off',
       'Made by sheaflight 0.1.0',
       'Estimate only. Not a legal-for-trade weight. Settle on certified scale tickets.',
     ]) {
