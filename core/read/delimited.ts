@@ -44,13 +44,13 @@ export function parseDelimited(
 ): Result<DelimitedTable> {
   const content = text.replace(BYTE_ORDER_MARK, '');
   const sample = content.slice(0, SAMPLE_LENGTH).split(/\r\n|\n|\r/);
-  const firstLine = sample.find((line) => line.trim() !== '' && !line.startsWith('#'));
-  if (firstLine === undefined) {
+  const firstLine = sample.find((line) => line.trim() !== '' && !line.startsWith('#')) ?? '';
+  const delimiter = options.delimiter ?? delimiterOf(firstLine);
+  const { rows, lines, lineCount, quotes } = readRows(content, delimiter);
+  if (rows.length === 0) {
     const sentence = `${source} is empty: it holds no line of data; copy it again from where it came.`;
     return failure({ code: 'empty_file', source, text: sentence });
   }
-  const delimiter = options.delimiter ?? delimiterOf(firstLine);
-  const { rows, lines, lineCount, quotes } = readRows(content, delimiter);
   const named = options.header !== 'none';
   const header = named ? rows[0] : rows[0].map((_, i) => `column ${i + 1}`);
   const body = named ? rows.slice(1) : rows;
