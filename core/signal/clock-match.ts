@@ -35,7 +35,7 @@ export function matchClock(
   const coarse = bestOffset(grain, fixes, COARSE_S, undefined);
   const fine = bestOffset(grain, fixes, FINE_S, coarse.offset_s);
   if (fine.agreement < MIN_AGREEMENT) return undefined;
-  return { zero_s: fine.offset_s - NOMINAL_DELAY_S, agreement: fine.agreement };
+  return { zero_s: fine.offset_s + NOMINAL_DELAY_S, agreement: fine.agreement };
 }
 
 /** Offset (season time of counter zero, grain's arrival taken as its cutting) with the highest correlation. */

@@ -2,7 +2,7 @@
  * The runs of a beam logger → one machine record on the season's clock. Each run has its own clock; runs follow each
  * other in time. A run of edges without fixes is laid on the fixes of the others by an anchor or by its pattern of work.
  */
-import { ascendingRows, concatenate } from '../columns.ts';
+import { ascendingRows, concatenate, lowerBound } from '../columns.ts';
 import { type DataError, failure, type Notice, type Result, success } from '../errors.ts';
 import type { FixColumns, LoggerRun } from '../read/logger-run.ts';
 import type { MachineSheet, PaddleSheet, SettingsSheet } from '../season.ts';
@@ -15,6 +15,7 @@ import { paddleVolume } from './flow.ts';
 import { headerIsReversed } from './header-polarity.ts';
 import { joinFixes, type MachineRecord } from './machine-record.ts';
 import { type PaddleCounts, type PaddleReading, readPaddles } from './paddles.ts';
+import { type BridgedPaddles, bridgeRestarts, RESTART_MAX_S } from './restarts.ts';
 
 /** A run with what its log entry says about it. */
 export interface HintedRun {
@@ -72,7 +73,7 @@ export function machineFromRuns(runs: readonly HintedRun[], context: BeamContext
       source,
     ),
   );
-  const record = joinPlaced(placed, fixes, fixParts, context, source);
+  const record = joinPlaced(placed, fixes, fixParts, context, source, notices);
   return success(withBelievableHeader(record, notices), notices);
 }
 
@@ -150,6 +151,7 @@ function joinPlaced(
   fixParts: readonly { fixes: TimedFixes; field: number }[],
   context: BeamContext,
   source: string,
+  notices: Notice[],
 ): MachineRecord {
   const joined = (pick: (p: PlacedRun) => { tick_us: Float64Array }) => {
     const t_s = concatenate(placed.map((p) => timeFromTick(p.clock, pick(p).tick_us, context.epoch_utc_s)));
@@ -164,6 +166,16 @@ function joinPlaced(
     const whole = concatenate(placed.map(pick));
     return Float64Array.from(rows, (row) => whole[row]);
   };
+  const bridged = bridgeRestarts(
+    {
+      t_s: paddles.t_s,
+      period_s: column(paddles.rows, (p) => p.reading.paddles.period_s),
+      dark_fraction: column(paddles.rows, (p) => p.reading.paddles.dark_fraction),
+      slots: column(paddles.rows, (p) => p.reading.paddles.slots),
+    },
+    firstRows(placed, paddles.rows),
+  );
+  notices.push(...restartNotices(bridged, source));
   const up = placed.flatMap((p) => [...p.hinted.run.header.up]);
   const ordered = [...fixParts]
     .filter((p) => p.fixes.t_s.length > 0)
@@ -186,14 +198,43 @@ function joinPlaced(
       kind: 'paddles',
       single: true,
       counts: placed.map((p) => p.reading.counts),
-      paddles: {
-        t_s: paddles.t_s,
-        period_s: column(paddles.rows, (p) => p.reading.paddles.period_s),
-        dark_fraction: column(paddles.rows, (p) => p.reading.paddles.dark_fraction),
-        slots: column(paddles.rows, (p) => p.reading.paddles.slots),
-      },
+      paddles: bridged.paddles,
     },
   };
+}
+
+/** First row of each run among the rows that were kept. */
+function firstRows(placed: readonly PlacedRun[], kept: Int32Array): number[] {
+  const first: number[] = [];
+  let from = 0;
+  for (const { reading } of placed) {
+    first.push(lowerBound(Float64Array.from(kept), from));
+    from += reading.paddles.tick_us.length;
+  }
+  return first;
+}
+
+function restartNotices({ bridged_s, left_open }: BridgedPaddles, source: string): Notice[] {
+  const notices: Notice[] = [];
+  if (bridged_s >= 1) {
+    notices.push({
+      code: 'restart_bridged',
+      severity: 'info',
+      source,
+      count: 1,
+      text: `${source}: the logger started anew or changed files while the elevator ran; ${bridged_s.toFixed(1)} s without beam data were filled in from the paddles on either side.`,
+    });
+  }
+  if (left_open > 0) {
+    notices.push({
+      code: 'log_gap',
+      severity: 'info',
+      source,
+      count: left_open,
+      text: `${source}: between its files there ${left_open === 1 ? 'is a silence' : `are ${left_open} silences`} of more than ${RESTART_MAX_S} s; grain that passed then is in no total.`,
+    });
+  }
+  return notices;
 }
 
 /** What the paddles themselves give to think about. */
