@@ -9,6 +9,8 @@ export const FREE = -1;
 export const FIELD_EDGE = -2;
 
 const MOST_PARTS = 256;
+/** Parts closer than this touch: pieces of one swath meet in a seam that rounding may leave open, metres. */
+const SEAM_M = 1e-3;
 
 /** Parts [low, high] of a line with the pass that each belongs to, kept in order of `low`. */
 class Parts {
@@ -144,7 +146,7 @@ export class CrossSection {
     let edge = -reach_m;
     let neighbour = FREE;
     // the farthest right that unbroken cover reaches from the left end, or the nearest cover beyond it
-    for (let k = 0; k < count && low[k] <= Math.max(edge, -half_m); k++) {
+    for (let k = 0; k < count && low[k] <= Math.max(edge, -half_m) + SEAM_M; k++) {
       if (high[k] > edge) {
         edge = high[k];
         neighbour = key[k];
@@ -161,7 +163,7 @@ export class CrossSection {
     for (let moved = true; moved; ) {
       moved = false;
       for (let k = 0; k < count; k++) {
-        if (high[k] >= Math.min(edge, half_m) && low[k] < edge) {
+        if (high[k] >= Math.min(edge, half_m) - SEAM_M && low[k] < edge) {
           edge = low[k];
           neighbour = key[k];
           moved = true;

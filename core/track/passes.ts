@@ -4,11 +4,9 @@
  */
 import type { Notice } from '../errors.ts';
 import { type HeaderDown, type HeaderSwitch, headerDown, headerMoves } from './header-state.ts';
-import { GAP_S } from './smooth.ts';
-import type { Track } from './track.ts';
+import { type Motion, motionOf, type PassWay } from './way-motion.ts';
 
-export interface PassInput
-  extends Pick<Track, 't_s' | 'east_m' | 'north_m' | 'speed_m_s' | 'heading_rad' | 'reversing'> {
+export interface PassInput extends PassWay {
   readonly header?: HeaderSwitch;
   /** Per interval: 1 where other evidence (grain, moved back by a coarse lag) says that crop was being cut. */
   readonly working?: Uint8Array;
@@ -46,8 +44,6 @@ const SLOWEST_M_S = 0.3;
 const FASTEST_M_S = 4.5;
 /** Without a header switch: turning faster is a headland turn; 2 m/s on a curve of 10 m radius is 11.5°/s. Ours. */
 const FASTEST_TURN_RAD_S = (12 * Math.PI) / 180;
-/** Turn rates are taken over this time to either side. */
-const TURN_WINDOW_S = 1;
 /** A bend by this much … */
 const CORNER_RAD = (60 * Math.PI) / 180;
 /** … within this time is a corner between two passes. */
@@ -56,11 +52,6 @@ const CORNER_S = 4;
 const SHORTEST_PASS_M = 15;
 /** Holes in the evidence of grain up to this long are bridged. */
 const LONGEST_HOLE_S = 5;
-/** Silence up to this long is bridged when the machine comes out of it as it went in, straight and steady. */
-const LONGEST_SILENCE_S = 30;
-const STRAIGHT_RAD = (12 * Math.PI) / 180;
-const STEADY = 0.35;
-
 /**
  * Passes of one machine. Curved and contour passes are passes; a pass ends when the header goes up, after a stand of
  * more than 10 s, at a corner (> 60° within 4 s), where the machine backs, and at a silence that cannot be bridged.
@@ -107,70 +98,6 @@ function downThroughout(n: number): HeaderDown {
     from: new Float64Array(n),
     to: new Float64Array(n).fill(1),
   };
-}
-
-/** Motion per interval. */
-interface Motion {
-  readonly duration_s: Float64Array;
-  readonly way_m: Float64Array;
-  readonly speed_m_s: Float64Array;
-  /** Over a window about the interval. */
-  readonly turn_rad_s: Float64Array;
-  /** Heading run on without leaps, per row. */
-  readonly unwrapped_rad: Float64Array;
-  /** 1 where positions join: no silence, or one that can be bridged, and not backing. */
-  readonly joined: Uint8Array;
-}
-
-function motionOf(input: PassInput): Motion {
-  const { t_s, east_m, north_m, heading_rad, reversing } = input;
-  const n = Math.max(0, t_s.length - 1);
-  const duration_s = new Float64Array(n);
-  const way_m = new Float64Array(n);
-  const joined = new Uint8Array(n);
-  const unwrapped_rad = heading_rad.slice();
-  for (let i = 0; i < n; i++) {
-    duration_s[i] = t_s[i + 1] - t_s[i];
-    way_m[i] = Math.hypot(east_m[i + 1] - east_m[i], north_m[i + 1] - north_m[i]);
-    unwrapped_rad[i + 1] = unwrapped_rad[i] + turned(heading_rad[i], heading_rad[i + 1]);
-    joined[i] = duration_s[i] <= GAP_S || isBridged(input, i, duration_s[i], way_m[i]) ? 1 : 0;
-    if (reversing[i] || reversing[i + 1]) joined[i] = 0;
-  }
-  const turn_rad_s = new Float64Array(n);
-  let first = 0;
-  let last = 0;
-  for (let i = 0; i < n; i++) {
-    while (t_s[i] - t_s[first] > TURN_WINDOW_S) first++;
-    while (last < n && t_s[last] - t_s[i + 1] < TURN_WINDOW_S) last++;
-    turn_rad_s[i] = Math.abs(unwrapped_rad[last] - unwrapped_rad[first]) / (t_s[last] - t_s[first]);
-  }
-  return {
-    duration_s,
-    way_m,
-    speed_m_s: way_m.map((way, i) => way / duration_s[i]),
-    turn_rad_s,
-    unwrapped_rad,
-    joined,
-  };
-}
-
-/** Whether the machine came out of a silence as it went in: straight ahead at the same speed. */
-function isBridged(input: PassInput, i: number, duration_s: number, way_m: number): boolean {
-  if (duration_s > LONGEST_SILENCE_S) return false;
-  const { east_m, north_m, heading_rad, speed_m_s } = input;
-  const bearing_rad = Math.atan2(east_m[i + 1] - east_m[i], north_m[i + 1] - north_m[i]);
-  const expected_m = ((speed_m_s[i] + speed_m_s[i + 1]) / 2) * duration_s;
-  return (
-    Math.abs(way_m - expected_m) <= STEADY * expected_m &&
-    Math.abs(turned(heading_rad[i], bearing_rad)) <= STRAIGHT_RAD &&
-    Math.abs(turned(heading_rad[i + 1], bearing_rad)) <= STRAIGHT_RAD
-  );
-}
-
-/** From one heading to another the short way round, −π..π. */
-function turned(from_rad: number, to_rad: number): number {
-  const turn = to_rad - from_rad;
-  return turn - 2 * Math.PI * Math.round(turn / (2 * Math.PI));
 }
 
 function cuttingByHeader(t_s: Float64Array, motion: Motion, down: HeaderDown): Uint8Array {

@@ -1,5 +1,5 @@
 /** Swaths from logs that carry a distance and a swath width with each record, and the outlines of swaths for maps. */
-import { shortTurn } from './ribbons.ts';
+import { shortTurn } from './short-turn.ts';
 import type { Swaths } from './track.ts';
 
 /** Records of one machine in cutting order; each ends at its time and place. NaN = absent. */

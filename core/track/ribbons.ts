@@ -1,8 +1,8 @@
 /**
- * Swaths as the ribbons that a header sweeps: how far each row went ahead, and the quadrilateral pieces by which
- * rows find the ground that others have cut. Short straight rows share a piece, long or bent ones have several, so
+ * Swaths as the ribbons that a header sweeps: the quadrilateral pieces by which rows find the ground that others have cut. Short straight rows share a piece, long or bent ones have several, so
  * that the work does not depend on how often a receiver speaks.
  */
+import type { RowSteps } from './row-steps.ts';
 import type { Swaths } from './track.ts';
 
 /** Pieces of ribbon; `corners` holds 8 numbers a piece: left and right end of the first line, right and left of the last. */
@@ -25,110 +25,10 @@ export interface Ribbons {
   readonly reach_m: number;
 }
 
-/** Rows as steps ahead. */
-export interface RowSteps {
-  /** Way ahead of the header's middle along its arc, less what only made good a small step back. */
-  readonly ahead_m: Float64Array;
-  /** Turn from the first line to the last, positive to the right. */
-  readonly turn_rad: Float64Array;
-  readonly way_m: Float64Array;
-  readonly spell: Int32Array;
-  /** 1 where the row begins a new spell instead of going on from the row before. */
-  readonly begins: Uint8Array;
-  readonly pass_key: Int32Array;
-}
-
-/** A step back by more than this is backing, not jitter of a standing antenna. */
-const JITTER_M = 0.5;
-/** Rows that do not join within this begin a new spell: the machine went there unseen, or its rows were placed singly. */
-const JOIN_M = 0.02;
-const JOIN_S = 6;
 /** Pieces are between these lengths, and bend by no more than this. */
 const SHORT_PIECE_M = 1;
 const LONG_PIECE_M = 4;
 const BEND_RAD = 0.06;
-
-/** Turn from one heading to another the short way, −π..π, positive clockwise. */
-export function shortTurn(from_rad: number, to_rad: number): number {
-  const turn = to_rad - from_rad;
-  return turn - 2 * Math.PI * Math.round(turn / (2 * Math.PI));
-}
-
-interface MachineState {
-  row: number;
-  way_m: number;
-  spell: number;
-  back_m: number;
-  pass: number;
-  pass_key: number;
-}
-
-/** Steps of all rows, each machine followed through its own. */
-export function rowSteps(swaths: Swaths): RowSteps {
-  const n = swaths.t0_s.length;
-  const steps = {
-    ahead_m: new Float64Array(n),
-    turn_rad: new Float64Array(n),
-    way_m: new Float64Array(n),
-    spell: new Int32Array(n),
-    begins: new Uint8Array(n),
-    pass_key: new Int32Array(n).fill(-1),
-  };
-  const states = new Map<number, MachineState>();
-  let spells = 0;
-  let keys = 0;
-  for (let i = 0; i < n; i++) {
-    let state = states.get(swaths.machine[i]);
-    if (state === undefined) {
-      state = { row: -1, way_m: 0, spell: spells++, back_m: 0, pass: -1, pass_key: -1 };
-      states.set(swaths.machine[i], state);
-    } else if (!joins(swaths, state.row, i)) {
-      state.spell = spells++;
-      state.back_m = 0;
-    }
-    if (swaths.pass[i] >= 0 && swaths.pass[i] !== state.pass) {
-      state.pass = swaths.pass[i];
-      state.pass_key = keys++;
-    }
-    const turn = shortTurn(swaths.heading0_rad[i], swaths.heading1_rad[i]) || 0;
-    // a row without a place went nowhere
-    const ahead = stepAhead(swaths, i, turn) || 0;
-    steps.turn_rad[i] = turn;
-    if (ahead < 0) state.back_m -= ahead;
-    if (state.back_m > JITTER_M) {
-      state.spell = spells++;
-      state.back_m = 0;
-    }
-    const good_m = ahead > 0 ? Math.min(ahead, state.back_m) : 0;
-    state.back_m -= good_m;
-    steps.ahead_m[i] = Math.max(0, ahead) - good_m;
-    steps.way_m[i] = state.way_m + Math.abs(ahead) / 2;
-    steps.begins[i] = state.row < 0 || steps.spell[state.row] !== state.spell ? 1 : 0;
-    steps.spell[i] = state.spell;
-    steps.pass_key[i] = swaths.pass[i] >= 0 ? state.pass_key : -1;
-    state.way_m += Math.abs(ahead);
-    state.row = i;
-  }
-  return steps;
-}
-
-function joins(swaths: Swaths, before: number, i: number): boolean {
-  const apart_m = Math.hypot(
-    swaths.east0_m[i] - swaths.east1_m[before],
-    swaths.north0_m[i] - swaths.north1_m[before],
-  );
-  return apart_m <= JOIN_M && swaths.t0_s[i] - swaths.t1_s[before] <= JOIN_S;
-}
-
-/** Way of the header's middle in the direction it faces, along the arc; negative when backing. */
-function stepAhead(swaths: Swaths, i: number, turn_rad: number): number {
-  const middle = swaths.heading0_rad[i] + turn_rad / 2;
-  const chord_m =
-    (swaths.east1_m[i] - swaths.east0_m[i]) * Math.sin(middle) +
-    (swaths.north1_m[i] - swaths.north0_m[i]) * Math.cos(middle);
-  const half = turn_rad / 2;
-  return Math.abs(half) < 1e-4 ? chord_m : (chord_m * half) / Math.sin(half);
-}
 
 /** Middle and heading of the header at the share `at` of row i, on the circular arc between its lines: [east, north, heading]. */
 export function poseWithin(

@@ -11,11 +11,9 @@ import {
   emptyStates,
   type Measured,
   type MotionStates,
-  predict,
   smoothConstantVelocity,
-  startAt,
-  update,
 } from './constant-velocity.ts';
+import { acceptPlausible, rejectContradicted } from './fix-outliers.ts';
 import type { LocalFrame } from './local-frame.ts';
 import { accuracyOf, estimateWhiteNoise } from './noise-level.ts';
 import { noseHeadings } from './nose.ts';
@@ -41,20 +39,11 @@ export const GAP_S = 5;
 
 /** Unrest of straight running, m²/s³: the speed across the pass wanders by 1 cm/s in a second. Ours. */
 const QUIET_DENSITY = 1e-4;
-/** Unrest allowed for while outliers are looked for: a hard turn. Ours. */
-const RESTLESS_DENSITY = 0.3;
 /** The quiet prior counts as this many intervals' worth of evidence. */
 const QUIET_WEIGHT = 2;
 /** Evidence of unrest is pooled over this time to either side. */
 const POOL_S = 1.5;
 const ROUNDS = 5;
-
-/** χ² with 2 degrees of freedom passes this once in 3 million. */
-const OUTLIER_CHI2 = 30;
-/** Smaller surprises are never called outliers, metres. */
-const LEAST_OUTLIER_M = 0.3;
-/** Hopeless fixes for this long, and the new place is believed. */
-const REACQUIRE_S = 5;
 
 /** Doppler speeds are no better than this, m/s a component (0.1 knot of rounding and 0.1–0.5° of course). */
 const LEAST_VELOCITY_SE_M_S = 0.03;
@@ -160,49 +149,6 @@ function measuredFrom(
   return { measured, white_noise_m };
 }
 
-/**
- * Forward look with a restless machine: marks fixes that it cannot have reached as not used, and returns the first
- * rows of unbroken runs. After gaps, and when fixes stay hopeless for `REACQUIRE_S`, a new run begins; a run that
- * never found a second believable fix is handed to the next one as unbelieved.
- */
-function acceptPlausible(measured: Measured, states: MotionStates, gap_s: number): number[] {
-  const { t_s, used } = measured;
-  const n = t_s.length;
-  const starts: number[] = [];
-  let run = 0;
-  let believed = 0;
-  let lastBelieved = 0;
-  for (let k = 0; k < n; k++) {
-    const gap = k === 0 || t_s[k] - t_s[k - 1] > gap_s;
-    const hopeless = !gap && t_s[k] - t_s[lastBelieved] > REACQUIRE_S;
-    if (gap || hopeless) {
-      // rows since the last believed fix are one consistent new place, or noise: let them speak again
-      const from = gap ? k : lastBelieved + 1;
-      if (hopeless && believed === 1 && t_s[from] - t_s[run] <= REACQUIRE_S) used.fill(0, run, from);
-      else run = from;
-      if (starts.at(-1) !== run) starts.push(run);
-      used[from] = 1;
-      startAt(measured, from, states);
-      believed = 1;
-      lastBelieved = from;
-      k = from;
-      continue;
-    }
-    predict(t_s[k] - t_s[k - 1], RESTLESS_DENSITY, states, k - 1, k);
-    const surprise_m2 =
-      (measured.east_m[k] - states.east_m[k]) ** 2 + (measured.north_m[k] - states.north_m[k]) ** 2;
-    const expected_m2 = states.p11[k] + measured.position_variance_m2[k];
-    used[k] = surprise_m2 > OUTLIER_CHI2 * expected_m2 && surprise_m2 > LEAST_OUTLIER_M ** 2 ? 0 : 1;
-    update(measured, k, states);
-    if (used[k]) {
-      believed++;
-      lastBelieved = k;
-    }
-  }
-  starts.push(n);
-  return starts;
-}
-
 /** Smooths every run, finding out by turns how restless each moment is, how good the velocities are, and outliers. */
 function smoothRuns(measured: Measured, states: MotionStates, runs: readonly number[]): void {
   const density = new Float64Array(measured.t_s.length).fill(QUIET_DENSITY);
@@ -253,25 +199,5 @@ function updateVelocityVariance(measured: Measured, states: MotionStates): void 
     );
     const late_m_s = (VELOCITY_DELAY_S * change_m_s) / (t_s[k] - t_s[k - 1]);
     velocity_variance_m2_s2[k] = se_m_s ** 2 + late_m_s ** 2;
-  }
-}
-
-/** Marks as not used the fixes that the rest of their run, before and after, contradicts (leave-one-out residual). */
-function rejectContradicted(measured: Measured, states: MotionStates, runs: readonly number[]): void {
-  const { used, position_variance_m2 } = measured;
-  for (let r = 0; r + 1 < runs.length; r++) {
-    for (let k = runs[r] + 1; k < runs[r + 1] - 1; k++) {
-      const variance_m2 = position_variance_m2[k];
-      const freedom = 1 - states.p11[k] / variance_m2;
-      if (!used[k] || freedom <= 0.02) continue;
-      const residual_m2 =
-        (measured.east_m[k] - states.east_m[k]) ** 2 + (measured.north_m[k] - states.north_m[k]) ** 2;
-      if (
-        residual_m2 > OUTLIER_CHI2 * variance_m2 * freedom &&
-        residual_m2 > (LEAST_OUTLIER_M * freedom) ** 2
-      ) {
-        used[k] = 0;
-      }
-    }
   }
 }

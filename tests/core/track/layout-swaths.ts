@@ -75,7 +75,12 @@ function linesOf(points: readonly Point[], row_m: number, start_s: number): Line
     if (k > 0) way += Math.hypot(points[k][0] - points[k - 1][0], points[k][1] - points[k - 1][1]);
     if (way < next && k < points.length - 1) continue;
     next += row_m;
-    lines.push({ t_s: start_s + way / 2, east_m: points[k][0], north_m: points[k][1], heading_rad: headings[k] });
+    lines.push({
+      t_s: start_s + way / 2,
+      east_m: points[k][0],
+      north_m: points[k][1],
+      heading_rad: headings[k],
+    });
   }
   return lines;
 }

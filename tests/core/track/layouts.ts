@@ -20,17 +20,16 @@ const WIDTH_M = 9;
 function line(from: Point, to: Point): Point[] {
   const length = Math.hypot(to[0] - from[0], to[1] - from[1]);
   const steps = Math.max(1, Math.round(length / STEP_M));
-  return Array.from({ length: steps + 1 }, (_, k): Point => [
-    from[0] + ((to[0] - from[0]) * k) / steps,
-    from[1] + ((to[1] - from[1]) * k) / steps,
-  ]);
+  return Array.from(
+    { length: steps + 1 },
+    (_, k): Point => [from[0] + ((to[0] - from[0]) * k) / steps, from[1] + ((to[1] - from[1]) * k) / steps],
+  );
 }
 
 const rotated = (points: readonly Point[], angle: number): Point[] =>
-  points.map(([e, n]): Point => [
-    e * Math.cos(angle) - n * Math.sin(angle),
-    e * Math.sin(angle) + n * Math.cos(angle),
-  ]);
+  points.map(
+    ([e, n]): Point => [e * Math.cos(angle) - n * Math.sin(angle), e * Math.sin(angle) + n * Math.cos(angle)],
+  );
 
 /** Every other strip is driven back. */
 function serpentine(lines: readonly Point[][], machines: number): Strip[] {
@@ -136,10 +135,13 @@ function island(): Strip[] {
     const points = Math.round((2 * Math.PI * radius) / STEP_M);
     return {
       machine: 0,
-      points: Array.from({ length: points + 1 }, (_, k): Point => [
-        radius * Math.sin((2 * Math.PI * k) / points),
-        radius * Math.cos((2 * Math.PI * k) / points),
-      ]),
+      points: Array.from(
+        { length: points + 1 },
+        (_, k): Point => [
+          radius * Math.sin((2 * Math.PI * k) / points),
+          radius * Math.cos((2 * Math.PI * k) / points),
+        ],
+      ),
     };
   });
   const isCrop = ([e, n]: Point) => Math.abs(e) < 75 && Math.abs(n) < 75 && Math.hypot(e, n) > 18 + 2 * step;
