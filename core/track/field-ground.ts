@@ -177,6 +177,8 @@ function withFreshGround(
     : cutWidths(swaths, {
         whole_rows: wholeRows(season, records, bare),
         boundary: outline === undefined ? undefined : planeRings(outline, frame),
+        // swaths that another program made are taken at their word
+        slivers: bare.every(({ record }) => records[record].grain.kind === 'flow') ? 'left' : 'filled',
       });
   const plots = bare.map(({ record, rows }) => {
     const n = rows.t0_s.length;
