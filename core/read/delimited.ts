@@ -13,28 +13,38 @@ export interface DelimitedOptions {
   readonly header?: 'first' | 'none';
 }
 
-/** A table of text cells. Blank lines and lines that begin with `#` are left out; cells are trimmed. */
+export interface DelimitedRow {
+  /** Trimmed; fewer or more than the header has columns, as the file has them. */
+  readonly cells: readonly string[];
+  /** 1-based line on which the row begins. */
+  readonly line: number;
+}
+
+/** A table of text cells. Blank lines and lines that begin with `#` are left out. */
 export interface DelimitedTable {
   readonly source: string;
   /** Column names as written, trimmed; `column 1` … where there is no header. */
   readonly header: readonly string[];
   /** Line of the header, 1-based; 0 where there is none. */
   readonly headerLine: number;
-  /** Rows may be shorter or longer than the header. */
-  readonly rows: readonly (readonly string[])[];
-  /** 1-based line on which each row begins. */
-  readonly lines: Int32Array;
+  /** Parsed anew, block by block, each time it is walked: a long log never stands in memory as texts. */
+  readonly rows: Iterable<DelimitedRow>;
   /** Lines of the file. */
   readonly lineCount: number;
   readonly delimiter: Delimiter;
   readonly decimal: '.' | ',';
-  /** Whether quotes were read as quotes; `literal` when one was never closed. */
-  readonly quotes: 'closed' | 'literal';
 }
 
 /** As one character, or as the three that its bytes become where each byte was made a character. */
 const BYTE_ORDER_MARK = /^(?:\uFEFF|\u00EF\u00BB\u00BF)/;
 const DELIMITERS: readonly Delimiter[] = [',', ';', '\t', '|'];
+/** Enough of the beginning to see a line of data behind any heading. */
+const SAMPLE_LENGTH = 65_536;
+/** Rows that are looked at for their decimal sign. */
+const SAMPLE_ROWS = 200;
+/** Characters that are parsed at a time. */
+const BLOCK_LENGTH = 262_144;
+const NUMBER = /^[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?$/;
 
 /** Fails with `empty_file` when there is not even a header. A byte-order mark is ignored. */
 export function parseDelimited(
@@ -46,24 +56,22 @@ export function parseDelimited(
   const sample = content.slice(0, SAMPLE_LENGTH).split(/\r\n|\n|\r/);
   const firstLine = sample.find((line) => line.trim() !== '' && !line.startsWith('#')) ?? '';
   const delimiter = options.delimiter ?? delimiterOf(firstLine);
-  const { rows, lines, lineCount, quotes } = readRows(content, delimiter);
-  if (rows.length === 0) {
+  const newline = content.includes('\n') ? '\n' : '\r';
+  const all: Iterable<DelimitedRow> = { [Symbol.iterator]: () => rowsOf(content, delimiter, newline) };
+  const [first] = take(all, 1);
+  if (first === undefined) {
     const sentence = `${source} is empty: it holds no line of data; copy it again from where it came.`;
     return failure({ code: 'empty_file', source, text: sentence });
   }
   const named = options.header !== 'none';
-  const header = named ? rows[0] : rows[0].map((_, i) => `column ${i + 1}`);
-  const body = named ? rows.slice(1) : rows;
   return success({
     source,
-    header,
-    headerLine: named ? lines[0] : 0,
-    rows: body,
-    lines: Int32Array.from(named ? lines.slice(1) : lines),
-    lineCount,
+    header: named ? first.cells : first.cells.map((_, i) => `column ${i + 1}`),
+    headerLine: named ? first.line : 0,
+    rows: named ? { [Symbol.iterator]: () => afterFirst(all) } : all,
+    lineCount: countOf(newline, content) + (content.endsWith(newline) ? 0 : 1),
     delimiter,
-    decimal: options.decimal ?? decimalOf(body, delimiter),
-    quotes,
+    decimal: options.decimal ?? decimalOf(take(all, SAMPLE_ROWS), delimiter),
   });
 }
 
@@ -72,12 +80,6 @@ export function numberFromCell(cell: string, decimal: '.' | ','): number {
   const plain = decimal === ',' ? cell.replace(',', '.') : cell;
   return NUMBER.test(plain) ? Number(plain) : Number.NaN;
 }
-
-const NUMBER = /^[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?$/;
-/** Enough of the beginning to see a line of data behind any heading. */
-const SAMPLE_LENGTH = 65_536;
-/** Rows that are looked at for their decimal sign. */
-const SAMPLE_ROWS = 200;
 
 /** The sign that parts the first line into the most columns; a comma when none does. */
 function delimiterOf(line: string): Delimiter {
@@ -93,12 +95,12 @@ function delimiterOf(line: string): Delimiter {
   return best;
 }
 
-function decimalOf(rows: readonly (readonly string[])[], delimiter: Delimiter): '.' | ',' {
+function decimalOf(rows: readonly DelimitedRow[], delimiter: Delimiter): '.' | ',' {
   if (delimiter === ',') return '.';
   let commas = 0;
   let points = 0;
-  for (const row of rows.slice(0, SAMPLE_ROWS)) {
-    for (const cell of row) {
+  for (const { cells } of rows) {
+    for (const cell of cells) {
       if (/^[+-]?\d*,\d+$/.test(cell)) commas++;
       else if (/^[+-]?\d*\.\d+$/.test(cell)) points++;
     }
@@ -106,34 +108,64 @@ function decimalOf(rows: readonly (readonly string[])[], delimiter: Delimiter): 
   return commas > points ? ',' : '.';
 }
 
-interface Rows {
-  readonly rows: string[][];
-  readonly lines: number[];
-  readonly lineCount: number;
-  readonly quotes: 'closed' | 'literal';
+type Newline = '\n' | '\r';
+
+function* rowsOf(content: string, delimiter: Delimiter, newline: Newline): Generator<DelimitedRow> {
+  let line = 1;
+  for (const { rows, quotes } of blocksOf(content, delimiter, newline)) {
+    for (const raw of rows) {
+      const first = line;
+      line++;
+      for (const cell of raw) if (quotes === 'closed') line += countOf(newline, cell);
+      const trimmed = raw.map((cell) => cell.trim());
+      if (trimmed[0].startsWith('#') || trimmed.every((cell) => cell === '')) continue;
+      const bare = quotes === 'literal' ? trimmed.map((cell) => cell.replace(/^"(.*)"$/, '$1')) : trimmed;
+      yield { cells: delimiter === ' ' ? bare.filter((cell) => cell !== '') : bare, line: first };
+    }
+  }
 }
 
-function readRows(content: string, delimiter: Delimiter): Rows {
-  const newline = content.includes('\n') ? '\n' : '\r';
-  const parsed = Papa.parse(content, { delimiter, newline });
-  // an inch mark or a broken line opens a quote that never closes and would swallow the rest of the file
-  const unclosed = parsed.errors.some((error) => error.type === 'Quotes');
-  const { data } = unclosed ? Papa.parse(content, { delimiter, newline, fastMode: true }) : parsed;
-  const rows: string[][] = [];
-  const lines: number[] = [];
-  let line = 1;
-  for (const cells of data) {
-    const first = line;
-    line++;
-    for (let i = 0; i < cells.length; i++) {
-      line += unclosed ? 0 : cells[i].split(newline).length - 1;
-      const cell = cells[i].trim();
-      cells[i] = unclosed ? cell.replace(/^"(.*)"$/, '$1') : cell;
-    }
-    if (cells[0].startsWith('#') || cells.every((cell) => cell === '')) continue;
-    rows.push(delimiter === ' ' ? cells.filter((cell) => cell !== '') : cells);
-    lines.push(first);
+interface Block {
+  readonly rows: readonly (readonly string[])[];
+  /** How quotes were read: `none` in the block, as `closed` pairs, or `literal`, one of them never being closed. */
+  readonly quotes: 'none' | 'closed' | 'literal';
+}
+
+/** Blocks of whole lines; one block for everything where there are quotes, which may hold line ends. */
+function* blocksOf(content: string, delimiter: Delimiter, newline: Newline): Generator<Block> {
+  if (content.includes('"')) {
+    const { data, errors } = Papa.parse(content, { delimiter, newline });
+    // an inch mark or a broken line opens a quote that never closes and would swallow the rest of the file
+    if (!errors.some((error) => error.type === 'Quotes')) yield { rows: data, quotes: 'closed' };
+    else yield { rows: Papa.parse(content, { delimiter, newline, fastMode: true }).data, quotes: 'literal' };
+    return;
   }
-  const ended = content.endsWith(newline);
-  return { rows, lines, lineCount: line - 1 - (ended ? 1 : 0), quotes: unclosed ? 'literal' : 'closed' };
+  for (let at = 0; at < content.length; ) {
+    const end = content.indexOf(newline, at + BLOCK_LENGTH);
+    const block = end < 0 ? content.slice(at) : content.slice(at, end);
+    yield { rows: Papa.parse(block, { delimiter, newline, fastMode: true }).data, quotes: 'none' };
+    at = end < 0 ? content.length : end + 1;
+  }
+}
+
+function* afterFirst(rows: Iterable<DelimitedRow>): Generator<DelimitedRow> {
+  let first = true;
+  for (const row of rows) {
+    if (!first) yield row;
+    first = false;
+  }
+}
+
+function take(rows: Iterable<DelimitedRow>, count: number): DelimitedRow[] {
+  const taken: DelimitedRow[] = [];
+  for (const row of rows) {
+    if (taken.push(row) >= count) break;
+  }
+  return taken;
+}
+
+function countOf(character: string, text: string): number {
+  let count = 0;
+  for (let at = text.indexOf(character); at >= 0; at = text.indexOf(character, at + 1)) count++;
+  return count;
 }

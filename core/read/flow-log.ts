@@ -63,12 +63,11 @@ function readCells(table: DelimitedTable, plan: MappingPlan, damage: DamageTally
   const header = plan.columns.get('header_state');
   const field = plan.columns.get('field');
   let latest_s = Number.NEGATIVE_INFINITY;
-  table.rows.forEach((cells, row) => {
-    const line = table.lines[row];
+  for (const { cells, line } of table.rows) {
     const time_s = rowTime(cells, plan, table.decimal);
     if (Number.isNaN(time_s)) {
       damage.add('unreadable_line', line);
-      return;
+      continue;
     }
     if (time_s < latest_s) damage.add('out_of_order', line);
     latest_s = time_s;
@@ -82,7 +81,7 @@ function readCells(table: DelimitedTable, plan: MappingPlan, damage: DamageTally
     up.push(header ? headerStateFromCell(cells[header.index] ?? '', header.word) : Number.NaN);
     if (field) fields.push(cells[field.index] ?? '');
     countBadFix(builders, mapped, damage, line);
-  });
+  }
   const numbers = new Map(mapped.map((quantity, k) => [quantity, builders[k].toColumn()]));
   return { utc_s: utc_s.toColumn(), up: up.toColumn(), fields, numbers };
 }
@@ -149,6 +148,7 @@ function columnsFromRaw(
 
 function firstTimeCell(table: DelimitedTable, plan: MappingPlan): string {
   const column = plan.columns.get('time') ?? plan.columns.get('date');
-  const cell = column && table.rows[0]?.[column.index];
+  const [first] = table.rows;
+  const cell = column && first?.cells[column.index];
   return cell ? ` (the first row says "${cell}")` : '';
 }

@@ -76,8 +76,7 @@ function readRows(
   const counter = new TallyCounter();
   let before = '';
   let latest = Number.NEGATIVE_INFINITY;
-  table.rows.forEach((cells, row) => {
-    const line = table.lines[row];
+  for (const { cells, line } of table.rows) {
     const cell = (column: Column) => cells[index.get(column) ?? -1] ?? '';
     const number = (column: Column) => {
       const found = numberFromCell(cell(column), table.decimal);
@@ -87,7 +86,7 @@ function readRows(
     const content = cells.join('\u0000');
     if (content === before) {
       damage.add('repeated_line', line);
-      return;
+      continue;
     }
     before = content;
     const ticked = /^\d+$/.test(cell('time'));
@@ -96,7 +95,7 @@ function readRows(
     const dark_ms = numberFromCell(cell('dark_ms'), table.decimal);
     if ((!ticked && !written) || !(paddles >= 0) || !(dark_ms >= 0)) {
       damage.add('unreadable_line', line);
-      return;
+      continue;
     }
     if (written && !written.zoned && unzoned.count++ === 0) unzoned.line = line;
     const tick_us = ticked ? counter.unwrap(Number(cell('time'))) : Number.NaN;
@@ -113,7 +112,7 @@ function readRows(
     columns.longitude_deg.push(number('lon'));
     columns.speed_m_s.push(number('speed_m_s'));
     columns.course_deg.push(number('course_deg'));
-  });
+  }
   return {
     source: table.source,
     utc_s: columns.utc_s.toColumn(),

@@ -61,8 +61,7 @@ class TicketRows {
 
   read(): Ticket[] {
     const tickets: Ticket[] = [];
-    this.#table.rows.forEach((cells, row) => {
-      const line = this.#table.lines[row];
+    for (const { cells, line } of this.#table.rows) {
       const content = cells.join('\u0000');
       const earlier = this.#seen.get(content);
       if (earlier !== undefined) {
@@ -72,12 +71,12 @@ class TicketRows {
           line,
           `is the same as line ${earlier} and was left out; remove it if it is no second load.`,
         );
-        return;
+        continue;
       }
       this.#seen.set(content, line);
       const ticket = this.#ticket(cells, line);
       if (ticket) tickets.push(ticket);
-    });
+    }
     this.#noteUnzoned();
     return tickets;
   }
