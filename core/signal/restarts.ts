@@ -6,12 +6,14 @@ import type { TimedPaddles } from './flow.ts';
 
 /** Silences up to this long are bridged; a longer one may have been a stop. */
 export const RESTART_MAX_S = 15;
+/** A silence longer than this is a pause, a night or the way to the next field. */
+const PAUSE_S = 1800;
 
 export interface BridgedPaddles {
   readonly paddles: TimedPaddles;
   /** Seconds bridged, all together. */
   readonly bridged_s: number;
-  /** Silences too long to be bridged. */
+  /** Silences too long to be bridged and too short to be a pause of the work. */
   readonly left_open: number;
 }
 
@@ -26,7 +28,7 @@ export function bridgeRestarts(paddles: TimedPaddles, first: readonly number[]):
     const silence_s = paddles.t_s[row] - paddles.t_s[row - 1];
     const running_s = (period_s[row - 1] / slots[row - 1] + period_s[row + 1] / slots[row + 1]) / 2;
     if (!(silence_s <= RESTART_MAX_S)) {
-      left_open++;
+      if (silence_s < PAUSE_S) left_open++;
     } else if (!Number.isNaN(running_s)) {
       period_s[row] = silence_s;
       slots[row] = Math.max(1, Math.round(silence_s / running_s));
