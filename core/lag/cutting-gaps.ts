@@ -7,9 +7,7 @@ const GAP_MIN_S = 4;
 const CUTTING_MIN_S = 20;
 /** Flow looked at before the gap begins and after cutting resumes. */
 const BEFORE_S = 10;
-const AFTER_S = 45;
-/** How long after the last ground the flow is looked at at most, s. */
-export const LONGEST_AFTER_S = AFTER_S;
+export const AFTER_S = 45;
 /** Once the lag is roughly known: flow looked at about its fall and its rise. A straight-line yield holds over so short a way. */
 const FALL_BEFORE_S = 10;
 const FALL_AFTER_S = 16;
@@ -23,6 +21,7 @@ export interface Gap {
   /** Grid rows of the flow that are looked at, ascending. */
   readonly rows: Int32Array;
 }
+
 /** Rests in cutting with enough cutting before and after, as windows of the flow. */
 export function findGaps(area: Float64Array, grain: Float64Array): Gap[] {
   const spells: { first: number; last: number }[] = [];

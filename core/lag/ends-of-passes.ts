@@ -13,7 +13,7 @@ import type { GrainPassage } from '../signal/grain-passage.ts';
 import { standardDeviation } from '../stats/moments.ts';
 import { median } from '../stats/quantiles.ts';
 import { amountPerStep, areaPerStep, type CutRecord } from './cut-record.ts';
-import { closely, findGaps, type Gap, LONGEST_AFTER_S, STEP_S } from './cutting-gaps.ts';
+import { AFTER_S, closely, findGaps, type Gap, STEP_S } from './cutting-gaps.ts';
 import { createDeterministicDraw } from './deterministic-draw.ts';
 import { MEMORY_S, unexplainedTable } from './unexplained-flow.ts';
 
@@ -49,7 +49,7 @@ export function estimateEndsOfPasses(
   const n = record.t0_s.length;
   if (n === 0 || passage.t_s.length < 2) return undefined;
   const t0_s = record.t0_s[0] - MEMORY_S;
-  const count = Math.ceil((record.t1_s[n - 1] + LONGEST_AFTER_S + 20 - t0_s) / STEP_S);
+  const count = Math.ceil((record.t1_s[n - 1] + AFTER_S + 20 - t0_s) / STEP_S);
   const area = areaPerStep(record, t0_s, STEP_S, count).samples;
   const grain = amountPerStep(passage, t0_s, STEP_S, count).samples;
   const gaps = findGaps(area, grain);
