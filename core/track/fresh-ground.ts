@@ -9,10 +9,14 @@ import { poseWithin, type Ribbons } from './ribbons.ts';
 import type { RowSteps } from './row-steps.ts';
 import type { Swaths } from './track.ts';
 
-/** Lines across the header are at most this far apart. Ours: at a right angle to a cut edge 0.15 m of error a row. */
+/** Lines across the header are at most this far apart. Ours. */
 const SECTION_M = 0.6;
-/** And this in rows that do not go on from the row before, which may begin on ground that it cut. */
+/**
+ * And this where the fresh width changes from line to line by more than `LEAP_M`, and in rows that do not go on from the
+ * row before, which may begin on ground that it cut.
+ */
 const FINE_SECTION_M = 0.1;
+const LEAP_M = 1;
 /** Overlaps and slivers up to 3 standard errors of two positions, and this for the driver, may be errors. */
 const STEERING_M = 0.3;
 const SIGMAS = 3;
@@ -39,59 +43,121 @@ export interface FreshGroundOptions {
   readonly slivers?: 'filled' | 'left';
 }
 
-/** Cuts every row's lines with all that was cut before. */
+/** Cuts every row's lines with all that was cut before; where the width leaps, with finer ones. */
 export function measureFreshGround(
   swaths: Swaths,
   steps: RowSteps,
   ribbons: Ribbons,
   options: FreshGroundOptions,
 ): FreshGround {
-  const { boundary, slivers = 'filled' } = options;
-  const n = swaths.t0_s.length;
-  const measured: FreshGround = {
-    width_m: new Float64Array(n),
-    area_m2: new Float64Array(n),
-    overlap_m: new Float64Array(2 * n),
-    share: new Float64Array(2 * n),
-    taken_m: new Float64Array(2 * n),
-    neighbour: new Int32Array(2 * n).fill(FREE),
-  };
-  const index = new RibbonIndex(ribbons);
-  const widest_m = swaths.header_width_m.reduce((most, width) => Math.max(most, width || 0), 0);
-  const edge = boundary && new FieldEdge(boundary, widest_m / 2 + WIDEST_TOLERANCE_M);
-  const section = new CrossSection();
-  const pose = new Float64Array(3);
-  for (let i = 0; i < n; i++) {
-    if (swaths.pass[i] < 0) continue;
-    const near = neighboursOf(swaths, steps, ribbons, index, i);
-    const apart_m = steps.begins[i] ? FINE_SECTION_M : SECTION_M;
-    const lines = Math.max(1, Math.ceil(steps.ahead_m[i] / apart_m));
-    const half_m = swaths.header_width_m[i] / 2;
-    const reach_m = half_m + toleranceOf(swaths, i);
-    const bend_per_m = steps.ahead_m[i] > 1e-6 ? steps.turn_rad[i] / steps.ahead_m[i] : 0;
-    const ends: EndTolerance = {
-      least_m: slivers === 'filled' ? half_m - reach_m : 0,
-      most_m: reach_m - half_m,
-      own_key: steps.pass_key[i],
-    };
-    for (let line = 0; line < lines; line++) {
-      poseWithin(swaths, i, steps.turn_rad[i], (line + 0.5) / lines, pose);
-      section.place(pose[0], pose[1], pose[2]);
-      for (let k = 0; k < near.length; k++) {
-        section.meet(ribbons, near[k], ribbons.last_row[near[k]] < ribbons.row_order[i], reach_m);
-      }
-      if (edge !== undefined) excludeOutside(edge, section, pose, reach_m);
-      section.solve(half_m, bend_per_m, reach_m);
-      measured.width_m[i] += section.fresh_m / lines;
-      measured.area_m2[i] += (section.fresh_moment_m * steps.ahead_m[i]) / lines;
-      noteEnd(measured, 2 * i, section.left, ends, lines);
-      noteEnd(measured, 2 * i + 1, section.right, ends, lines);
-    }
-    for (const side of [2 * i, 2 * i + 1]) {
-      if (measured.share[side] > 0) measured.overlap_m[side] /= measured.share[side];
+  const survey = new Survey(swaths, steps, ribbons, options);
+  const lastOfMachine = new Map<number, number>();
+  for (let i = 0; i < swaths.t0_s.length; i++) {
+    if (steps.pass_key[i] < 0) continue;
+    const before = steps.begins[i] ? undefined : lastOfMachine.get(swaths.machine[i]);
+    lastOfMachine.set(swaths.machine[i], i);
+    if (steps.begins[i]) survey.measure(i, FINE_SECTION_M);
+    else if (survey.measure(i, SECTION_M) > LEAP_M) survey.measure(i, FINE_SECTION_M);
+    // an edge may also be crossed between the last line of one row and the first of the next
+    if (before !== undefined && Math.abs(survey.first_m[i] - survey.last_m[before]) > LEAP_M) {
+      survey.measure(before, FINE_SECTION_M);
+      survey.measure(i, FINE_SECTION_M);
     }
   }
-  return measured;
+  return survey.measured;
+}
+
+class Survey {
+  readonly measured: FreshGround;
+  /** Fresh width on the first and the last line of each row. */
+  readonly first_m: Float64Array;
+  readonly last_m: Float64Array;
+  readonly #swaths: Swaths;
+  readonly #steps: RowSteps;
+  readonly #ribbons: Ribbons;
+  readonly #index: RibbonIndex;
+  readonly #edge: FieldEdge | undefined;
+  readonly #filled: boolean;
+  readonly #section = new CrossSection();
+  readonly #pose = new Float64Array(3);
+
+  constructor(swaths: Swaths, steps: RowSteps, ribbons: Ribbons, options: FreshGroundOptions) {
+    const n = swaths.t0_s.length;
+    this.#swaths = swaths;
+    this.#steps = steps;
+    this.#ribbons = ribbons;
+    this.#index = new RibbonIndex(ribbons);
+    const widest_m = swaths.header_width_m.reduce((most, width) => Math.max(most, width || 0), 0);
+    this.#edge = options.boundary && new FieldEdge(options.boundary, widest_m / 2 + WIDEST_TOLERANCE_M);
+    this.#filled = options.slivers !== 'left';
+    this.first_m = new Float64Array(n);
+    this.last_m = new Float64Array(n);
+    this.measured = {
+      width_m: new Float64Array(n),
+      area_m2: new Float64Array(n),
+      overlap_m: new Float64Array(2 * n),
+      share: new Float64Array(2 * n),
+      taken_m: new Float64Array(2 * n),
+      neighbour: new Int32Array(2 * n).fill(FREE),
+    };
+  }
+
+  /** Row i (anew) with lines at most `apart_m` apart; returns how much the fresh width differs among them. */
+  measure(i: number, apart_m: number): number {
+    const { measured } = this;
+    const section = this.#section;
+    const near = neighboursOf(this.#swaths, this.#steps, this.#ribbons, this.#index, i);
+    const ahead_m = this.#steps.ahead_m[i];
+    const lines = Math.max(1, Math.ceil(ahead_m / apart_m));
+    const half_m = this.#swaths.header_width_m[i] / 2;
+    const most_m = toleranceOf(this.#swaths, i);
+    const bend_per_m = ahead_m > 1e-6 ? this.#steps.turn_rad[i] / ahead_m : 0;
+    const ends: EndTolerance = {
+      least_m: this.#filled ? -most_m : 0,
+      most_m,
+      own_key: this.#steps.pass_key[i],
+    };
+    this.#forget(i);
+    let least = Number.POSITIVE_INFINITY;
+    let most = Number.NEGATIVE_INFINITY;
+    for (let line = 0; line < lines; line++) {
+      this.#cutLine(i, (line + 0.5) / lines, near, half_m + most_m);
+      section.solve(half_m, bend_per_m, half_m + most_m);
+      measured.width_m[i] += section.fresh_m / lines;
+      measured.area_m2[i] += (section.fresh_moment_m * ahead_m) / lines;
+      noteEnd(measured, 2 * i, section.left, ends, lines);
+      noteEnd(measured, 2 * i + 1, section.right, ends, lines);
+      if (line === 0) this.first_m[i] = section.fresh_m;
+      least = Math.min(least, section.fresh_m);
+      most = Math.max(most, section.fresh_m);
+    }
+    this.last_m[i] = section.fresh_m;
+    for (let side = 2 * i; side <= 2 * i + 1; side++) {
+      if (measured.share[side] > 0) measured.overlap_m[side] /= measured.share[side];
+    }
+    return most - least;
+  }
+
+  #cutLine(i: number, at: number, near: Int32Array, reach_m: number): void {
+    const pose = this.#pose;
+    const ribbons = this.#ribbons;
+    poseWithin(this.#swaths, i, this.#steps.turn_rad[i], at, pose);
+    this.#section.place(pose[0], pose[1], pose[2]);
+    for (let k = 0; k < near.length; k++) {
+      this.#section.meet(ribbons, near[k], ribbons.last_row[near[k]] < ribbons.row_order[i], reach_m);
+    }
+    if (this.#edge !== undefined) excludeOutside(this.#edge, this.#section, pose, reach_m);
+  }
+
+  #forget(i: number): void {
+    const { measured } = this;
+    measured.width_m[i] = 0;
+    measured.area_m2[i] = 0;
+    measured.overlap_m.fill(0, 2 * i, 2 * i + 2);
+    measured.share.fill(0, 2 * i, 2 * i + 2);
+    measured.taken_m.fill(0, 2 * i, 2 * i + 2);
+    measured.neighbour.fill(FREE, 2 * i, 2 * i + 2);
+  }
 }
 
 /** Signed overlaps that may be errors; those with the pass itself, on curves, are not. */

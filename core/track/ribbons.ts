@@ -52,7 +52,7 @@ export function ribbonsOf(swaths: Swaths, steps: RowSteps): Ribbons {
   const builder = new RibbonBuilder(swaths, steps);
   const open = new Map<number, { first: number; last: number; ahead_m: number; turn_rad: number }>();
   for (let i = 0; i < swaths.t0_s.length; i++) {
-    if (swaths.pass[i] < 0 || steps.ahead_m[i] <= 0) continue;
+    if (steps.pass_key[i] < 0 || steps.ahead_m[i] <= 0) continue;
     const machine = swaths.machine[i];
     const piece = open.get(machine);
     if (

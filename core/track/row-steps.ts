@@ -12,6 +12,7 @@ export interface RowSteps {
   readonly spell: Int32Array;
   /** 1 where the row begins a new spell instead of going on from the row before. */
   readonly begins: Uint8Array;
+  /** Pass of the row, unique over machines; −1 where it cuts nothing or has no place. */
   readonly pass_key: Int32Array;
 }
 
@@ -52,7 +53,8 @@ export function rowSteps(swaths: Swaths): RowSteps {
       state.spell = spells++;
       state.back_m = 0;
     }
-    if (swaths.pass[i] >= 0 && swaths.pass[i] !== state.pass) {
+    const cuts = swaths.pass[i] >= 0 && hasPlace(swaths, i);
+    if (cuts && swaths.pass[i] !== state.pass) {
       state.pass = swaths.pass[i];
       state.pass_key = keys++;
     }
@@ -71,11 +73,18 @@ export function rowSteps(swaths: Swaths): RowSteps {
     steps.way_m[i] = state.way_m + Math.abs(ahead) / 2;
     steps.begins[i] = state.row < 0 || steps.spell[state.row] !== state.spell ? 1 : 0;
     steps.spell[i] = state.spell;
-    steps.pass_key[i] = swaths.pass[i] >= 0 ? state.pass_key : -1;
+    steps.pass_key[i] = cuts ? state.pass_key : -1;
     state.way_m += Math.abs(ahead);
     state.row = i;
   }
   return steps;
+}
+
+function hasPlace(swaths: Swaths, i: number): boolean {
+  const ends = swaths.east0_m[i] + swaths.north0_m[i] + swaths.east1_m[i] + swaths.north1_m[i];
+  return (
+    Number.isFinite(ends + swaths.heading0_rad[i] + swaths.heading1_rad[i]) && swaths.header_width_m[i] > 0
+  );
 }
 
 function joins(swaths: Swaths, before: number, i: number): boolean {

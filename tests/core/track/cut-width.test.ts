@@ -160,6 +160,9 @@ describe('cutWidths, by hand', () => {
     const { cut_width_m, fresh_area_m2 } = cutWidths(swathsOf([...idle, lost, ...strip(0, 20, 2)]));
     expect(sum(cut_width_m.slice(0, 11))).toBe(0);
     expect(sum(fresh_area_m2)).toBeCloseTo(200, 9);
+    const claimed = cutWidths(swathsOf([{ ...lost, pass: 0 }, ...strip(0, 20, 2)]));
+    expect(claimed.cut_width_m[0]).toBe(0);
+    expect(sum(claimed.fresh_area_m2)).toBeCloseTo(200, 9);
   });
 
   it('what one machine cut is not fresh for the other: first come, first served', () => {
@@ -328,6 +331,59 @@ describe('cutWidths, whole fields against a raster', () => {
     expect(sum(after.fresh_area_m2)).toBeCloseTo(sum(before.fresh_area_m2), 3);
     for (let i = 0; i < before.cut_width_m.length; i += 50)
       expect(after.cut_width_m[i]).toBeCloseTo(before.cut_width_m[i], 5);
+  });
+});
+
+describe('cutWidths on long logs', () => {
+  it('200,000 rows take about half a second', () => {
+    const rows = 300;
+    const passes = Math.ceil(200_000 / rows);
+    const n = rows * passes;
+    const column = (of: (pass: number, row: number) => number) =>
+      Float64Array.from({ length: n }, (_, k) => of(Math.floor(k / rows), k % rows));
+    const northAt = (pass: number, row: number) => (pass % 2 === 0 ? 2 * row : 600 - 2 * row);
+    const heading = column((pass) => (pass % 2 === 0 ? 0 : Math.PI));
+    const swaths: Swaths = {
+      t0_s: column((pass, row) => 320 * pass + row),
+      t1_s: column((pass, row) => 320 * pass + row + 1),
+      machine: new Int32Array(n),
+      pass: Int32Array.from({ length: n }, (_, k) => Math.floor(k / rows)),
+      east0_m: column((pass) => 8.8 * pass),
+      north0_m: column((pass, row) => northAt(pass, row)),
+      heading0_rad: heading,
+      east1_m: column((pass) => 8.8 * pass),
+      north1_m: column((pass, row) => northAt(pass, row + 1)),
+      heading1_rad: heading,
+      header_width_m: column(() => 9),
+      position_se_m: column(() => 0.05),
+    };
+    const start = performance.now();
+    const area_m2 = areaOf(swaths);
+    // several times what it takes: the machine that runs the tests is shared
+    expect(performance.now() - start).toBeLessThan(4000);
+    expect(area_m2 / (600 * (8.8 * (passes - 1) + 9))).toBeCloseTo(1, 6);
+  });
+});
+
+describe('a boundary', () => {
+  it('that the first passes overhang: the field is what lies inside, with noise and without', () => {
+    const layout = LAYOUTS.find(({ name }) => name === 'straight passes, much overlap')!;
+    const rotated = (e: number, n: number) => [
+      e * Math.cos(0.3) - n * Math.sin(0.3),
+      e * Math.sin(0.3) + n * Math.cos(0.3),
+    ];
+    // 0.2 m inside the outermost edges and beyond neither end of the passes
+    const [w, e] = [-4.5 + 0.2, 19 * 8.4 + 4.5 - 0.2];
+    const boundary = [
+      Float64Array.from([rotated(w, 10), rotated(e, 10), rotated(e, 150), rotated(w, 150)].flat()),
+    ];
+    const truth_m2 = (e - w) * 140;
+    const exact = cutWidths(layoutSwaths(layout, 2), { boundary });
+    expect(Math.abs(sum(exact.fresh_area_m2) / truth_m2 - 1)).toBeLessThan(3e-4);
+    for (const seed of [1, 2, 3]) {
+      const noisy = cutWidths(layoutSwaths(layout, 2, { seed, white_m: 0.1, slow_m: 0.2 }), { boundary });
+      expect(Math.abs(sum(noisy.fresh_area_m2) / truth_m2 - 1)).toBeLessThan(1.5e-3);
+    }
   });
 });
 

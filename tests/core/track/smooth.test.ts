@@ -244,6 +244,13 @@ describe('smoothTrack', () => {
     expect(Math.abs(Math.abs(headingError(track, way, 150)) - Math.PI)).toBeLessThan(0.02);
   });
 
+  it('fixes of poor geometry count for less', () => {
+    const fixes = columnsOf(loggedFixes(oneHertz, { seed: 23, white_m: 0.1 }), FRAME);
+    const hdop = fixes.t_s.map((_, k) => (k > 60 && k < 90 ? 2.5 : 0.9));
+    const { track } = smoothTrack({ ...fixes, hdop }, FRAME);
+    expect(track.position_se_m[75]).toBeGreaterThan(1.3 * track.position_se_m[40]);
+  });
+
   it('no fixes, one fix, two fixes', () => {
     const cut = (n: number): TimedFixes => {
       const all = columnsOf(loggedFixes(oneHertz, { seed: 22, white_m: 0.02 }), FRAME);
