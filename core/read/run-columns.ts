@@ -23,6 +23,8 @@ export class RunColumns {
   #dark = new Uint8Array(FIRST_CAPACITY);
   #edges = 0;
   #lastDark = NO_STATE;
+  /** Edges that repeat the state before them: their indices, ascending, and their lines. */
+  readonly #missing: { at: number; readonly line: number }[] = [];
   readonly #moistureTick_us = new Float64Builder(64);
   readonly #moisture_pct = new Float64Builder(64);
   readonly #headerTick_us = new Float64Builder(16);
@@ -36,10 +38,10 @@ export class RunColumns {
     this.#fixes = new FixAssembler(damage);
   }
 
-  /** A beam edge: `dark` 1 or 0. The same state twice in a row is kept and counted as `missing_edge`. */
+  /** A beam edge: `dark` 1 or 0. The same state twice in a row is kept, and counted as `missing_edge` in the end. */
   addEdge(tick_us: number, dark: number, line: number): void {
     if (this.#edges === this.#dark.length) this.#grow();
-    if (dark === this.#lastDark) this.#damage.add('missing_edge', line);
+    if (dark === this.#lastDark) this.#missing.push({ at: this.#edges, line });
     this.#lastDark = dark;
     this.#edgeTick_us[this.#edges] = tick_us;
     this.#dark[this.#edges++] = dark;
@@ -66,22 +68,33 @@ export class RunColumns {
     }
   }
 
-  /** Whether an edge with this counter and state is among the rows (by bisection). */
-  hasEdge(tick_us: number, dark: number): boolean {
-    let low = 0;
-    let high = this.#edges;
-    while (low < high) {
-      const middle = (low + high) >>> 1;
-      if (this.#edgeTick_us[middle] < tick_us) low = middle + 1;
-      else high = middle;
+  /**
+   * Puts an edge that came late where it belongs, if the states there show that it is missing: both neighbours are of
+   * the other state. `repeated` when the very edge is there already, else `stranger`; neither changes anything.
+   */
+  insertEdge(tick_us: number, dark: number): 'inserted' | 'repeated' | 'stranger' {
+    const at = this.#indexAfter(tick_us);
+    for (let k = at - 1; k >= 0 && this.#edgeTick_us[k] === tick_us; k--) {
+      if (this.#dark[k] === dark) return 'repeated';
     }
-    for (; low < this.#edges && this.#edgeTick_us[low] === tick_us; low++) {
-      if (this.#dark[low] === dark) return true;
+    if (at === 0 || at === this.#edges) return 'stranger';
+    if (this.#dark[at - 1] === dark || this.#dark[at] === dark) return 'stranger';
+    if (this.#edges === this.#dark.length) this.#grow();
+    this.#edgeTick_us.copyWithin(at + 1, at, this.#edges);
+    this.#dark.copyWithin(at + 1, at, this.#edges);
+    this.#edgeTick_us[at] = tick_us;
+    this.#dark[at] = dark;
+    this.#edges++;
+    for (let k = this.#missing.length - 1; k >= 0 && this.#missing[k].at >= at; k--) {
+      if (this.#missing[k].at === at) this.#missing.splice(k, 1);
+      else this.#missing[k].at++;
     }
-    return false;
+    return 'inserted';
   }
 
+  /** The run; its missing edges are counted now. */
   finish(source: string): LoggerRun {
+    for (const { line } of this.#missing) this.#damage.add('missing_edge', line);
     return {
       source,
       edges: {
@@ -100,6 +113,18 @@ export class RunColumns {
         roll_deg: this.#roll_deg.toColumn(),
       },
     };
+  }
+
+  /** Index of the first edge after `tick_us`, by bisection. */
+  #indexAfter(tick_us: number): number {
+    let low = 0;
+    let high = this.#edges;
+    while (low < high) {
+      const middle = (low + high) >>> 1;
+      if (this.#edgeTick_us[middle] <= tick_us) low = middle + 1;
+      else high = middle;
+    }
+    return low;
   }
 
   #grow(): void {

@@ -1,16 +1,20 @@
 /**
  * Puts the lines of a tick log in order: unwraps 32-bit counters, tells a line out of order from a restart.
  *
- * The latest line is always held back until the next one agrees with it. When the counter falls, what follows decides:
- * - it comes back to where it was: the lines between came late and are left out;
+ * Each kind of line has columns of its own and needs order only among its kind. A sentence stamped when it began but
+ * written when it ended, after the edges in between, is out of order and yet sound: it is counted and kept.
+ * Otherwise the latest line is held back until the next one agrees with it. When the counter falls, what follows decides:
+ * - it comes back to where it was: the lines between came late. An edge is put where it belongs if the states there show
+ *   that it is missing; all else is left out;
  * - it goes on from the fallen line, which fits behind the line before the held one: the *held* line was wrong (two
  *   lines run together make a counter far ahead), and is left out;
  * - it goes on from the fallen line, and the fall was more than half of 2^32: the counter wrapped;
  * - it fell by a little, nearer to where it was than to where the run began: a buffer written twice or late. Lines are
- *   left out until the counter is back;
+ *   taken as late ones until the counter is back;
  * - else the logger restarted: a new run.
  */
 import type { DamageTally } from './damage.ts';
+import { LatestTicks } from './latest-ticks.ts';
 import type { LoggerRun } from './logger-run.ts';
 import { RunColumns, type TickPayload } from './run-columns.ts';
 
@@ -48,8 +52,8 @@ export class TickOrder {
   #heldLine = 0;
   /** Lines after a fall, ascending, until what follows explains them. */
   #fallen: Line[] = [];
-  #edgeTick_us = Number.NEGATIVE_INFINITY;
-  #edgeDark = NO_STATE;
+  /** Held or let through. */
+  #latest = new LatestTicks();
 
   constructor(source: string, damage: DamageTally) {
     this.#source = source;
@@ -60,7 +64,7 @@ export class TickOrder {
   /** A beam edge with the counter as written. */
   addEdge(written_us: number, dark: number, line: number): void {
     const tick_us = written_us + this.#offset_us;
-    if (tick_us === this.#edgeTick_us && dark === this.#edgeDark) {
+    if (this.#latest.isRepeated(tick_us, dark)) {
       this.#damage.add('repeated_line', line);
     } else if (tick_us >= this.#heldTick_us && this.#fallen.length === 0) {
       this.#pass();
@@ -88,7 +92,10 @@ export class TickOrder {
       if (this.#isWrap(first)) this.#wrap();
       else if (this.#fallen.length > 1) this.#restart();
       else if (this.#ranAhead(first) && this.#heldTick_us - first.tick_us > LATE_REACH_US) this.#dropHeld();
-      else this.#drop(first);
+      else {
+        this.#pass();
+        this.#placeLate(first);
+      }
     }
     this.#endRun();
     return this.#runs;
@@ -99,10 +106,7 @@ export class TickOrder {
     this.#heldDark = dark;
     this.#heldPayload = payload;
     this.#heldLine = line;
-    if (dark !== NO_STATE) {
-      this.#edgeTick_us = tick_us;
-      this.#edgeDark = dark;
-    }
+    this.#latest.note(tick_us, dark, payload);
   }
 
   /** Lets the held line through. */
@@ -114,6 +118,8 @@ export class TickOrder {
     } else {
       return;
     }
+    this.#heldDark = NO_STATE;
+    this.#heldPayload = undefined;
     if (this.#rows++ === 0) this.#firstTick_us = this.#heldTick_us;
     this.#passedTick_us = this.#heldTick_us;
   }
@@ -122,26 +128,43 @@ export class TickOrder {
     this.#hold(tick_us, dark, payload, line);
   }
 
-  #drop({ tick_us, dark, line }: Line): void {
-    const repeated = dark !== NO_STATE && this.#run.hasEdge(tick_us, dark);
-    this.#damage.add(repeated ? 'repeated_line' : 'out_of_order', line);
+  /** A line that is proved late; the held line has been let through. */
+  #placeLate({ tick_us, dark, payload, line }: Line): void {
+    if (!payload) {
+      const outcome = this.#run.insertEdge(tick_us, dark);
+      this.#damage.add(outcome === 'repeated' ? 'repeated_line' : 'out_of_order', line);
+      return;
+    }
+    this.#damage.add('out_of_order', line);
+    if (tick_us >= this.#latest.of(payload) && this.#heldTick_us - tick_us <= LATE_REACH_US) {
+      this.#run.addPayload(tick_us, payload, line);
+      this.#latest.note(tick_us, dark, payload);
+    }
   }
 
   /** A line that is not simply the next one. */
   #sort(line: Line): void {
     const fallen = this.#fallen;
     if (line.tick_us >= this.#heldTick_us) {
-      for (const late of fallen) this.#drop(late);
-      this.#fallen = [];
       this.#pass();
+      for (const late of fallen) this.#placeLate(late);
+      this.#fallen = [];
       this.#holdLine(line);
       return;
     }
+    if (this.#isOvertaken(line)) {
+      this.#damage.add('out_of_order', line.line);
+      if (line.payload) this.#run.addPayload(line.tick_us, line.payload, line.line);
+      else this.#run.addEdge(line.tick_us, line.dark, line.line);
+      this.#latest.note(line.tick_us, line.dark, line.payload);
+      return;
+    }
     while (fallen.length > 0 && fallen[fallen.length - 1].tick_us > line.tick_us) {
-      this.#drop(fallen.pop() as Line);
+      const { line: stray } = fallen.pop() as Line;
+      this.#damage.add('out_of_order', stray);
     }
     if (fallen.length === 0) {
-      if (this.#isLate(line)) this.#drop(line);
+      if (this.#isLate(line)) this.#placeLate(line);
       else fallen.push(line);
       return;
     }
@@ -159,6 +182,7 @@ export class TickOrder {
   /** The held line ran ahead: the fallen ones are the true continuation. */
   #dropHeld(): void {
     this.#damage.add('out_of_order', this.#heldLine);
+    this.#latest.note(this.#passedTick_us, NO_STATE, this.#heldPayload);
     this.#heldTick_us = Number.NEGATIVE_INFINITY;
     this.#heldDark = NO_STATE;
     this.#heldPayload = undefined;
@@ -177,6 +201,7 @@ export class TickOrder {
     this.#rows = 0;
     this.#offset_us = 0;
     this.#passedTick_us = Number.NEGATIVE_INFINITY;
+    this.#latest = new LatestTicks();
     this.#followFallen(shift_us);
   }
 
@@ -207,6 +232,14 @@ export class TickOrder {
     const narrow = this.#heldTick_us - this.#offset_us < COUNTER_SPAN_US;
     const explained = this.#rows > 0 && this.#ranAhead(line);
     return narrow && !explained && this.#heldTick_us - line.tick_us > WRAP_FALL_US;
+  }
+
+  /** Whether a line is only behind lines of other kinds, and by little, while no line of its kind is in doubt. */
+  #isOvertaken({ tick_us, payload }: Line): boolean {
+    if (this.#rows === 0 || this.#heldTick_us - tick_us > LATE_REACH_US) return false;
+    if (this.#fallen.some((line) => (line.payload === undefined) === (payload === undefined))) return false;
+    const latest_us = this.#latest.of(payload);
+    return tick_us >= (latest_us > Number.NEGATIVE_INFINITY ? latest_us : this.#firstTick_us);
   }
 
   /** Whether a fallen line belongs to the recent past of this run. */

@@ -76,7 +76,7 @@ describe('laws', () => {
     );
   });
 
-  it('counters of a run never fall, states are 0 and 1, and every edge line is a row or a counted case of damage', () => {
+  it('counters of a run never fall, states are 0 and 1, and every edge line is a row, a counted case of damage, or both', () => {
     const edgeLines = fc.array(fc.tuple(fc.nat(100_000), fc.nat(1)), { minLength: 1, maxLength: 80 });
     fc.assert(
       fc.property(edgeLines, (lines) => {
@@ -92,7 +92,8 @@ describe('laws', () => {
         const left = result.value.damage
           .filter(({ kind }) => kind === 'out_of_order' || kind === 'repeated_line')
           .reduce((sum, { count }) => sum + count, 0);
-        expect(rows + left).toBe(lines.length);
+        expect(rows).toBeLessThanOrEqual(lines.length);
+        expect(rows + left).toBeGreaterThanOrEqual(lines.length);
       }),
       { numRuns: 400 },
     );

@@ -113,7 +113,46 @@ describe('restarts', () => {
 });
 
 describe('lines out of order', () => {
-  it('drops a single late line', () => {
+  it('puts a late edge where the states show that it is missing', () => {
+    const reading = readTickLog('1000,1\n2000,0\n4000,0\n3000,1\n5000,1\n6000,0\n7000,0\n8000,1\n');
+    expect(runs(reading)).toEqual([[1000, 2000, 3000, 4000, 5000, 6000, 7000, 8000]]);
+    expect(Array.from(reading.runs[0].edges.dark)).toEqual([1, 0, 1, 0, 1, 0, 0, 1]);
+    // the edge that really is missing keeps its line, although one was put in before it
+    expect(reading.damage).toEqual([
+      { kind: 'out_of_order', count: 1, first_line: 4 },
+      { kind: 'missing_edge', count: 1, first_line: 7 },
+    ]);
+  });
+
+  it('keeps sentences that were stamped when they began and written after the edges in between', () => {
+    const rmc = (s: number) => sealed(`GPRMC,1000${s},A,4134.5,N,09345.03,W,5,92,180320,,,A`);
+    const gga = (s: number) => sealed(`GPGGA,1000${s},4134.5,N,09345.03,W,4,12,0.7,280,M,-31,M,,`);
+    const lines: string[] = [];
+    for (let s = 10; s < 60; s++) {
+      const from = s * 1_000_000;
+      for (let k = 0; k < 6; k++) lines.push(`${from + 100_000 + k * 20_000},${1 - (k % 2)}`);
+      lines.push(`${from + 110_000},${gga(s)}`, `${from + 150_000},${rmc(s)}`, `${from + 160_000},M,14`);
+      for (let k = 0; k < 6; k++) lines.push(`${from + 300_000 + k * 20_000},${1 - (k % 2)}`);
+      lines.push(`${from + 405_000},M,15`);
+    }
+    const reading = readTickLog(`${lines.join('\n')}\n`);
+    expect(reading.runs).toHaveLength(1);
+    const [run] = reading.runs;
+    expect(run.edges.tick_us).toHaveLength(600);
+    expect(run.moisture.tick_us).toHaveLength(100);
+    expect(Array.from(run.fixes.tick_us.subarray(0, 2))).toEqual([10_110_000, 11_110_000]);
+    expect(run.fixes.quality.every((quality) => quality === 4)).toBe(true);
+    expect(damageCounts(reading)).toEqual({ out_of_order: 150 });
+  });
+
+  it('keeps edges that were written after a later sentence', () => {
+    const rmc = sealed('GPRMC,100010,A,4134.5,N,09345.03,W,5,92,180320,,,A');
+    const reading = readTickLog(`1000,1\n2000,0\n5000,${rmc}\n3000,1\n4000,0\n6000,1\n7000,0\n`);
+    expect(runs(reading)).toEqual([[1000, 2000, 3000, 4000, 6000, 7000]]);
+    expect(damageCounts(reading)).toEqual({ out_of_order: 2 });
+  });
+
+  it('drops a late edge that the states do not miss', () => {
     const reading = log(1000, 2000, 3000, 5000, 4000, 6000, 7000);
     expect(runs(reading)).toEqual([[1000, 2000, 3000, 5000, 6000, 7000]]);
     expect(reading.damage).toContainEqual({ kind: 'out_of_order', count: 1, first_line: 5 });
