@@ -30,16 +30,9 @@ export async function check(folder: string, streams: Streams): Promise<ExitCode>
   return EXIT.done;
 }
 
-/** One line a file: its lines, and its damage by kind. */
+/** One line a file; its damage is among the notices, each kind with its first line. */
 function inputLines(inputs: Summary['inputs']): string {
-  return inputs
-    .map((input) => {
-      const damage = Object.entries(input.damage).map(
-        ([kind, count]) => `${count} ${kind.replaceAll('_', ' ')}`,
-      );
-      return `${input.path}: ${input.lines} lines${damage.length === 0 ? '' : `; ${damage.join(', ')}`}\n`;
-    })
-    .join('');
+  return inputs.map(({ path, lines }) => `${path}: ${lines} lines\n`).join('');
 }
 
 /** The gravest first. */
@@ -47,9 +40,6 @@ function noticeLines(notices: readonly Notice[]): string {
   const order: readonly Severity[] = ['mend', 'look', 'info'];
   return [...notices]
     .sort((a, b) => order.indexOf(a.severity) - order.indexOf(b.severity))
-    .map(
-      (notice) =>
-        `${MARKS[notice.severity]}${notice.text}${notice.count > 1 ? ` (${notice.count} times)` : ''}\n`,
-    )
+    .map((notice) => `${MARKS[notice.severity]}${notice.text}\n`)
     .join('');
 }

@@ -127,6 +127,7 @@ const WRITE_CAUSES: Readonly<Record<string, string>> = {
   EISDIR: 'a folder of that name stands there; move it away or choose another folder with --out',
   ENOTDIR: 'a part of the path is a file, not a folder; choose another folder with --out',
   EEXIST: 'a file of that name stands where the folder should be; choose another folder with --out',
+  ENOENT: 'the system does not let a folder be made there; choose another folder with --out',
   EBUSY: 'another program holds the file open; close it there and run again',
   ENAMETOOLONG: 'the path is too long; choose a shorter one with --out',
   EFBIG: 'the disk cannot hold a file that large; choose another folder with --out',

@@ -1,5 +1,7 @@
 /** The few file operations that writing needs, so that tests can put a full or locked disk in their place. */
+import { existsSync } from 'node:fs';
 import { mkdir, open, readdir, rename, rm, stat } from 'node:fs/promises';
+import { dirname, resolve } from 'node:path';
 
 /** An open file that is written from front to back. */
 export interface WritableFile {
@@ -22,9 +24,7 @@ export interface FileLayer {
 
 /** The real disk. */
 export const diskLayer: FileLayer = {
-  makeFolder: async (path) => {
-    await mkdir(path, { recursive: true });
-  },
+  makeFolder: (path) => makeFolderAndParents(resolve(path)),
   openForWriting: async (path) => {
     const handle = await open(path, 'w');
     return {
@@ -41,6 +41,19 @@ export const diskLayer: FileLayer = {
   },
   namesIn: readdir,
 };
+
+/** Step by step, because Node's own recursive `mkdir` never returns where the system denies that a parent exists. */
+async function makeFolderAndParents(path: string): Promise<void> {
+  try {
+    await mkdir(path);
+  } catch (caught) {
+    const code = codeOf(caught);
+    if (code === 'ENOENT' && dirname(path) !== path && !existsSync(dirname(path))) {
+      await makeFolderAndParents(dirname(path));
+      await mkdir(path);
+    } else if (!(code === 'EEXIST' && (await stat(path)).isDirectory())) throw caught;
+  }
+}
 
 /** Node's error code of something caught, e.g. `ENOENT`; empty when it has none. */
 export function codeOf(caught: unknown): string {

@@ -1,4 +1,12 @@
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -99,6 +107,11 @@ describe('writeFiles', () => {
     expect(await sentence(join(folder, 'taken/deeper'), [file('b.txt', 'new')])).toContain(
       'a part of the path is a file',
     );
+  });
+
+  it.runIf(existsSync('/proc/self'))('does not wait for ever where no folder can be made', async () => {
+    const written = await sentence('/proc/sheaflight/out', [file('b.txt', 'new')]);
+    expect(written).toContain('the system does not let a folder be made there');
   });
 
   it('stops when told to, and cleans up', async () => {
