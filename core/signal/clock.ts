@@ -64,7 +64,7 @@ export function estimateClock(
     for (let i = starts[p]; i < end; i++) if (keep[i]) rows.push(i);
     if (rows.length === 0) continue;
     const line = envelope(x_s, y_s, rows);
-    const from_s = x_s[starts[p]];
+    const from_s = pieceStart(x_s, y_s, starts[p]);
     pieces.push({
       from_tick_us: firstTick_us + from_s * 1e6,
       utc_s: firstUtc_s + from_s + line.at(from_s),
@@ -111,6 +111,18 @@ export function clockFromAnchor(tick_us: number, utc_s: number, drift = 0): Cloc
     median_delay_s: 0,
     drift_ppm: drift * 1e6,
   };
+}
+
+/**
+ * Where on the counter a piece begins: at its first pair, less the time that UTC says has passed since the pair before. When
+ * the counter leapt (a restart that looked like a wrap), what was logged between the restart and the first fix after it
+ * then falls into the new piece.
+ */
+function pieceStart(x_s: readonly number[], y_s: readonly number[], first: number): number {
+  if (first === 0) return x_s[0];
+  const counter_s = x_s[first] - x_s[first - 1];
+  const utc_s = counter_s + y_s[first] - y_s[first - 1];
+  return x_s[first] - Math.max(0, Math.min(counter_s, utc_s)) * (1 - 1e-9);
 }
 
 /** Pairs relative to the first one, so that no sum sees 1.7e9. */

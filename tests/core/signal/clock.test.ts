@@ -43,6 +43,21 @@ describe('clock of the logger', () => {
     expect(t_s[1]).toBeCloseTo(705, 1);
   });
 
+  it('lays what came just after a restart with what follows, even when the restart looks like a wrap', () => {
+    // 50 minutes after it was switched on the logger starts anew; read as a wrap, its counter leaps ahead by 21.6 min
+    const leap_us = 2 ** 32 - 3000e6;
+    const { tick_us, utc_s } = pairs(6000, 0);
+    for (let i = 3003; i < 6000; i++) tick_us[i] += leap_us - 2e6;
+    const kept = [...tick_us.keys()].filter((i) => i < 3000 || i >= 3003);
+    const pick = (column: Float64Array) => Float64Array.from(kept, (i) => column[i]);
+    const clock = solved(pick(tick_us), pick(utc_s));
+    expect(clock.pieces).toHaveLength(2);
+    const restart_us = 5e9 + 3001e6 + leap_us;
+    const t_s = timeFromTick(clock, Float64Array.of(5e9 + 2999.5e6, restart_us), START_UTC_S);
+    expect(t_s[0]).toBeCloseTo(2999.5, 1);
+    expect(t_s[1]).toBeCloseTo(3003, 1);
+  });
+
   it('takes a short stretch as free of drift', () => {
     const { tick_us, utc_s } = pairs(60, 200e-6);
     expect(solved(tick_us, utc_s).drift_ppm).toBe(0);
