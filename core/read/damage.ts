@@ -1,5 +1,5 @@
 /** Counting the damage of a file while it is read, and saying it in sentences. */
-import type { Damage, DamageKind, Notice, Severity } from '../errors.ts';
+import type { Damage, DamageKind, Notice } from '../errors.ts';
 
 /** Counts damage by kind, with the first line of each kind. One per file. */
 export class DamageTally {
@@ -52,11 +52,48 @@ const HARMLESS: ReadonlySet<DamageKind> = new Set([
 /** Above this share of the file's lines damage is worth a look; a choice of ours, no source. */
 const LOOK_SHARE = 0.01;
 
-/** One notice for each kind of damage: `look` where it touches more than 1 % of the lines, else `info`. */
+/** The same in a few words, said after the count in a list. */
+const DAMAGE_WORDS: Readonly<Record<DamageKind, string>> = {
+  truncated_last_line: 'last line cut off',
+  nul_bytes: 'runs of NUL bytes',
+  unreadable_line: 'unreadable',
+  line_too_long: 'too long',
+  out_of_order: 'out of the order of time',
+  repeated_line: 'written twice',
+  bad_checksum: 'sentences with a wrong checksum',
+  missing_checksum: 'sentences without a checksum',
+  missing_edge: 'with an edge missing',
+  skipped_sentence: 'sentences not needed',
+  bad_fix: 'without a valid position',
+  bad_number: 'with a number missing',
+};
+
+/**
+ * Damage in sentences: each kind that touches more than 1 % of the lines has a `look` of its own; all smaller damage of the
+ * file is one `info`, listed by kind with the first line of each.
+ */
 export function noticesFromDamage(source: string, damage: readonly Damage[], lines: number): Notice[] {
-  return damage.map(({ kind, count, first_line }) => {
-    const severity: Severity = !HARMLESS.has(kind) && count > LOOK_SHARE * lines ? 'look' : 'info';
+  const isLarge = ({ kind, count }: Damage) => !HARMLESS.has(kind) && count > LOOK_SHARE * lines;
+  const notices = damage.filter(isLarge).map(({ kind, count, first_line }): Notice => {
     const text = `${source}: ${DAMAGE_SENTENCES[kind]} (${count} of ${lines} lines, first on line ${first_line}).`;
-    return { code: kind, severity, source, line: first_line, count, text };
+    return { code: kind, severity: 'look', source, line: first_line, count, text };
   });
+  const small = damage.filter((one) => !isLarge(one));
+  if (small.length > 0) notices.push(smallDamage(source, small, lines));
+  return notices;
+}
+
+function smallDamage(source: string, damage: readonly Damage[], lines: number): Notice {
+  const count = damage.reduce((sum, one) => sum + one.count, 0);
+  const list = damage.map(
+    (one) => `${one.count} ${DAMAGE_WORDS[one.kind]} (first on line ${one.first_line})`,
+  );
+  return {
+    code: 'small_damage',
+    severity: 'info',
+    source,
+    line: Math.min(...damage.map((one) => one.first_line)),
+    count,
+    text: `${source}: ${count} of ${lines} lines were set right or passed over: ${list.join(', ')}.`,
+  };
 }
