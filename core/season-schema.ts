@@ -232,6 +232,14 @@ const settings = z.strictObject({
   ),
 });
 
+const file = z.strictObject({
+  path,
+  sha256: z.string().regex(/^[0-9a-f]{64}$/, { error: 'a SHA-256 as 64 hex digits' }),
+  bytes: whole(0, Number.MAX_SAFE_INTEGER),
+  imported_utc: utc,
+  source_name: words,
+});
+
 /** `season.json` as a zod schema; strict, so that unknown keys are seen (they are kept all the same). */
 export const seasonSchema = z.strictObject({
   format: z.literal('sheaflight-season/1'),
@@ -244,6 +252,7 @@ export const seasonSchema = z.strictObject({
   tickets: z.optional(z.array(path)),
   mappings: z.optional(z.array(mapping)),
   settings: z.optional(settings),
+  files: z.optional(z.array(file)),
 });
 
 /** What has passed the schema is a season; the assignment is the compiler's proof that the two agree. */

@@ -168,6 +168,18 @@ export interface SettingsSheet {
   };
 }
 
+/** A file as it was when it was copied in: what it is checked against ever after. */
+export interface FileRecord {
+  /** Inside the season folder, e.g. `logs/combine.log`. */
+  readonly path: string;
+  /** Of the bytes on the disk, 64 hex digits. */
+  readonly sha256: string;
+  readonly bytes: number;
+  readonly imported_utc: string;
+  /** What the file was called where it came from, without its folder. */
+  readonly source_name: string;
+}
+
 export interface Season {
   readonly format: 'sheaflight-season/1';
   readonly name: string;
@@ -180,4 +192,6 @@ export interface Season {
   readonly tickets?: readonly string[];
   readonly mappings?: readonly ColumnMappingSheet[];
   readonly settings?: SettingsSheet;
+  /** Files that were copied in by the program; files put there by hand have no record. */
+  readonly files?: readonly FileRecord[];
 }
