@@ -79,37 +79,63 @@ export function flowFromPaddles(
 ): FlowSolution {
   const n = paddles.t_s.length;
   const { filled, dark_fraction } = fillHidden(paddles);
-  const offset_m = beamOffset(paddle, beam_from_back_mm);
+  const height_m = heapHeights({ ...paddles, dark_fraction }, level, paddle, beam_from_back_mm, pitch);
   const area_m2 = paddleArea(paddle);
   const pitch_m = paddle.pitch_mm * 1e-3;
   const cumulative = new Float64Array(n);
+  const fill_weighted = new Float64Array(n);
   const cumulative_s = new Float64Array(n);
-  const single_m3 = new Float64Array(n).fill(Number.NaN);
   let volume_m3 = 0;
+  let weighted_m3 = 0;
   let running_s = 0;
   let saturated = 0;
   for (let i = 0; i < n; i++) {
-    if (!Number.isNaN(paddles.period_s[i])) {
-      const t_s = paddles.t_s[i];
-      let height_m = pitch_m * (dark_fraction[i] - interpolate(level.t_s, level.dark_fraction, t_s));
-      if (offset_m !== 0 && pitch.t_s.length > 0 && height_m > HEAP_MIN_M) {
-        height_m -= offset_m * Math.tan(interpolate(pitch.t_s, pitch.pitch_rad, t_s));
-      }
-      if (dark_fraction[i] >= SATURATED) saturated += paddles.slots[i];
-      single_m3[i] = area_m2 * height_m;
-      volume_m3 += paddles.slots[i] * single_m3[i];
+    if (!Number.isNaN(height_m[i])) {
+      const heaps_m3 = paddles.slots[i] * area_m2 * height_m[i];
+      volume_m3 += heaps_m3;
+      weighted_m3 += (heaps_m3 * unrelatedHeight(height_m, paddles.slots, i)) / pitch_m;
       running_s += paddles.period_s[i];
+      if (dark_fraction[i] >= SATURATED) saturated += paddles.slots[i];
     }
     cumulative[i] = volume_m3;
+    fill_weighted[i] = weighted_m3;
     cumulative_s[i] = running_s;
   }
   return {
-    passage: { t_s: paddles.t_s, cumulative, basis: 'volume' },
+    passage: { t_s: paddles.t_s, cumulative, fill_weighted, basis: 'volume' },
     running: { t_s: paddles.t_s, cumulative_s },
-    paddle_scatter_m3: scatter(single_m3),
+    paddle_scatter_m3: area_m2 * scatter(height_m),
     filled,
     saturated,
   };
+}
+
+/** Height of the heap on each paddle, m, corrected for tilt; NaN at the start of a running spell. */
+function heapHeights(
+  { t_s, period_s, dark_fraction }: TimedPaddles,
+  level: EmptyLevelSolution,
+  paddle: PaddleSheet,
+  beam_from_back_mm: number | undefined,
+  pitch: PitchRecord,
+): Float64Array {
+  const offset_m = pitch.t_s.length > 0 ? beamOffset(paddle, beam_from_back_mm) : 0;
+  const pitch_m = paddle.pitch_mm * 1e-3;
+  return dark_fraction.map((dark, i) => {
+    if (Number.isNaN(period_s[i])) return Number.NaN;
+    const height_m = pitch_m * (dark - interpolate(level.t_s, level.dark_fraction, t_s[i]));
+    if (offset_m === 0 || height_m <= HEAP_MIN_M) return height_m;
+    return height_m - offset_m * Math.tan(interpolate(pitch.t_s, pitch.pitch_rad, t_s[i]));
+  });
+}
+
+/**
+ * Height by which to weight paddle `i`, m: that of the paddle two before, which carries nearly the same flow and shares
+ * neither heap nor edge with it, so that noise does not square into a bias. Its own where that is the most there is: at
+ * the start of a spell, and in a row that already averages several paddles.
+ */
+function unrelatedHeight(height_m: Float64Array, slots: Float64Array, i: number): number {
+  const other = i > 1 && slots[i] === 1 && !Number.isNaN(height_m[i - 1]) ? height_m[i - 2] : Number.NaN;
+  return Number.isNaN(other) ? height_m[i] : other;
 }
 
 /** Dark fractions with hidden ones replaced by the mean of their neighbours (0 where there is none to ask). */
@@ -132,11 +158,11 @@ function fillHidden(paddles: TimedPaddles): { dark_fraction: Float64Array; fille
   return { dark_fraction, filled };
 }
 
-/** Robust deviation of single paddles: second differences have variance 6σ² when the flow itself is smooth. */
-function scatter(single_m3: Float64Array): number {
+/** Robust deviation of single heaps: second differences have variance 6σ² when the flow itself is smooth. */
+function scatter(height_m: Float64Array): number {
   const second: number[] = [];
-  for (let i = 2; i < single_m3.length; i++) {
-    const d = single_m3[i] - 2 * single_m3[i - 1] + single_m3[i - 2];
+  for (let i = 2; i < height_m.length; i++) {
+    const d = height_m[i] - 2 * height_m[i - 1] + height_m[i - 2];
     if (!Number.isNaN(d)) second.push(Math.abs(d));
   }
   return (MAD_TO_SD * median(second)) / Math.sqrt(6);

@@ -2,15 +2,22 @@
 import type { FieldLags } from '../lag/field-lags.ts';
 import type { MachineGrain } from '../signal/grain-of-machine.ts';
 import type { FieldGround } from '../track/field-ground.ts';
-import { creditGrain } from './credit.ts';
+import { beamSpans, type Credit, creditSpans } from './credit.ts';
+
+/** What passed between rows, before the first and after the last: it belongs to the field but to no point. */
+export interface CreditRemainder {
+  amount: number;
+  fill_weighted: number;
+  running_s: number;
+}
 
 /** Grain of one plot. Amounts are m³ or kg, by the passage's basis. */
 export interface PlotCredit {
   readonly amount: Float64Array;
+  /** As `GrainPassage.fill_weighted`; zeros where the log does not show heaps. */
+  readonly fill_weighted: Float64Array;
   readonly running_s: Float64Array;
-  /** What passed between rows, before the first and after the last: it belongs to the field but to no point. */
-  readonly remainder: number;
-  readonly remainder_running_s: number;
+  readonly remainder: Readonly<CreditRemainder>;
   /** When each row's grain passed the beam. */
   readonly beam0_s: Float64Array;
   readonly beam1_s: Float64Array;
@@ -21,7 +28,12 @@ export interface FieldCredit {
   readonly plots: readonly PlotCredit[];
 }
 
-type Mutable = { -readonly [K in keyof PlotCredit]: PlotCredit[K] };
+/** A row of a plot of a field. */
+interface PlotRow {
+  readonly f: number;
+  readonly p: number;
+  readonly row: number;
+}
 
 /** Credits of all fields, in their order. Every amount of every passage is in exactly one row or remainder. */
 export function creditFields(
@@ -31,38 +43,49 @@ export function creditFields(
 ): FieldCredit[] {
   const credits = fields.map(({ plots }) => plots.map((plot) => emptyCredit(plot.rows.t0_s.length)));
   for (let r = 0; r < grains.length; r++) {
-    const order: { f: number; p: number; row: number }[] = [];
-    fields.forEach(({ plots }, f) => {
-      plots.forEach((plot, p) => {
-        if (plot.record !== r) return;
-        for (let row = 0; row < plot.rows.t0_s.length; row++) order.push({ f, p, row });
-      });
-    });
-    const rowsOf = (at: { f: number; p: number }) => fields[at.f].plots[at.p].rows;
-    order.sort((a, b) => rowsOf(a).t0_s[a.row] - rowsOf(b).t0_s[b.row]);
-    const shift_s = Float64Array.from(order, (at) => lags[at.f].plots[at.p].lag.applied_s);
-    const t0_s = Float64Array.from(order, (at) => rowsOf(at).t0_s[at.row]);
-    const t1_s = Float64Array.from(order, (at) => rowsOf(at).t1_s[at.row]);
-    const solution = creditGrain(t0_s, t1_s, shift_s, grains[r].passage, grains[r].running);
-    order.forEach((at, i) => {
-      const credit: Mutable = credits[at.f][at.p];
-      credit.amount[at.row] = solution.amount[i];
-      credit.running_s[at.row] = solution.running_s[i];
-      credit.beam0_s[at.row] = t0_s[i] + shift_s[i];
-      credit.beam1_s[at.row] = t1_s[i] + shift_s[i];
-      credit.remainder += solution.remainder_after[i] + (i === 0 ? solution.remainder_before : 0);
-      credit.remainder_running_s += solution.running_after_s[i] + (i === 0 ? solution.running_before_s : 0);
+    const order = rowsOfRecord(fields, r);
+    const shift_s = Float64Array.from(order, ({ f, p }) => lags[f].plots[p].lag.applied_s);
+    const t0_s = Float64Array.from(order, ({ f, p, row }) => fields[f].plots[p].rows.t0_s[row]);
+    const t1_s = Float64Array.from(order, ({ f, p, row }) => fields[f].plots[p].rows.t1_s[row]);
+    const spans = beamSpans(t0_s, t1_s, shift_s);
+    const { passage, running } = grains[r];
+    const shares = {
+      amount: creditSpans(spans, passage.t_s, passage.cumulative),
+      running_s: creditSpans(spans, running.t_s, running.cumulative_s),
+      ...(passage.fill_weighted && {
+        fill_weighted: creditSpans(spans, passage.t_s, passage.fill_weighted),
+      }),
+    };
+    order.forEach(({ f, p, row }, i) => {
+      const credit = credits[f][p];
+      credit.beam0_s[row] = t0_s[i] + shift_s[i];
+      credit.beam1_s[row] = t1_s[i] + shift_s[i];
+      for (const [name, share] of Object.entries(shares) as [keyof CreditRemainder, Credit][]) {
+        credit[name][row] = share.row[i];
+        credit.remainder[name] += share.after[i] + (i === 0 ? share.before : 0);
+      }
     });
   }
   return credits.map((plots) => ({ plots }));
 }
 
-function emptyCredit(count: number): PlotCredit {
+/** Rows of one record in all fields, in time order. */
+function rowsOfRecord(fields: readonly FieldGround[], record: number): PlotRow[] {
+  const order = fields.flatMap(({ plots }, f) =>
+    plots.flatMap((plot, p) =>
+      plot.record === record ? Array.from(plot.rows.t0_s, (_, row): PlotRow => ({ f, p, row })) : [],
+    ),
+  );
+  const startOf = ({ f, p, row }: PlotRow) => fields[f].plots[p].rows.t0_s[row];
+  return order.sort((a, b) => startOf(a) - startOf(b));
+}
+
+function emptyCredit(count: number) {
   return {
     amount: new Float64Array(count),
+    fill_weighted: new Float64Array(count),
     running_s: new Float64Array(count),
-    remainder: 0,
-    remainder_running_s: 0,
+    remainder: { amount: 0, fill_weighted: 0, running_s: 0 } satisfies CreditRemainder,
     beam0_s: new Float64Array(count),
     beam1_s: new Float64Array(count),
   };
