@@ -119,7 +119,7 @@ export interface LoadSummary {
 export interface CalibrationSummary {
   readonly machine: string;
   readonly crop: string;
-  /** `gain`, `gain_zero` or `uncalibrated`. */
+  /** `gain`, `gain_zero`, `gain_curvature` or `uncalibrated`. */
   readonly model: string;
   readonly coefficients: Readonly<Record<string, number>>;
   readonly standard_errors: Readonly<Record<string, number>>;

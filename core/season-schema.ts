@@ -226,7 +226,7 @@ const settings = z.strictObject({
   ),
   calibration: z.optional(
     z.strictObject({
-      model: z.optional(z.enum(['auto', 'gain', 'gain_zero'])),
+      model: z.optional(z.enum(['auto', 'gain', 'gain_zero', 'gain_curvature'])),
       loads: z.optional(z.array(z.strictObject({ ticket: words, use: z.boolean() }))),
     }),
   ),

@@ -163,7 +163,7 @@ export interface SettingsSheet {
   readonly point_interval_s?: number;
   readonly screening?: { readonly [rule in ScreeningRule]?: RuleSheet };
   readonly calibration?: {
-    readonly model?: 'auto' | 'gain' | 'gain_zero';
+    readonly model?: 'auto' | 'gain' | 'gain_zero' | 'gain_curvature';
     readonly loads?: readonly LoadChoice[];
   };
 }

@@ -2,8 +2,8 @@
  * Totals of a field: every kilogram that was cut in it over every square metre cut, not the mean of the points that
  * survived screening. Grain that ran out between points belongs to the field; what was cut outside its boundary does not.
  */
-import type { LoadFitSolution } from '../calibrate/load-fit.ts';
 import type { SeasonCalibration } from '../calibrate/season-fit.ts';
+import { type FittedGrain, relativeTotalError } from '../calibrate/total-error.ts';
 import type { Crop } from '../grain/crops.ts';
 import { massAtMoisture } from '../grain/moisture.ts';
 import { yieldFromMass } from '../grain/yield.ts';
@@ -22,8 +22,8 @@ export interface FieldTotalsInput {
   readonly standard_moisture_pct: number;
   /** Wet mass that passed between points, kg. */
   readonly remainder_kg: number;
-  /** Fit and wet mass of each machine that was in the field. */
-  readonly fits: readonly { readonly fit: LoadFitSolution; readonly mass_kg: number }[];
+  /** What each machine's beam saw in the field. */
+  readonly grains: readonly FittedGrain[];
   /** Standard error of the cut width averaged over the field, as a share of the header. */
   readonly width_share_se: number;
 }
@@ -55,7 +55,7 @@ export function summaryOfField(input: FieldTotalsInput): FieldSummary {
     mass_std_kg += massAtMoisture(input.remainder_kg, moisture_pct, standard_moisture_pct);
   }
   const yield_kg_m2 = yieldFromMass(mass_std_kg, area_m2);
-  const yield_se = yield_kg_m2 * relativeError(input, mass_wet_kg, moisture_pct);
+  const yield_se = yield_kg_m2 * relativeError(input, moisture_pct);
   return {
     name: points.field,
     crop: crop.name,
@@ -75,12 +75,8 @@ export function summaryOfField(input: FieldTotalsInput): FieldSummary {
  * Relative standard error of the mean yield: the calibration's (common to all grain of a machine), the moisture sensor's
  * and the area's; the noise of single points averages out over thousands of them. NaN without a calibration error.
  */
-function relativeError(input: FieldTotalsInput, mass_kg: number, moisture_pct: number): number {
-  let calibration = 0;
-  for (const { fit, mass_kg: share_kg } of input.fits) {
-    calibration += (share_kg * Math.sqrt(fit.covariance[0])) / fit.k;
-  }
-  return Math.hypot(calibration / mass_kg, MOISTURE_SE_PCT / (100 - moisture_pct), input.width_share_se);
+function relativeError({ grains, width_share_se }: FieldTotalsInput, moisture_pct: number): number {
+  return Math.hypot(relativeTotalError(grains), MOISTURE_SE_PCT / (100 - moisture_pct), width_share_se);
 }
 
 function orNull(x: number): number | null {
@@ -103,9 +99,9 @@ export function fieldSummaries(
       crop,
       standard_moisture_pct: season.fields[field].standard_moisture_pct ?? crop.standard_moisture_pct,
       remainder_kg: plots.reduce((sum, plot) => sum + plot.remainder_kg, 0),
-      fits: plots.map(({ machine, rows }) => ({
+      grains: plots.map(({ machine, totals }) => ({
         fit: calibration.massFitOf(machine, crop).fit,
-        mass_kg: rows.reduce((sum, row) => sum + points.mass_kg[row], 0),
+        ...totals,
       })),
       width_share_se: widthShareError(points),
     });

@@ -7,17 +7,22 @@ export function calibrationSummary(
   machine: string,
   crop: string,
 ): CalibrationSummary {
-  const { model, k, zero_kg_s, covariance } = solution;
-  const zero = model === 'gain_zero';
+  const { model, k, zero_kg_s, curvature, covariance } = solution;
+  const coefficients = {
+    k,
+    ...(model === 'gain_zero' && { zero_kg_s }),
+    ...(model === 'gain_curvature' && { curvature }),
+  };
   const errors = {
     k: Math.sqrt(covariance[0]),
-    ...(zero ? { zero_kg_s: Math.sqrt(covariance[3]) } : {}),
+    ...(model === 'gain_zero' && { zero_kg_s: Math.sqrt(covariance[4]) }),
+    ...(model === 'gain_curvature' && { curvature: Math.sqrt(covariance[8]) }),
   };
   return {
     machine,
     crop,
     model,
-    coefficients: zero ? { k, zero_kg_s } : { k },
+    coefficients,
     standard_errors: Object.fromEntries(Object.entries(errors).filter(([, error]) => Number.isFinite(error))),
     r2: orNull(solution.r2),
     fit_rmse_pct: orNull(solution.fit_rmse_pct),

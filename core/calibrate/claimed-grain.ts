@@ -2,7 +2,7 @@
 
 import { interpolate, lowerBound, upperBound } from '../columns.ts';
 import type { RunningTime } from '../signal/flow.ts';
-import { amountBetween } from '../signal/grain-passage.ts';
+import { amountBetween, riseBetween } from '../signal/grain-passage.ts';
 import type { BeamRecord, CutField, TicketClaim } from './ticket-claims.ts';
 
 /** Grain of one claim that one machine delivered. */
@@ -10,6 +10,8 @@ export interface ClaimedGrain {
   readonly machine: string;
   /** m³ or kg, by `basis`. */
   readonly amount: number;
+  /** As `GrainPassage.fill_weighted`; NaN where the log does not show heaps. */
+  readonly fill_weighted: number;
   readonly basis: 'volume' | 'mass';
   readonly running_s: number;
   readonly start_s: number;
@@ -26,8 +28,7 @@ export function grainOfClaim(claim: TicketClaim, records: readonly BeamRecord[])
 
 /** Seconds that the elevator ran between two moments. */
 export function runningBetween({ t_s, cumulative_s }: RunningTime, from_s: number, to_s: number): number {
-  if (t_s.length === 0) return 0;
-  return interpolate(t_s, cumulative_s, to_s) - interpolate(t_s, cumulative_s, from_s);
+  return riseBetween(t_s, cumulative_s, from_s, to_s);
 }
 
 /** Seconds from `from_s` back to the last, and from `to_s` on to the next, running of the elevator; infinite where there is none. */
@@ -92,14 +93,17 @@ function spellsOf(field: CutField, machine: string): Float64Array {
 function grainWithin(record: BeamRecord, bounds_s: Float64Array): ClaimedGrain {
   const { machine, passage, running } = record;
   let amount = 0;
+  let fill_weighted = passage.fill_weighted === undefined ? Number.NaN : 0;
   let running_s = 0;
   let start_s = Number.POSITIVE_INFINITY;
   let end_s = Number.NEGATIVE_INFINITY;
   for (let i = 0; i + 1 < bounds_s.length; i += 2) {
-    if (passage.t_s.length > 0) amount += amountBetween(passage, bounds_s[i], bounds_s[i + 1]);
+    amount += amountBetween(passage, bounds_s[i], bounds_s[i + 1]);
+    if (passage.fill_weighted !== undefined)
+      fill_weighted += riseBetween(passage.t_s, passage.fill_weighted, bounds_s[i], bounds_s[i + 1]);
     running_s += runningBetween(running, bounds_s[i], bounds_s[i + 1]);
     start_s = Math.min(start_s, bounds_s[i]);
     end_s = Math.max(end_s, bounds_s[i + 1]);
   }
-  return { machine, amount, basis: passage.basis, running_s, start_s, end_s };
+  return { machine, amount, fill_weighted, basis: passage.basis, running_s, start_s, end_s };
 }

@@ -23,7 +23,7 @@ export interface DeletionResidual {
 /**
  * Load `i` against the fit of the others whose `left_out` is 0. Their scatter is pooled with the expected one, as in a
  * moderated t test [Smyth2004]: `s² = (4 + χ²)/(4 + n − p)` in units of the expected variance, so that two loads that
- * happen to agree to the kilogram do not condemn a third. Where the others cannot fix a zero, a gain stands in.
+ * happen to agree to the kilogram do not condemn a third. Where the others cannot fix the model, a gain stands in.
  */
 export function deletionResidual(
   loads: LoadRatios,
@@ -38,9 +38,8 @@ export function deletionResidual(
     return { expected_ratio: Number.NaN, deviation: Number.NaN, studentised: Number.NaN, df: PRIOR_LOADS };
   const df = PRIOR_LOADS + fit.n - fit.coefficients;
   const pooled = (PRIOR_LOADS + fit.chi_square) / df;
-  const inverse_flow_s_kg = loads.inverse_flow_s_kg[i];
-  const expected_ratio = expectedRatio(fit, inverse_flow_s_kg);
-  const variance = loads.ratio_sigma[i] ** 2 + expectedRatioVariance(fit, inverse_flow_s_kg);
+  const expected_ratio = expectedRatio(fit, loads, i);
+  const variance = loads.ratio_sigma[i] ** 2 + expectedRatioVariance(fit, loads, i);
   const deviation = Math.sqrt(pooled * variance);
   return { expected_ratio, deviation, studentised: (loads.ratio[i] - expected_ratio) / deviation, df };
 }

@@ -2,8 +2,8 @@
 import type { Notice } from '../errors.ts';
 import type { SettingsSheet } from '../season.ts';
 import { KG_PER_LB, KG_PER_SHORT_TON, KG_PER_TONNE } from '../units.ts';
-import type { LoadFitSolution } from './load-fit.ts';
-import { LEAST_LOADS_FOR_ENTERED_ZERO } from './load-model.ts';
+import type { LoadFitRow, LoadFitSolution } from './load-fit.ts';
+import { LEAST_LOADS_FOR_ENTERED_TWO } from './load-model.ts';
 
 /**
  * Gains outside this range come from a unit or a measure, not from grain: the shape factor of a heap on a paddle is near 1,
@@ -16,6 +16,8 @@ const UNEVEN_RMSE_PCT = 3;
 const WIDE_FLOW_RANGE = 1.3;
 /** Zero error as a share of the mean flow above which the empty level is worth a look. */
 const LARGE_ZERO_SHARE = 0.1;
+/** Change of the gain from the load of least to that of greatest fill above which the mounting is worth a look. */
+const LARGE_GAIN_CHANGE = 0.15;
 
 /** Notices on the number of loads and on the choice of the model. */
 export function modelNotices(
@@ -52,21 +54,22 @@ export function modelNotices(
         'Two loads give the gain; they cannot show a zero error, nor which is wrong where they disagree. Weigh more, at different flows.',
       ),
     );
-  if (choices.model === 'gain_zero' && solution.model === 'gain') {
-    const reason =
-      used < LEAST_LOADS_FOR_ENTERED_ZERO
-        ? `it needs ${LEAST_LOADS_FOR_ENTERED_ZERO} loads and has ${used}`
-        : 'all loads have the same flow, so that a zero error cannot be told from a gain';
-    notices.push(
-      look(
-        'zero_not_fitted',
-        source,
-        1,
-        `The zero error asked for was not fitted: ${reason}. A gain alone is used.`,
-      ),
-    );
-  }
+  if (solution.model === 'gain' && (choices.model === 'gain_zero' || choices.model === 'gain_curvature'))
+    notices.push(notFitted(choices.model, solution, source));
   return notices;
+}
+
+function notFitted(model: 'gain_zero' | 'gain_curvature', { rows }: LoadFitSolution, source: string): Notice {
+  const what = model === 'gain_zero' ? 'zero error' : 'curvature';
+  const used = rows.filter((row) => row.used);
+  const reason =
+    used.length < LEAST_LOADS_FOR_ENTERED_TWO
+      ? `it needs ${LEAST_LOADS_FOR_ENTERED_TWO} loads and has ${used.length}`
+      : model === 'gain_curvature' && used.some((row) => Number.isNaN(row.load.x2_kg))
+        ? 'the log carries a flow and does not show how high the heaps were'
+        : `all loads have the same flow, so that a ${what} cannot be told from a gain`;
+  const text = `The ${what} asked for was not fitted: ${reason}. A gain alone is used.`;
+  return look('model_not_fitted', source, 1, text);
 }
 
 /** Notices on what the loads say. */
@@ -76,6 +79,7 @@ export function loadFitNotices(solution: LoadFitSolution, source: string): Notic
     ...scatterNotices(solution, source),
     ...gainNotices(solution, source),
     ...zeroNotices(solution, source),
+    ...curvatureNotices(solution, source),
     ...rangeNotices(solution, source),
   ];
 }
@@ -100,18 +104,19 @@ function scatterNotices({ rows, fit_rmse_pct }: LoadFitSolution, source: string)
 }
 
 function gainNotices(solution: LoadFitSolution, source: string): Notice[] {
-  const { k, model } = solution;
-  if (model === 'uncalibrated' || (k >= PLAUSIBLE_GAIN[0] && k <= PLAUSIBLE_GAIN[1])) return [];
-  const cause = likelyUnitMistake(k);
+  const used = solution.rows.filter((row) => row.used);
+  const gain = sumOf(used, (row) => row.predicted_kg) / sumOf(used, (row) => row.load.x_kg);
+  if (used.length === 0 || (gain >= PLAUSIBLE_GAIN[0] && gain <= PLAUSIBLE_GAIN[1])) return [];
+  const cause = likelyUnitMistake(gain);
   const text =
-    `The scale says ${k.toPrecision(3)} times what the beam does; ${PLAUSIBLE_GAIN[0]} to ${PLAUSIBLE_GAIN[1]} is plausible. ` +
+    `The scale says ${gain.toPrecision(3)} times what the beam does; ${PLAUSIBLE_GAIN[0]} to ${PLAUSIBLE_GAIN[1]} is plausible. ` +
     (cause === undefined
       ? 'Check the unit of the tickets, the paddle and pitch measures, and that the tickets belong to this log.'
       : `Likely ${cause}.`);
   return [{ code: 'implausible_gain', severity: 'mend', source, count: 1, text }];
 }
 
-/** Factor by which a mistake multiplies k, and what it is. Bushels differ by crop and are near enough at 25 kg. */
+/** Factor by which a mistake multiplies the gain, and what it is. Bushels differ by crop and are near enough at 25 kg. */
 const UNIT_MISTAKES: readonly (readonly [factor: number, cause: string])[] = [
   [1 / KG_PER_LB, 'the tickets are in pounds but their columns say kg'],
   [KG_PER_LB, 'the tickets are in kilograms but their columns say lb'],
@@ -128,8 +133,8 @@ const UNIT_MISTAKES: readonly (readonly [factor: number, cause: string])[] = [
 /** Natural logarithm: within a quarter of the factor, the room that shape and density need. */
 const UNIT_MISTAKE_ROOM = 0.25;
 
-function likelyUnitMistake(k: number): string | undefined {
-  const off = ([factor]: (typeof UNIT_MISTAKES)[number]) => Math.abs(Math.log(k / factor));
+function likelyUnitMistake(gain: number): string | undefined {
+  const off = ([factor]: (typeof UNIT_MISTAKES)[number]) => Math.abs(Math.log(gain / factor));
   const nearest = [...UNIT_MISTAKES].sort((a, b) => off(a) - off(b))[0];
   return off(nearest) < UNIT_MISTAKE_ROOM ? nearest[1] : undefined;
 }
@@ -137,13 +142,26 @@ function likelyUnitMistake(k: number): string | undefined {
 function zeroNotices({ model, rows, zero_kg_s }: LoadFitSolution, source: string): Notice[] {
   if (model !== 'gain_zero') return [];
   const used = rows.filter((row) => row.used);
-  const sum = (of: (row: (typeof used)[number]) => number) => used.reduce((total, row) => total + of(row), 0);
-  const share = (zero_kg_s * sum((row) => row.load.running_s)) / sum((row) => row.load.scale_kg);
+  const share =
+    (zero_kg_s * sumOf(used, (row) => row.load.running_s)) / sumOf(used, (row) => row.load.scale_kg);
   if (Math.abs(share) < LARGE_ZERO_SHARE) return [];
   const text =
     `The zero error is ${zero_kg_s.toFixed(2)} kg/s, ${Math.abs(100 * share).toFixed(0)} % of the mean flow: the empty level is set too ` +
     `${share > 0 ? 'high' : 'low'}. Look at the empty level before trusting low flows.`;
   return [look('large_zero', source, 1, text)];
+}
+
+function curvatureNotices({ rows, curvature }: LoadFitSolution, source: string): Notice[] {
+  const used = rows.filter((row) => row.used);
+  if (curvature === 0 || used.length === 0) return [];
+  const fills = used.map(({ load }) => load.x2_kg / load.x_kg);
+  const gain = sumOf(used, (row) => row.predicted_kg) / sumOf(used, (row) => row.load.x_kg);
+  const change = (curvature * (Math.max(...fills) - Math.min(...fills))) / gain;
+  if (Math.abs(change) < LARGE_GAIN_CHANGE) return [];
+  const text =
+    `The gain ${change > 0 ? 'rises' : 'falls'} by ${Math.abs(100 * change).toFixed(0)} % from the load of least to that of ` +
+    'greatest flow. Check that the beam looks through the middle of the heaps, and weigh loads at all flows at which you harvest.';
+  return [look('large_curvature', source, 1, text)];
 }
 
 function rangeNotices({ model, rows, covered_flow_kg_s }: LoadFitSolution, source: string): Notice[] {
@@ -154,6 +172,10 @@ function rangeNotices({ model, rows, covered_flow_kg_s }: LoadFitSolution, sourc
     `The loads cover mean flows from ${least.toFixed(1)} to ${greatest.toFixed(1)} kg/s only; flows outside are extrapolated. Weigh a load ` +
     'cut at half speed or half width.';
   return [look('narrow_flow_range', source, 1, text)];
+}
+
+function sumOf(rows: readonly LoadFitRow[], of: (row: LoadFitRow) => number): number {
+  return rows.reduce((total, row) => total + of(row), 0);
 }
 
 function look(code: string, source: string, count: number, text: string): Notice {

@@ -1,19 +1,21 @@
 /**
- * From loads to the sensor's calibration: scale mass = k × beam mass (+ zero error × running time).
+ * From loads to the sensor's calibration: scale mass = k × beam mass, + zero error × running time, or + curvature ×
+ * fill-weighted beam mass.
  *
- * k is dimensionless (shape factor, chain and paddle geometry as entered); the zero error is grain that an empty
- * level set too low or too high adds or hides, in proportion to time.
+ * k is dimensionless (shape factor, chain and paddle geometry as entered); the zero error is grain that an empty level
+ * set too low or too high adds or hides, in proportion to time; the curvature, dimensionless, is how much the gain rises
+ * from an empty to a full pitch, as heaps change their shape with their height.
  */
 import type { Notice } from '../errors.ts';
 import type { SettingsSheet } from '../season.ts';
 import { deletionResidual } from './deletion-residual.ts';
 import { BEAM_SCATTER, type Load, ratiosOfLoads } from './load.ts';
 import { loadFitNotices, modelNotices } from './load-fit-notices.ts';
-import { fitLoadModel, LEAST_LOADS_FOR_ENTERED_ZERO, recommendedModel } from './load-model.ts';
+import { fitLoadModel, LEAST_LOADS_FOR_ENTERED_TWO, recommendedModel } from './load-model.ts';
 import { loadRemark } from './load-remark.ts';
 import type { LoadModel, LoadRatios } from './ratio-fit.ts';
 import type { RegressionSolution } from './regression.ts';
-import { contradicts, estimateWrongLoads, type WrongLoadOptions } from './wrong-loads.ts';
+import { estimateWrongLoads, type WrongLoadOptions } from './wrong-loads.ts';
 
 /** One load as the fit sees it, in the order of the input. NaN where there is no such number. */
 export interface LoadFitRow {
@@ -36,13 +38,18 @@ export interface LoadFitRow {
   readonly why: string;
 }
 
-export interface LoadFitSolution {
-  readonly model: LoadModel | 'uncalibrated';
+/** Coefficients of `k x + zero t + curvature x₂`; those that the model does not have are 0. */
+export interface LoadCoefficients {
   /** Gain; 1 when uncalibrated. */
   readonly k: number;
-  /** Grain to be added for each second of running; 0 unless the model has it. */
+  /** Grain to be added for each second of running. */
   readonly zero_kg_s: number;
-  /** `[kk, kz, zk, zz]`; NaN with a single load or none. */
+  readonly curvature: number;
+}
+
+export interface LoadFitSolution extends LoadCoefficients {
+  readonly model: LoadModel | 'uncalibrated';
+  /** Of k, zero error and curvature, 3 × 3 by rows; zeros for what the model does not have, all NaN with a single load or none. */
   readonly covariance: Float64Array;
   /** Uncentred (through the origin), so near 1 for any usable calibration: judge by the errors instead. NaN when uncalibrated. */
   readonly r2: number;
@@ -62,7 +69,7 @@ export interface LoadFitOptions extends WrongLoadOptions {
 
 /**
  * Fit the loads of one group (machine and crop). Wrong loads are found first and set aside; then the user's choices
- * are followed (`choices.loads`: use one that is flagged, set one aside; `choices.model`), else the model with the lower
+ * are followed (`choices.loads`: use one that is flagged, set one aside; `choices.model`), else the model with the lowest
  * leave-one-out error is taken, unless the gain alone is within one standard error of it. One or two loads give a gain.
  *
  * Standard errors are the least-squares ones, but never below what the expected scatter of scale and beam alone would
@@ -89,23 +96,34 @@ export function estimateLoadFit(
   return { solution, notices };
 }
 
-/** Calibrated mass of grain that the beam put at `x_kg` in `running_s` seconds of running. */
+/** Calibrated mass of grain that the beam put at `x_kg` (fill-weighted: `x2_kg`) in `running_s` seconds of running. */
 export function applyLoadFit(
-  { k, zero_kg_s }: Pick<LoadFitSolution, 'k' | 'zero_kg_s'>,
+  { k, zero_kg_s, curvature }: LoadCoefficients,
   x_kg: number,
   running_s: number,
+  x2_kg: number,
 ): number {
-  return k * x_kg + zero_kg_s * running_s;
+  return k * x_kg + zero_kg_s * running_s + curvature * x2_kg;
 }
 
-/** Standard error of `applyLoadFit` from the uncertainty of the calibration: `√(aᵀ C a)` with `a = (x, t)`. NaN when there is none. */
+/**
+ * Standard error of `applyLoadFit` from the uncertainty of the calibration: `√(aᵀ C a)` with `a = (x, t, x₂)`. What all
+ * the grain of a machine shares: sum x, t and x₂ first for the error of a total. NaN when there is none.
+ */
 export function loadFitStandardError(
-  { covariance }: Pick<LoadFitSolution, 'covariance'>,
+  { covariance: c }: Pick<LoadFitSolution, 'covariance'>,
   x_kg: number,
   running_s: number,
+  x2_kg: number,
 ): number {
-  const [kk, kz, , zz] = covariance;
-  return Math.sqrt(Math.max(0, kk * x_kg ** 2 + 2 * kz * x_kg * running_s + zz * running_s ** 2));
+  const squares = c[0] * x_kg ** 2 + c[4] * running_s ** 2 + c[8] * x2_kg ** 2;
+  const products = c[1] * x_kg * running_s + c[2] * x_kg * x2_kg + c[5] * running_s * x2_kg;
+  return Math.sqrt(Math.max(0, squares + 2 * products));
+}
+
+/** What one kilogram more on the beam adds to the mass where heaps fill the pitch by `mean_fill`: `k + 2·curvature·fill`. */
+export function marginalGain({ k, curvature }: LoadCoefficients, mean_fill: number): number {
+  return k + 2 * curvature * mean_fill;
 }
 
 /** The user's word on a load: of any of its tickets, or of the load's whole name. The last one counts. */
@@ -121,12 +139,12 @@ function flaggedLoads(
   options: LoadFitOptions,
 ): Uint8Array {
   const heard = loads.filter((_, i) => choice[i] !== false);
-  const { wrong, model } = estimateWrongLoads(ratiosOfLoads(heard, options.beam_scatter), options);
+  const wrongOf = (judged: readonly Load[]) =>
+    estimateWrongLoads(ratiosOfLoads(judged, options.beam_scatter), options);
+  const wrong = wrongOf(heard);
   let next = 0;
-  const left_out = Uint8Array.from(loads, (_, i) => (choice[i] === false ? 1 : wrong[next++]));
-  const ratios = ratiosOfLoads(loads, options.beam_scatter);
-  return left_out.map((out, i) =>
-    out === 1 && (choice[i] !== false || contradicts(ratios, left_out, model, i, options)) ? 1 : 0,
+  return Uint8Array.from(loads, (load, i) =>
+    choice[i] === false ? wrongOf([...heard, load])[heard.length] : wrong[next++],
   );
 }
 
@@ -137,9 +155,9 @@ function chosenFit(
 ): { readonly model: LoadFitSolution['model']; readonly fit: RegressionSolution | undefined } {
   if (loads.length === 0) return { model: 'uncalibrated', fit: undefined };
   const wanted = entered === 'auto' ? recommendedModel(loads, ratios) : entered;
-  if (wanted === 'gain_zero' && loads.length >= LEAST_LOADS_FOR_ENTERED_ZERO) {
-    const fit = fitLoadModel(loads, ratios, 'gain_zero');
-    if (fit !== undefined) return { model: 'gain_zero', fit };
+  if (wanted !== 'gain' && loads.length >= LEAST_LOADS_FOR_ENTERED_TWO) {
+    const fit = fitLoadModel(loads, ratios, wanted);
+    if (fit !== undefined) return { model: wanted, fit };
   }
   return { model: 'gain', fit: fitLoadModel(loads, ratios, 'gain') };
 }
@@ -156,12 +174,12 @@ interface RowInput {
 
 function rowsFor({ loads, ratios, used, flagged, choice, model, fit }: RowInput): LoadFitRow[] {
   const left_out = Uint8Array.from(used, (use) => (use ? 0 : 1));
-  const coefficients = { k: fit?.coefficients[0] ?? 1, zero_kg_s: fit?.coefficients[1] ?? 0 };
-  const lineModel = model === 'gain_zero' ? 'gain_zero' : 'gain';
+  const coefficients = coefficientsOf(model, fit);
+  const lineModel = model === 'uncalibrated' ? 'gain' : model;
   const byOthers = loads.map((_, i) => deletionResidual(ratios, left_out, lineModel, i));
   let next = 0;
   return loads.map((load, i) => {
-    const predicted_kg = applyLoadFit(coefficients, load.x_kg, load.running_s);
+    const predicted_kg = massOf(coefficients, load);
     const others = byOthers[i];
     const at = used[i] ? next++ : -1;
     return {
@@ -188,9 +206,8 @@ function solutionFrom(
   const flows = inUse.map((row) => row.load.mean_flow_kg_s);
   return {
     model,
-    k: fit?.coefficients[0] ?? 1,
-    zero_kg_s: fit?.coefficients[1] ?? 0,
-    covariance: covarianceOf(fit),
+    ...coefficientsOf(model, fit),
+    covariance: covarianceOf(model, fit),
     r2: fit?.r2 ?? Number.NaN,
     fit_rmse_pct: rootMeanSquare(inUse.map((row) => row.error_pct)),
     loo_rmse_pct: rootMeanSquare(inUse.map((row) => row.loo_error_pct)),
@@ -199,11 +216,40 @@ function solutionFrom(
   };
 }
 
+/** By a fit, the mass of a load. */
+function massOf(fit: LoadCoefficients, { x_kg, running_s, x2_kg }: Load): number {
+  // a load whose fill is not known has a model without curvature
+  return applyLoadFit(fit, x_kg, running_s, fit.curvature === 0 ? 0 : x2_kg);
+}
+
+/** Places of a model's coefficients in the regression among k, zero error and curvature; −1 where it has none. */
+const PLACES: Readonly<Record<LoadFitSolution['model'], readonly number[]>> = {
+  uncalibrated: [-1, -1, -1],
+  gain: [0, -1, -1],
+  gain_zero: [0, 1, -1],
+  gain_curvature: [0, -1, 1],
+};
+
+function coefficientsOf(
+  model: LoadFitSolution['model'],
+  fit: RegressionSolution | undefined,
+): LoadCoefficients {
+  const [k = 1, zero_kg_s = 0, curvature = 0] = PLACES[model].map((place) => fit?.coefficients[place]);
+  return { k, zero_kg_s, curvature };
+}
+
 /** Weights are in units of the expected variance: a residual deviation below 1 is luck, not precision. */
-function covarianceOf(fit: RegressionSolution | undefined): Float64Array {
-  if (fit === undefined || fit.degrees_of_freedom === 0) return new Float64Array(4).fill(Number.NaN);
-  const c = fit.inverse_gram.map((element) => element * Math.max(1, fit.residual_sd ** 2));
-  return c.length === 4 ? c : Float64Array.of(c[0], 0, 0, 0);
+function covarianceOf(model: LoadFitSolution['model'], fit: RegressionSolution | undefined): Float64Array {
+  if (fit === undefined || fit.degrees_of_freedom === 0) return new Float64Array(9).fill(Number.NaN);
+  const variance = Math.max(1, fit.residual_sd ** 2);
+  const places = PLACES[model];
+  return Float64Array.from(
+    places.flatMap((row) =>
+      places.map((column) =>
+        row < 0 || column < 0 ? 0 : variance * fit.inverse_gram[row * fit.coefficients.length + column],
+      ),
+    ),
+  );
 }
 
 function rootMeanSquare(errors: readonly number[]): number {

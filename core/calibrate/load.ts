@@ -18,6 +18,8 @@ export interface Load {
   readonly scale_sigma_kg: number;
   /** Grain by the beam: `Σ ρ V` with shape factor 1, kg. */
   readonly x_kg: number;
+  /** The same with each heap's mass multiplied by its fill (`GrainPassage.fill_weighted`); NaN where the log does not show heaps. */
+  readonly x2_kg: number;
   /** How long the elevator ran in that time. */
   readonly running_s: number;
   /** `scale_kg / running_s`. */
@@ -51,8 +53,10 @@ export const BEAM_SCATTER = 0.005;
 export function ratiosOfLoads(loads: readonly Load[], beam_scatter: number = BEAM_SCATTER): LoadRatios {
   const ratio = Float64Array.from(loads, (load) => load.scale_kg / load.x_kg);
   const usual = median(ratio);
+  const mean_fill = Float64Array.from(loads, (load) => load.x2_kg / load.x_kg);
   return {
     ratio,
+    mean_fill: mean_fill.some(Number.isNaN) ? new Float64Array() : mean_fill,
     inverse_flow_s_kg: Float64Array.from(loads, (load) => load.running_s / load.x_kg),
     ratio_sigma: Float64Array.from(loads, (load) =>
       Math.hypot(load.scale_sigma_kg / load.x_kg, beam_scatter * usual),

@@ -1,7 +1,7 @@
 /**
  * Scale tickets matched to the grain that passed the beam: the loads that a load fit is made from.
  *
- * Beam mass of a load `x = ρ V`, V heaped volume with shape factor 1, ρ the tickets' test weight, else the crop's usual
+ * Beam mass of a load `x = ρ V` (`x₂ = ρ Σ V·fill` beside it), V heaped volume with shape factor 1, ρ the tickets' test weight, else the crop's usual
  * bulk density. With test weights the gain is a property of the machine; without, of machine and crop.
  */
 import type { Notice } from '../errors.ts';
@@ -118,6 +118,8 @@ function loadFrom(claim: TicketClaim, grain: readonly ClaimedGrain[], crop: Crop
     harmonicDensity(weighed.map((ticket) => [ticket.net_kg, ticket.bulk_density_kg_m3])) ||
     crop.bulk_density_kg_m3;
   const machines = new Set(grain.map((each) => each.machine));
+  const massOf = (amount: (each: ClaimedGrain) => number) =>
+    grain.reduce((sum, each) => sum + amount(each) * (each.basis === 'volume' ? density : 1), 0);
   return {
     ticket: [...new Set(tickets.map((ticket) => ticket.ticket))].join(' + '),
     tickets,
@@ -127,7 +129,8 @@ function loadFrom(claim: TicketClaim, grain: readonly ClaimedGrain[], crop: Crop
     end_s: Math.max(...grain.map((each) => each.end_s)),
     scale_kg,
     scale_sigma_kg: SCALE_SIGMA_KG * Math.sqrt(tickets.length),
-    x_kg: grain.reduce((sum, each) => sum + each.amount * (each.basis === 'volume' ? density : 1), 0),
+    x_kg: massOf((each) => each.amount),
+    x2_kg: massOf((each) => each.fill_weighted),
     running_s,
     mean_flow_kg_s: scale_kg / running_s,
     bulk_density_kg_m3: grain.some((each) => each.basis === 'volume') ? density : Number.NaN,

@@ -1,7 +1,8 @@
 /**
- * The two load models seen as ratios. Dividing `W = k x + z t` by x gives `W/x = k + z (t/x)`: the ratio of scale to
- * beam is constant when there is a gain only, and a straight line in the inverse of the flow when there is a zero error.
- * Equal relative scatter becomes equal scatter, and loads of any size can be compared.
+ * The load models seen as ratios. Dividing `W = k x + b y` by x gives `W/x = k + b (y/x)`: the ratio of scale to beam is
+ * constant when there is a gain only, a straight line in the inverse of the flow (y is running time) when there is a zero
+ * error, and one in the mean fill (y is fill-weighted beam mass) when the gain bends with the height of heaps. Equal
+ * relative scatter becomes equal scatter, and loads of any size can be compared.
  */
 
 /** What one load says, one element each a load. */
@@ -10,76 +11,89 @@ export interface LoadRatios {
   readonly ratio: Float64Array;
   /** Running time over beam mass, s/kg. */
   readonly inverse_flow_s_kg: Float64Array;
+  /** Fill-weighted beam mass over beam mass; empty where some load's log does not show heaps. */
+  readonly mean_fill: Float64Array;
   /** Expected standard deviation of `ratio`. */
   readonly ratio_sigma: Float64Array;
 }
 
-export type LoadModel = 'gain' | 'gain_zero';
+/** Gain only; gain and zero error; gain that changes in proportion to the fill. */
+export const LOAD_MODELS = ['gain', 'gain_zero', 'gain_curvature'] as const;
+export type LoadModel = (typeof LOAD_MODELS)[number];
 
-/** A line through the ratios of some loads; the terms are those of `k x + z t`. */
+/** A line through the ratios of some loads. */
 export interface RatioFit {
+  readonly model: LoadModel;
   readonly k: number;
-  readonly zero_kg_s: number;
+  /** Zero error in kg/s, or curvature; 0 for a gain only. */
+  readonly slope: number;
   /** Loads that it was fitted to. */
   readonly n: number;
   readonly coefficients: number;
   /** Squared residuals in units of the expected standard deviation. */
   readonly chi_square: number;
-  readonly centre_s_kg: number;
   readonly weight: number;
-  /** Weighted sum of squares of the inverse flow about its centre; 0 for a gain only. */
+  /** Weighted mean of the predictor, and the weighted sum of squares about it; 0 for a gain only. */
+  readonly centre: number;
   readonly spread: number;
 }
 
-/** Inverse flows that differ by less than this share of themselves cannot tell a zero error from a gain. */
-const LEAST_FLOW_SPREAD = 1e-6;
+/** Predictors that differ by less than this share of themselves cannot tell a second coefficient from a gain. */
+const LEAST_SPREAD = 1e-6;
+
+/** What the second coefficient of a model is multiplied with, one element a load; empty for a model without. */
+export function predictorOf(loads: LoadRatios, model: LoadModel): Float64Array {
+  if (model === 'gain_zero') return loads.inverse_flow_s_kg;
+  return model === 'gain_curvature' ? loads.mean_fill : new Float64Array();
+}
 
 /**
  * Weighted least squares over the loads whose `left_out` is 0. `undefined` when there are fewer loads than
- * coefficients, or when the flows are all alike and a zero is asked for.
+ * coefficients, when a second coefficient's predictors are all alike, or when they are not known.
  */
 export function fitRatios(loads: LoadRatios, left_out: Uint8Array, model: LoadModel): RatioFit | undefined {
-  const { ratio, inverse_flow_s_kg } = loads;
-  const weights = loads.ratio_sigma.map((sigma, i) => (left_out[i] === 0 ? sigma ** -2 : 0));
+  const { ratio, ratio_sigma } = loads;
   const coefficients = model === 'gain' ? 1 : 2;
+  const predictor = predictorOf(loads, model);
+  if (coefficients === 2 && predictor.length < ratio.length) return undefined;
+  const weightOf = (i: number) => (left_out[i] === 0 ? ratio_sigma[i] ** -2 : 0);
+  const at = (i: number) => (coefficients === 2 ? predictor[i] : 0);
   let n = 0;
   let weight = 0;
-  let centre_s_kg = 0;
+  let centre = 0;
   let mean_ratio = 0;
-  for (let i = 0; i < weights.length; i++) {
-    if (weights[i] > 0) n++;
-    weight += weights[i];
-    centre_s_kg += weights[i] * inverse_flow_s_kg[i];
-    mean_ratio += weights[i] * ratio[i];
+  for (let i = 0; i < ratio.length; i++) {
+    const w = weightOf(i);
+    if (w > 0) n++;
+    weight += w;
+    centre += w * at(i);
+    mean_ratio += w * ratio[i];
   }
   if (n < coefficients) return undefined;
-  centre_s_kg /= weight;
+  centre /= weight;
   mean_ratio /= weight;
   let spread = 0;
-  let zero_kg_s = 0;
-  if (model === 'gain_zero') {
-    for (let i = 0; i < weights.length; i++) {
-      const off = inverse_flow_s_kg[i] - centre_s_kg;
-      spread += weights[i] * off * off;
-      zero_kg_s += weights[i] * off * (ratio[i] - mean_ratio);
-    }
-    if (spread <= weight * (LEAST_FLOW_SPREAD * centre_s_kg) ** 2) return undefined;
-    zero_kg_s /= spread;
+  let along = 0;
+  for (let i = 0; i < ratio.length; i++) {
+    spread += weightOf(i) * (at(i) - centre) ** 2;
+    along += weightOf(i) * (at(i) - centre) * (ratio[i] - mean_ratio);
   }
-  const k = mean_ratio - zero_kg_s * centre_s_kg;
+  if (coefficients === 2 && spread <= weight * (LEAST_SPREAD * centre) ** 2) return undefined;
+  const slope = coefficients === 2 ? along / spread : 0;
+  const k = mean_ratio - slope * centre;
   let chi_square = 0;
-  for (let i = 0; i < weights.length; i++)
-    chi_square += weights[i] * (ratio[i] - k - zero_kg_s * inverse_flow_s_kg[i]) ** 2;
-  return { k, zero_kg_s, n, coefficients, chi_square, centre_s_kg, weight, spread };
+  for (let i = 0; i < ratio.length; i++) chi_square += weightOf(i) * (ratio[i] - k - slope * at(i)) ** 2;
+  return { model, k, slope, n, coefficients, chi_square, weight, centre, spread };
 }
 
-/** Ratio that a fit expects of a load. */
-export function expectedRatio(fit: RatioFit, inverse_flow_s_kg: number): number {
-  return fit.k + fit.zero_kg_s * inverse_flow_s_kg;
+/** Ratio that a fit expects of load `i`. */
+export function expectedRatio(fit: RatioFit, loads: LoadRatios, i: number): number {
+  return fit.coefficients === 2 ? fit.k + fit.slope * predictorOf(loads, fit.model)[i] : fit.k;
 }
 
 /** Variance of `expectedRatio` where the expected standard deviations are the true ones. */
-export function expectedRatioVariance(fit: RatioFit, inverse_flow_s_kg: number): number {
-  const along = fit.spread > 0 ? (inverse_flow_s_kg - fit.centre_s_kg) ** 2 / fit.spread : 0;
+export function expectedRatioVariance(fit: RatioFit, loads: LoadRatios, i: number): number {
+  const along =
+    fit.coefficients === 2 ? (predictorOf(loads, fit.model)[i] - fit.centre) ** 2 / fit.spread : 0;
   return 1 / fit.weight + along;
 }

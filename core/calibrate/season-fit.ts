@@ -66,7 +66,11 @@ export function calibrateSeason(input: SeasonCalibrationInput): SeasonCalibratio
   const summaries: CalibrationSummary[] = [];
   for (const { machine, crop, loads } of groupLoads(matched.loads)) {
     const source = `${machine}, ${crop}`;
-    const { solution, notices: said } = estimateLoadFit(loads, season.settings?.calibration, { source });
+    const { solution, notices: said } = estimateLoadFit(
+      showsHeaps(input, machine) ? loads : loads.map((load) => ({ ...load, x2_kg: Number.NaN })),
+      season.settings?.calibration,
+      { source },
+    );
     notices.push(...said);
     const used = solution.rows.filter((row) => row.used).map((row) => row.load);
     const usual = input.crops.find(({ name }) => name === crop)?.bulk_density_kg_m3 ?? Number.NaN;
@@ -94,6 +98,14 @@ export function calibrateSeason(input: SeasonCalibrationInput): SeasonCalibratio
     summaries,
     notices,
   };
+}
+
+/** Whether all grain to which a machine's fit may be applied has its fill: a log that carries a flow has not. */
+function showsHeaps({ season, records, grains }: SeasonCalibrationInput, machine: string): boolean {
+  return grains.every(({ passage }, r) => {
+    const concerned = machine === ALL_MACHINES || season.machines[records[r].machine].id === machine;
+    return !concerned || passage.fill_weighted !== undefined;
+  });
 }
 
 function keyOf(machine: string, crop: string): string {

@@ -3,7 +3,7 @@
  * with its standard error, and the rule that caught the point, if any.
  */
 import { ALL_MACHINES } from '../calibrate/load.ts';
-import { applyLoadFit, loadFitStandardError } from '../calibrate/load-fit.ts';
+import { applyLoadFit, loadFitStandardError, marginalGain } from '../calibrate/load-fit.ts';
 import type { MassFit } from '../calibrate/season-fit.ts';
 import type { FieldLags } from '../lag/field-lags.ts';
 import { responseMismatch } from '../lag/response-mismatch.ts';
@@ -48,11 +48,12 @@ const WIDTH_ERROR_SHARE = Math.SQRT2;
 
 export interface FieldPointsResult {
   readonly points: FieldPoints;
-  /** By plot: wet mass of its points and what passed between them. */
+  /** By plot: its points, the wet mass that passed between them, and what the beam says of both together. */
   readonly plots: readonly {
     readonly machine: string;
     readonly rows: Int32Array;
     readonly remainder_kg: number;
+    readonly totals: { readonly x_kg: number; readonly running_s: number; readonly x2_kg: number };
   }[];
 }
 
@@ -145,6 +146,7 @@ export function pointsOfField(input: FieldPointsInput): FieldPointsResult {
       machine: input.machines[input.records[plot.record].machine].id,
       rows: Int32Array.from(order.flatMap((at, k) => (at.plot === p ? [k] : []))),
       remainder_kg: plots[p].remainder_kg,
+      totals: plots[p].totals,
     })),
   };
 }
@@ -167,19 +169,32 @@ function plotNumbers(input: FieldPointsInput, p: number, r: number) {
   const mixing_s = lag.mixing_s > 0 ? lag.mixing_s : UNKNOWN_MIXING_S;
   const mismatch = responseMismatch(record, mixing_s);
   const x_kg = credit.amount.map((amount) => density * amount);
-  const paddleMass_kg =
-    fit.k * density * (Number.isNaN(grain.paddle_scatter_m3) ? 0 : grain.paddle_scatter_m3);
+  const x2_kg = credit.fill_weighted.map((weighted) => density * weighted);
+  const { remainder } = credit;
+  const paddle_kg = density * orZero(grain.paddle_scatter_m3);
+  const zero_kg_s = density * grain.zero_se_m3_s;
   const paddles = paddlesIn(input.records[r], credit.beam0_s, credit.beam1_s);
   return {
-    mass_kg: x_kg.map((x, row) => applyLoadFit(fit, x, credit.running_s[row])),
-    calibration_se_kg: x_kg.map((x, row) => orZero(loadFitStandardError(fit, x, credit.running_s[row]))),
-    sensor_se_kg: paddles.map((count, row) =>
-      Math.hypot(
-        paddleMass_kg * Math.sqrt(count),
-        fit.k * density * grain.zero_se_m3_s * credit.running_s[row],
-      ),
+    mass_kg: x_kg.map((x, row) => applyLoadFit(fit, x, credit.running_s[row], x2_kg[row])),
+    calibration_se_kg: x_kg.map((x, row) =>
+      orZero(loadFitStandardError(fit, x, credit.running_s[row], x2_kg[row])),
     ),
-    remainder_kg: applyLoadFit(fit, density * credit.remainder, credit.remainder_running_s),
+    sensor_se_kg: paddles.map(
+      (count, row) =>
+        marginalGain(fit, x_kg[row] > 0 ? x2_kg[row] / x_kg[row] : 0) *
+        Math.hypot(paddle_kg * Math.sqrt(count), zero_kg_s * credit.running_s[row]),
+    ),
+    remainder_kg: applyLoadFit(
+      fit,
+      density * remainder.amount,
+      remainder.running_s,
+      density * remainder.fill_weighted,
+    ),
+    totals: {
+      x_kg: sumOf(x_kg) + density * remainder.amount,
+      running_s: sumOf(credit.running_s) + remainder.running_s,
+      x2_kg: sumOf(x2_kg) + density * remainder.fill_weighted,
+    },
     mismatch,
     near_end: nearEnds(rows.pass, rows.t0_s, rows.t1_s, RAMP_MIXINGS * mixing_s),
     moisture_pct: rows.t0_s.map((t0_s, row) => {
@@ -228,6 +243,10 @@ function loadOf(loads: FieldPointsInput['loads'], machine: string, beam_s: numbe
       beam_s >= load.start_s &&
       beam_s < load.end_s,
   );
+}
+
+function sumOf(column: Float64Array): number {
+  return column.reduce((total, element) => total + element, 0);
 }
 
 function orZero(x: number): number {

@@ -27,7 +27,7 @@ describe('the fit', () => {
     expect(zero.model).toBe('gain_zero');
     expect(zero.k).toBeCloseTo(1.04, 10);
     expect(zero.zero_kg_s).toBeCloseTo(0.35, 9);
-    expect(applyLoadFit(zero, 1000, 100)).toBeCloseTo(1075, 6);
+    expect(applyLoadFit(zero, 1000, 100, 0)).toBeCloseTo(1075, 6);
     expect(zero.fit_rmse_pct).toBeLessThan(1e-9);
   });
 
@@ -76,7 +76,7 @@ describe('the fit', () => {
           loads.filter((_, j) => j !== i),
           { model },
         ).solution;
-        const predicted_kg = applyLoadFit(without, loads[i].x_kg, loads[i].running_s);
+        const predicted_kg = applyLoadFit(without, loads[i].x_kg, loads[i].running_s, loads[i].x2_kg);
         expect(row.loo_error_pct).toBeCloseTo(100 * (predicted_kg / loads[i].scale_kg - 1), 2);
       }
     }
@@ -91,7 +91,7 @@ describe('standard errors', () => {
       const { solution } = estimateLoadFit(honestLoads(random, 8, { k: 0.8, zero_kg_s: 0, scatter: 0.008 }), {
         model: 'gain',
       });
-      if (Math.abs(solution.k - 0.8) < 2 * loadFitStandardError(solution, 1, 0)) inside++;
+      if (Math.abs(solution.k - 0.8) < 2 * loadFitStandardError(solution, 1, 0, 0)) inside++;
     }
     // Two standard errors of t with 7 degrees of freedom: 91 %.
     expect(inside / 400).toBeGreaterThan(0.87);
@@ -107,8 +107,8 @@ describe('standard errors', () => {
 
   test('grow with the share of running time when there is a zero error', () => {
     const { solution } = estimateLoadFit(exact(1, 0.4));
-    const steady = loadFitStandardError(solution, 1000, 90);
-    expect(loadFitStandardError(solution, 1000, 400)).toBeGreaterThan(2 * steady);
+    const steady = loadFitStandardError(solution, 1000, 90, 0);
+    expect(loadFitStandardError(solution, 1000, 400, 0)).toBeGreaterThan(2 * steady);
   });
 });
 
@@ -116,7 +116,7 @@ describe('few loads', () => {
   test('none: gain 1, and it says so', () => {
     const { solution, notices } = estimateLoadFit([]);
     expect(solution).toMatchObject({ model: 'uncalibrated', k: 1, zero_kg_s: 0 });
-    expect(loadFitStandardError(solution, 1, 1)).toBeNaN();
+    expect(loadFitStandardError(solution, 1, 1, 0)).toBeNaN();
     expect(codes(notices)).toEqual(['uncalibrated']);
   });
 
@@ -124,9 +124,9 @@ describe('few loads', () => {
     const { solution, notices } = estimateLoadFit(exact(0.9, 0).slice(0, 1), { model: 'gain_zero' });
     expect(solution.model).toBe('gain');
     expect(solution.k).toBeCloseTo(0.9, 12);
-    expect(loadFitStandardError(solution, 1000, 100)).toBeNaN();
+    expect(loadFitStandardError(solution, 1000, 100, 0)).toBeNaN();
     expect(solution.loo_rmse_pct).toBeNaN();
-    expect(codes(notices)).toEqual(['one_load', 'zero_not_fitted']);
+    expect(codes(notices)).toEqual(['one_load', 'model_not_fitted']);
   });
 
   test('two that disagree: uneven, and neither is accused', () => {
@@ -148,7 +148,7 @@ describe('few loads', () => {
     const loads = beam.map((x, i) => madeLoad(`T${i}`, x, x, x / 10));
     const { solution, notices } = estimateLoadFit(loads, { model: 'gain_zero' });
     expect(solution.model).toBe('gain');
-    expect(codes(notices)).toEqual(['zero_not_fitted', 'narrow_flow_range']);
+    expect(codes(notices)).toEqual(['model_not_fitted', 'narrow_flow_range']);
   });
 });
 

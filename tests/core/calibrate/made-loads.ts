@@ -19,6 +19,9 @@ export function madeTicket(ticket: string, net_kg: number, more: Partial<Ticket>
   };
 }
 
+/** Heaps fill so much of the pitch for each kg/s: a third at 15 kg/s. */
+const FILL_S_KG = 0.02;
+
 export function madeLoad(
   ticket: string,
   scale_kg: number,
@@ -36,6 +39,7 @@ export function madeLoad(
     scale_kg,
     scale_sigma_kg: 10,
     x_kg,
+    x2_kg: (FILL_S_KG * x_kg ** 2) / running_s,
     running_s,
     mean_flow_kg_s: scale_kg / running_s,
     bulk_density_kg_m3: 721,
