@@ -32,7 +32,7 @@ export function totalsText({ season, result, notices }: SeasonRun): string {
   const graver = notices.filter(({ severity }) => severity !== 'info');
   for (const notice of graver.slice(0, MOST_NOTICES)) lines.push(`! ${notice.text}`);
   const rest = notices.length - Math.min(graver.length, MOST_NOTICES);
-  if (rest > 0) lines.push(`(${rest} smaller notices are in report.html)`);
+  if (rest > 0) lines.push(`(${rest} more notices are in report.html)`);
   lines.push('Estimate only. Not a legal-for-trade weight. Settle on certified scale tickets.');
   return `${lines.join('\n')}\n`;
 }

@@ -1,6 +1,15 @@
 /** The head of the report: how much grain, how sure, what to look at; and the way of the data in six figures. */
-import type { CalibrationSummary, LoadSummary, Summary } from '../../result.ts';
-import { areaPair, grouped, massPair, percent } from './figures.ts';
+import type { CalibrationSummary, FieldSummary, LoadSummary, Summary } from '../../result.ts';
+import { kgFromTonnes } from '../../units.ts';
+import {
+  areaPair,
+  type Figure,
+  type FigurePair,
+  grouped,
+  massPair,
+  percent,
+  type UnitSystem,
+} from './figures.ts';
 import { html, type Markup } from './markup.ts';
 import {
   both,
@@ -36,9 +45,38 @@ function cropLines(context: ReportContext): Markup[] {
     }
     const moistures = [...new Set(fields.map((field) => field.standard_moisture_pct))];
     const at = moistures.length === 1 ? `at ${moistures[0]} % moisture` : 'at standard moisture';
-    const mass = massPair(mass_kg, bushelOf(context, crop), context.system);
+    const mass = withError(mass_kg, errorOfTotal(fields), bushelOf(context, crop), context.system);
     return html`<p class="headline"><span class="crop">${capitalised(crop)}</span> ${both(mass)} <span class="from">${at}, from</span> ${both(areaPair(area_ha, context.system))}</p>`;
   });
+}
+
+/**
+ * Standard error of the total of fields of one crop, kg; null when a field has none. The fields share the error of the
+ * calibration, which outweighs what each has of its own, so that errors are added, not their squares: on the safe side.
+ */
+function errorOfTotal(fields: readonly FieldSummary[]): number | null {
+  let error_kg = 0;
+  for (const { mean_yield_se_t_ha, area_ha } of fields) {
+    if (mean_yield_se_t_ha === null) return null;
+    error_kg += kgFromTonnes(mean_yield_se_t_ha * area_ha);
+  }
+  return error_kg;
+}
+
+function withError(
+  mass_kg: number,
+  error_kg: number | null,
+  bushel_kg: number,
+  system: UnitSystem,
+): FigurePair {
+  const mass = massPair(mass_kg, bushel_kg, system);
+  if (error_kg === null) return mass;
+  const error = massPair(error_kg, bushel_kg, system);
+  const joined = ({ number, unit }: Figure, { number: error_number }: Figure) => ({
+    number,
+    unit: `± ${error_number} ${unit}`,
+  });
+  return { first: joined(mass.first, error.first), second: joined(mass.second, error.second) };
 }
 
 function fitLine(fit: CalibrationSummary, context: ReportContext): Markup {

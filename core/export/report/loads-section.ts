@@ -61,6 +61,7 @@ function errorBar(error_pct: number | null, widest: number): Markup {
 const MODEL_WORDS: Readonly<Record<string, string>> = {
   gain: 'gain through the origin',
   gain_zero: 'gain and zero error',
+  gain_curvature: 'gain and curvature',
 };
 const COEFFICIENT_WORDS: Readonly<Record<string, string>> = {
   k: 'gain, scale over beam',

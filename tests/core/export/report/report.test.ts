@@ -71,12 +71,12 @@ describe('report.html', () => {
   });
 
   it('opens with how much grain there was, in the units of the sheet and in the others', () => {
-    // 230,581 kg / 25.40117272 kg a bushel; 19.912 ha / 0.40468564224 ha an acre
-    expect(text).toContain('Corn 9,078 bu 230.58 t at 15.5 % moisture, from 49.20 ac 19.91 ha');
+    // 230,581 kg / 25.40117272 kg a bushel; 19.912 ha / 0.40468564224 ha an acre; 0.14 t/ha over 19.912 ha is 2.79 t
+    expect(text).toContain('Corn 9,078 ± 110 bu 230.58 ± 2.79 t at 15.5 % moisture, from 49.20 ac 19.91 ha');
     // A crop without a bushel weight is weighed in pounds.
     expect(text).toContain('Lupins 25,410 lb 11.53 t at 14 % moisture');
     expect(words(page(makeResult(), { ...SEASON, units: 'metric' }))).toContain(
-      'Corn 230.58 t 9,078 bu at 15.5 %',
+      'Corn 230.58 ± 2.79 t 9,078 ± 110 bu at 15.5 %',
     );
   });
 
