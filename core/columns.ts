@@ -90,12 +90,20 @@ export function concatenate(columns: readonly Float64Array[]): Float64Array {
 
 /** Rows whose key is known and greater than all before: where two sources tell of the same time, the first one counts. */
 export function ascendingRows(key: Float64Array): Int32Array {
-  const rows: number[] = [];
+  const rows = new Int32Array(key.length);
+  let count = 0;
   let greatest = Number.NEGATIVE_INFINITY;
   for (let i = 0; i < key.length; i++) {
     if (!(key[i] > greatest)) continue;
     greatest = key[i];
-    rows.push(i);
+    rows[count++] = i;
   }
-  return Int32Array.from(rows);
+  return rows.slice(0, count);
+}
+
+/** The chosen rows of a column, a new column. */
+export function pickRows(column: Float64Array, rows: Int32Array): Float64Array {
+  const picked = new Float64Array(rows.length);
+  for (let k = 0; k < rows.length; k++) picked[k] = column[rows[k]];
+  return picked;
 }

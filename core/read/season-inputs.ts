@@ -5,7 +5,7 @@
 import { type DataError, failure, type Notice, type Result, success } from '../errors.ts';
 import type { Summary } from '../result.ts';
 import type { LogSheet, Season } from '../season.ts';
-import type { HintedRun } from '../signal/machine-from-runs.ts';
+import type { HintedRun } from '../signal/placed-run.ts';
 import { type BoundaryPolygons, readBoundary } from './boundaries.ts';
 import { readMappedLog } from './column-mapping.ts';
 import type { FlowLogReading, TallyReading, TickLogReading } from './logger-run.ts';

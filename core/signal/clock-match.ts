@@ -1,12 +1,13 @@
 /**
  * A clock for a beam file whose fixes share no counter with it: the pattern of work and rest is laid over itself. The beam
- * says when grain came, the fixes say when the machine drove; the offset at which the two agree best is found to a few
- * seconds. The transport lag cannot be told from what is left of the offset, so a nominal one is assumed here and the lag
- * stage corrects the sum of both.
+ * says when grain came, the fixes say when the machine drove straight on; the offset at which the two agree best is found
+ * to about a second. The transport lag cannot be told from what is left of the offset, so a nominal one is assumed here
+ * and the lag stage corrects the sum of both.
  */
 
-import { mean } from '../stats/moments.ts';
+import { crossCorrelation } from '../stats/cross-correlation.ts';
 import type { TimedFixes } from '../track/track.ts';
+import { type TimedAmounts, workOfFixes } from './work-pattern.ts';
 
 export interface ClockMatch {
   /** Season time of counter zero, s. */
@@ -17,76 +18,108 @@ export interface ClockMatch {
 
 /** Grain is taken to arrive so long after the crop was cut: transport and mixing of a middling machine (published: 8–14 s [Beal & Tian 2001]). */
 const NOMINAL_DELAY_S = 14;
+/** First look: shorter than a turn, so that every pass shows. Longer only where a season has more such steps than `MOST_STEPS`. */
 const COARSE_S = 4;
+const MOST_STEPS = 2 ** 20;
 const FINE_S = 1;
-/** Faster than this is work, m/s. */
-const WORKING_M_S = 0.6;
+/** The second look reaches this many steps of the first to either side. */
+const FINE_REACH = 3;
 /** Patterns that agree less than this do not belong together. */
 const MIN_AGREEMENT = 0.5;
+const FEWEST_ROWS = 100;
+
+/** Amounts summed in the steps of a uniform grid. */
+interface Pattern {
+  readonly start_s: number;
+  readonly steps: Float64Array;
+}
 
 /**
- * `grain` holds counter times (s) and amounts of single paddles. Undefined when the patterns do not agree anywhere.
+ * `grain` holds counter times (s, ascending) and amounts of single paddles. The fixes may reach over many days: agreement
+ * is judged over the time of the grain alone, time without fixes counting as rest. Undefined when the patterns agree
+ * nowhere.
  */
-export function matchClock(
-  grain: { readonly counter_s: Float64Array; readonly amount: Float64Array },
-  fixes: TimedFixes,
-): ClockMatch | undefined {
-  if (grain.counter_s.length < 100 || fixes.t_s.length < 100) return undefined;
-  const coarse = bestOffset(grain, fixes, COARSE_S, undefined);
-  const fine = bestOffset(grain, fixes, FINE_S, coarse.offset_s);
-  if (fine.agreement < MIN_AGREEMENT) return undefined;
+export function matchClock(grain: TimedAmounts, fixes: TimedFixes): ClockMatch | undefined {
+  const work = workOfFixes(fixes);
+  if (grain.t_s.length < FEWEST_ROWS || work.t_s.length < FEWEST_ROWS) return undefined;
+  let step_s = COARSE_S;
+  while ((spanOf(grain) + spanOf(work)) / step_s > MOST_STEPS) step_s *= 2;
+  const coarse = coarseOffset(binned(grain, step_s), binned(work, step_s), step_s);
+  const fine = fineOffset(binned(grain, FINE_S), binned(work, FINE_S), coarse.offset_s, FINE_REACH * step_s);
+  if (!(fine.agreement >= MIN_AGREEMENT)) return undefined;
   return { zero_s: fine.offset_s + NOMINAL_DELAY_S, agreement: fine.agreement };
 }
 
-/** Offset (season time of counter zero, grain's arrival taken as its cutting) with the highest correlation. */
-function bestOffset(
-  grain: { readonly counter_s: Float64Array; readonly amount: Float64Array },
-  fixes: TimedFixes,
-  step_s: number,
-  near_s: number | undefined,
-) {
-  const first_s = grain.counter_s[0];
-  const flow = binned(grain.counter_s, grain.amount, first_s, step_s);
-  const drive = binned(
-    fixes.t_s,
-    Float64Array.from(fixes.speed_m_s, (v) => (v > WORKING_M_S ? 1 : 0)),
-    fixes.t_s[0],
-    step_s,
-  );
-  const start_s = fixes.t_s[0] - first_s;
-  const span = near_s === undefined ? flow.length + drive.length : Math.ceil((3 * COARSE_S) / step_s);
-  const centre = near_s === undefined ? 0 : Math.round((near_s - start_s) / step_s);
-  let best = { offset_s: start_s, agreement: -1 };
-  for (let shift = centre - span; shift <= centre + span; shift++) {
-    const agreement = correlation(flow, drive, shift);
-    if (agreement > best.agreement) best = { offset_s: start_s + shift * step_s, agreement };
+function spanOf({ t_s }: TimedAmounts): number {
+  return t_s[t_s.length - 1] - t_s[0];
+}
+
+function binned({ t_s, amount }: TimedAmounts, step_s: number): Pattern {
+  const steps = new Float64Array(Math.floor((t_s[t_s.length - 1] - t_s[0]) / step_s) + 1);
+  for (let i = 0; i < t_s.length; i++) {
+    if (!Number.isNaN(amount[i])) steps[Math.floor((t_s[i] - t_s[0]) / step_s)] += amount[i];
+  }
+  return { start_s: t_s[0], steps };
+}
+
+/** Best offset (season time less counter time, grain's arrival taken as its cutting) of all at which the patterns overlap. */
+function coarseOffset(grain: Pattern, work: Pattern, step_s: number) {
+  const compare = comparison(grain, work);
+  const products = crossCorrelation(compare.grain, work.steps);
+  let best = { shift: 0, agreement: Number.NEGATIVE_INFINITY };
+  products.forEach((product, k) => {
+    const shift = k - (grain.steps.length - 1);
+    const agreement = compare.agreement(shift, product);
+    if (agreement > best.agreement) best = { shift, agreement };
+  });
+  return { offset_s: work.start_s - grain.start_s + best.shift * step_s, agreement: best.agreement };
+}
+
+/** The same in single steps about an offset, by plain sums. */
+function fineOffset(grain: Pattern, work: Pattern, near_s: number, reach_s: number) {
+  const compare = comparison(grain, work);
+  const start_s = work.start_s - grain.start_s;
+  const centre = Math.round((near_s - start_s) / FINE_S);
+  const reach = Math.ceil(reach_s / FINE_S);
+  let best = { offset_s: near_s, agreement: Number.NEGATIVE_INFINITY };
+  for (let shift = centre - reach; shift <= centre + reach; shift++) {
+    let product = 0;
+    const last = Math.min(grain.steps.length, work.steps.length - shift);
+    for (let i = Math.max(0, -shift); i < last; i++) product += compare.grain[i] * work.steps[i + shift];
+    const agreement = compare.agreement(shift, product);
+    if (agreement > best.agreement) best = { offset_s: start_s + shift * FINE_S, agreement };
   }
   return best;
 }
 
-function binned(t_s: Float64Array, amount: Float64Array, first_s: number, step_s: number): Float64Array {
-  const count = Math.ceil((t_s[t_s.length - 1] - first_s) / step_s) + 1;
-  const bins = new Float64Array(Math.max(1, count));
-  for (let i = 0; i < t_s.length; i++) {
-    const bin = Math.floor((t_s[i] - first_s) / step_s);
-    if (bin >= 0 && bin < bins.length && !Number.isNaN(amount[i])) bins[bin] += amount[i];
-  }
-  return bins;
+/**
+ * Pearson's correlation of `grain[i]` with `work[i + shift]` over all i, from the sum of products of the centred grain with
+ * the work (its mean drops out against grain that sums to 0). −∞ where the work does not change within the grain's time.
+ */
+function comparison(grain: Pattern, work: Pattern) {
+  const n = grain.steps.length;
+  const mean = grain.steps.reduce((sum, x) => sum + x, 0) / n;
+  const centred = grain.steps.map((x) => x - mean);
+  const squares = centred.reduce((sum, x) => sum + x * x, 0);
+  const sums = runningSums(work.steps);
+  const sumsOfSquares = runningSums(work.steps.map((x) => x * x));
+  const within = (running: Float64Array, shift: number) => {
+    const end = running.length - 1;
+    return running[Math.min(end, Math.max(0, shift + n))] - running[Math.min(end, Math.max(0, shift))];
+  };
+  return {
+    grain: centred,
+    agreement: (shift: number, product: number) => {
+      const sum = within(sums, shift);
+      const spread = within(sumsOfSquares, shift) - (sum * sum) / n;
+      return spread > 0 && squares > 0 ? product / Math.sqrt(squares * spread) : Number.NEGATIVE_INFINITY;
+    },
+  };
 }
 
-/** Correlation of flow[i] with drive[i + shift] over the longer of the two patterns, what does not overlap counting as rest. */
-function correlation(flow: Float64Array, drive: Float64Array, shift: number): number {
-  const flowMean = mean(flow);
-  const driveMean = mean(drive);
-  let both = 0;
-  for (let i = Math.max(0, -shift); i < Math.min(flow.length, drive.length - shift); i++) {
-    both += (flow[i] - flowMean) * (drive[i + shift] - driveMean);
-  }
-  return both / Math.sqrt(squares(flow, flowMean) * squares(drive, driveMean));
-}
-
-function squares(column: Float64Array, centre: number): number {
-  let sum = 0;
-  for (const x of column) sum += (x - centre) ** 2;
-  return sum;
+/** Sum of the elements before each, and of all. */
+function runningSums(column: Float64Array): Float64Array {
+  const sums = new Float64Array(column.length + 1);
+  for (let i = 0; i < column.length; i++) sums[i + 1] = sums[i] + column[i];
+  return sums;
 }

@@ -11,8 +11,9 @@ import {
 } from './empty-level.ts';
 import { findEmptySpells } from './empty-spells.ts';
 import { flowFromPaddles, paddleArea, type RunningTime } from './flow.ts';
+import { passageFromRecords, runningFromRecords } from './flow-records.ts';
 import { amountBetween, type GrainPassage } from './grain-passage.ts';
-import { type MachineRecord, passageFromRecords } from './machine-record.ts';
+import type { MachineRecord } from './machine-record.ts';
 
 export interface MachineGrain {
   readonly passage: GrainPassage;
@@ -44,11 +45,9 @@ export function grainOfMachine(
 ): MachineGrain {
   if (record.grain.kind === 'flow') {
     const { records } = record.grain;
-    let running_s = 0;
-    const cumulative_s = records.interval_s.map((dt_s) => (running_s += dt_s));
     return {
       passage: passageFromRecords(records),
-      running: { t_s: records.t_s, cumulative_s },
+      running: runningFromRecords(records),
       level: undefined,
       paddle_scatter_m3: Number.NaN,
       zero_se_m3_s: 0,

@@ -2,11 +2,9 @@
  * Everything that one machine's logs say, laid on the season's clock: the join of all its runs, tally rows or flow records,
  * whatever the files were. From here on nothing knows of counters or files.
  */
-import { concatenate } from '../columns.ts';
 import type { FlowLogColumns } from '../read/logger-run.ts';
 import type { TimedFixes } from '../track/track.ts';
 import type { PitchRecord, TimedPaddles } from './flow.ts';
-import type { GrainPassage } from './grain-passage.ts';
 import type { PaddleCounts } from './paddles.ts';
 
 /** Header switch on the season's clock. */
@@ -51,67 +49,4 @@ export interface MachineRecord {
   readonly moisture: MoistureRecord;
   readonly pitch: PitchRecord;
   readonly grain: GrainRecord;
-}
-
-/** Fix columns of several sources in time order; rows of equal or falling time are left for the smoother to judge. */
-export function joinFixes(parts: readonly TimedFixes[]): TimedFixes {
-  const ordered = [...parts].filter((part) => part.t_s.length > 0).sort((a, b) => a.t_s[0] - b.t_s[0]);
-  const column = (name: keyof TimedFixes) => concatenate(ordered.map((part) => part[name]));
-  return {
-    t_s: column('t_s'),
-    latitude_deg: column('latitude_deg'),
-    longitude_deg: column('longitude_deg'),
-    altitude_m: column('altitude_m'),
-    speed_m_s: column('speed_m_s'),
-    course_deg: column('course_deg'),
-    quality: column('quality'),
-    satellites: column('satellites'),
-    hdop: column('hdop'),
-  };
-}
-
-/**
- * A clock for flow records that never runs backwards and in which no record overlaps the one before: t′ᵢ = max(tᵢ, t′ᵢ₋₁ + Δtᵢ).
- * A receiver that puts its time back loses nothing that way: the rows after the step are pushed on by a few seconds until
- * the next pause absorbs it. Returns the column and how many rows stepped backwards.
- */
-export function forwardClock(
-  utc_s: Float64Array,
-  interval_s: Float64Array,
-  origin_s: number,
-): { t_s: Float64Array; backward: number } {
-  const t_s = new Float64Array(utc_s.length);
-  let backward = 0;
-  for (let i = 0; i < utc_s.length; i++) {
-    const logged_s = utc_s[i] - origin_s;
-    if (i === 0) {
-      t_s[i] = logged_s;
-      continue;
-    }
-    if (utc_s[i] <= utc_s[i - 1]) backward++;
-    t_s[i] = Math.max(logged_s, t_s[i - 1] + interval_s[i]);
-  }
-  return { t_s, backward };
-}
-
-/** The grain of flow records: each record's amount spread over its own interval, nothing between records. */
-export function passageFromRecords(records: FlowRecords): GrainPassage {
-  const { columns, t_s, interval_s } = records;
-  const byMass = !Number.isNaN(columns.mass_flow_kg_s.find((flow) => !Number.isNaN(flow)) ?? Number.NaN);
-  const flow = byMass ? columns.mass_flow_kg_s : columns.volume_flow_m3_s;
-  const knots_s = new Float64Array(2 * t_s.length);
-  const cumulative = new Float64Array(knots_s.length);
-  let total = 0;
-  let k = 0;
-  for (let i = 0; i < t_s.length; i++) {
-    const start_s = t_s[i] - interval_s[i];
-    if (k === 0 || start_s > knots_s[k - 1] + 1e-9) {
-      knots_s[k] = start_s;
-      cumulative[k++] = total;
-    }
-    total += Number.isNaN(flow[i]) ? 0 : flow[i] * interval_s[i];
-    knots_s[k] = t_s[i];
-    cumulative[k++] = total;
-  }
-  return { t_s: knots_s.slice(0, k), cumulative: cumulative.slice(0, k), basis: byMass ? 'mass' : 'volume' };
 }

@@ -1,13 +1,15 @@
 /** All machines of a season on one clock: every log entry read becomes a record of its machine. */
 import { type DataError, failure, type Notice, type Result, success } from '../errors.ts';
-import type { LoggerRun } from '../read/logger-run.ts';
 import type { MachineLogs, SeasonInputs } from '../read/season-inputs.ts';
 import type { Season } from '../season.ts';
 import type { TimedFixes } from '../track/track.ts';
-import { type ClockSolution, estimateClock } from './clock.ts';
-import { machineFromFlows, machineFromTallies } from './machine-from-rows.ts';
+import { estimateClock } from './clock.ts';
+import { joinFixes, timedFixes } from './joined-fixes.ts';
+import { machineFromFlows } from './machine-from-flows.ts';
 import { machineFromRuns } from './machine-from-runs.ts';
-import { joinFixes, type MachineRecord } from './machine-record.ts';
+import { type CounterClock, machineFromTallies, type TallyContext } from './machine-from-tallies.ts';
+import type { MachineRecord } from './machine-record.ts';
+import type { HintedRun } from './placed-run.ts';
 
 export interface SeasonMachines {
   readonly epoch_utc_s: number;
@@ -35,47 +37,43 @@ export function machinesOfSeason(season: Season, inputs: SeasonInputs): Result<S
 }
 
 function recordsOf(season: Season, logs: MachineLogs, epoch_utc_s: number): Result<MachineRecord>[] {
-  const { machine } = logs;
+  const { machine, runs, tallies, flows } = logs;
   const sheet = season.machines[machine];
-  const context = { machine, epoch_utc_s, fields: season.fields.map(({ name }) => name) };
   const results: Result<MachineRecord>[] = [];
-  const beams = logs.runs.filter(({ run }) => run.edges.dark.length > 0);
-  if (beams.length > 0 || (logs.runs.length > 0 && logs.tallies.length === 0)) {
-    results.push(
-      machineFromRuns(logs.runs, { machine, sheet, signal: season.settings?.signal, epoch_utc_s }),
-    );
+  const hasBeam = runs.some(({ run }) => run.edges.dark.length > 0);
+  // fixes alone belong to the rows beside them; with nothing beside them they say why there is no grain
+  if (hasBeam || (runs.length > 0 && tallies.length + flows.length === 0)) {
+    results.push(machineFromRuns(runs, { machine, sheet, signal: season.settings?.signal, epoch_utc_s }));
   }
-  if (logs.tallies.length > 0) {
-    const parts = logs.tallies.map(({ reading, field }) => ({ columns: reading.rows, field }));
-    const { fixes, clock } = fixesOfRuns(
-      logs.runs.map(({ run }) => run),
-      epoch_utc_s,
-    );
-    results.push(machineFromTallies(parts, fixes, clock, context));
+  if (tallies.length > 0) {
+    const parts = tallies.map(({ reading, field }) => ({ columns: reading.rows, field }));
+    results.push(machineFromTallies(parts, { machine, epoch_utc_s, ...fixesOfRuns(runs, epoch_utc_s) }));
   }
-  if (logs.flows.length > 0) {
-    const parts = logs.flows.map(({ reading, field }) => ({ columns: reading.rows, field }));
-    results.push(machineFromFlows(parts, context));
+  if (flows.length > 0) {
+    const parts = flows.map(({ reading, field }) => ({ columns: reading.rows, field }));
+    const fields = season.fields.map(({ name }) => name);
+    results.push(machineFromFlows(parts, { machine, epoch_utc_s, fields }));
   }
   return results;
 }
 
-/** Fixes and clock of runs that stand beside tally rows. */
+/** Fixes and clocks of runs that stand beside tally rows. */
 function fixesOfRuns(
-  runs: readonly LoggerRun[],
+  runs: readonly HintedRun[],
   epoch_utc_s: number,
-): { fixes: TimedFixes | undefined; clock: ClockSolution | undefined } {
-  const parts = runs.filter((run) => run.fixes.utc_s.length > 0);
-  const clocks = parts.map((run) => estimateClock(run.fixes.tick_us, run.fixes.utc_s, run.source));
-  return {
-    fixes:
-      parts.length > 0
-        ? joinFixes(
-            parts.map(({ fixes }) => ({ ...fixes, t_s: fixes.utc_s.map((utc_s) => utc_s - epoch_utc_s) })),
-          )
-        : undefined,
-    clock: clocks.flatMap((clock) => (clock.ok ? [clock.value] : []))[0],
-  };
+): Pick<TallyContext, 'fixes' | 'clocks'> {
+  const clocks: CounterClock[] = [];
+  const parts: { fixes: TimedFixes; field: number }[] = [];
+  for (const { run, field } of runs) {
+    const { tick_us, utc_s } = run.fixes;
+    if (tick_us.length === 0) continue;
+    const solved = estimateClock(tick_us, utc_s, run.source);
+    const clock = solved.ok ? solved.value : undefined;
+    parts.push({ fixes: timedFixes(run.fixes, clock, epoch_utc_s), field });
+    if (clock !== undefined)
+      clocks.push({ clock, first_us: tick_us[0], last_us: tick_us[tick_us.length - 1] });
+  }
+  return { fixes: parts.length > 0 ? joinFixes(parts) : undefined, clocks };
 }
 
 /** Midnight UTC before the season's first known moment; 0 when no file knows the time. */

@@ -1,0 +1,119 @@
+/**
+ * Runs of a logger laid on UTC: by the GPS times that share their counter, by an entered anchor, or by the pattern of
+ * work and rest that they share with the fixes of the same machine.
+ */
+import type { Notice } from '../errors.ts';
+import type { LoggerRun } from '../read/logger-run.ts';
+import type { MachineSheet, PaddleSheet, SettingsSheet } from '../season.ts';
+import type { TimedFixes } from '../track/track.ts';
+import { clockByPattern, noClock } from './beam-sentences.ts';
+import { estimateChatter } from './chatter.ts';
+import { type ClockSolution, clockFromAnchor, estimateClock, timeFromTick } from './clock.ts';
+import { matchClock } from './clock-match.ts';
+import { emptyLevelFromGeometry } from './empty-level.ts';
+import { paddleVolume } from './flow.ts';
+import { type HintedFixes, joinFixes, timedFixes } from './joined-fixes.ts';
+import { type PaddleReading, readPaddles } from './paddles.ts';
+
+/** A run with what its log entry says about it. */
+export interface HintedRun {
+  readonly run: LoggerRun;
+  /** Index of the field named for the log, or −1. */
+  readonly field: number;
+  /** Unix seconds of counter zero, when entered; NaN otherwise. */
+  readonly tick_zero_utc_s: number;
+}
+
+/** What a machine's runs are read with. */
+export interface BeamContext {
+  readonly machine: number;
+  readonly sheet: MachineSheet;
+  readonly signal: SettingsSheet['signal'];
+  readonly epoch_utc_s: number;
+}
+
+/** A run whose counter is laid on UTC, with its paddles. */
+export interface PlacedRun {
+  readonly run: LoggerRun;
+  readonly clock: ClockSolution;
+  readonly reading: PaddleReading;
+}
+
+export interface PlacedRuns {
+  /** In time order; runs that hold nothing but fixes are not among them. */
+  readonly placed: readonly PlacedRun[];
+  /** Fixes of all runs. */
+  readonly fixes: HintedFixes;
+  readonly notices: readonly Notice[];
+}
+
+/** Places all runs of one machine. A run that nothing can place is left out and named in a notice. */
+export function placeRuns(runs: readonly HintedRun[], paddle: PaddleSheet, context: BeamContext): PlacedRuns {
+  const notices: Notice[] = [];
+  const parts: { fixes: TimedFixes; field: number }[] = [];
+  const placed: PlacedRun[] = [];
+  const loose: LoggerRun[] = [];
+  for (const { run, field, tick_zero_utc_s } of runs) {
+    const clock = clockOf(run, tick_zero_utc_s, notices);
+    if (run.fixes.utc_s.length > 0) {
+      parts.push({ fixes: timedFixes(run.fixes, clock, context.epoch_utc_s), field });
+    }
+    if (Number.isNaN(firstTick(run))) continue;
+    if (clock === undefined) loose.push(run);
+    else placed.push({ run, clock, reading: paddlesOf(run, context) });
+  }
+  const fixes = joinFixes(parts);
+  for (const run of loose) {
+    const matched = placeByPattern(run, fixes.fixes, paddle, context, notices);
+    if (matched !== undefined) placed.push(matched);
+  }
+  const start_s = new Map(placed.map((p) => [p, startOf(p, context.epoch_utc_s)]));
+  placed.sort((a, b) => (start_s.get(a) ?? 0) - (start_s.get(b) ?? 0));
+  return { placed, fixes, notices };
+}
+
+/** The run's own clock, the entered anchor, or nothing. */
+function clockOf(run: LoggerRun, tick_zero_utc_s: number, notices: Notice[]): ClockSolution | undefined {
+  const own = estimateClock(run.fixes.tick_us, run.fixes.utc_s, run.source);
+  if (own.ok) {
+    notices.push(...own.notices);
+    return own.value;
+  }
+  return Number.isNaN(tick_zero_utc_s) ? undefined : clockFromAnchor(0, tick_zero_utc_s);
+}
+
+function paddlesOf(run: LoggerRun, { signal }: BeamContext): PaddleReading {
+  return readPaddles(run.edges, estimateChatter(run.edges, signal));
+}
+
+function placeByPattern(
+  run: LoggerRun,
+  fixes: TimedFixes,
+  paddle: PaddleSheet,
+  context: BeamContext,
+  notices: Notice[],
+): PlacedRun | undefined {
+  const reading = paddlesOf(run, context);
+  const { tick_us, dark_fraction, slots } = reading.paddles;
+  const empty = emptyLevelFromGeometry(paddle, context.sheet.beam);
+  const match = matchClock(
+    {
+      t_s: tick_us.map((tick) => tick * 1e-6),
+      amount: dark_fraction.map((d, i) => slots[i] * paddleVolume(paddle, d, empty)),
+    },
+    fixes,
+  );
+  notices.push(match === undefined ? noClock(run.source) : clockByPattern(run.source, match.agreement));
+  if (match === undefined) return undefined;
+  return { run, clock: clockFromAnchor(0, match.zero_s + context.epoch_utc_s), reading };
+}
+
+/** First counter of what the run says besides fixes; NaN when it says nothing else. */
+function firstTick({ edges, header, moisture, tilt }: LoggerRun): number {
+  const first = [edges, header, moisture, tilt].flatMap(({ tick_us }) => Array.from(tick_us.subarray(0, 1)));
+  return first.length > 0 ? Math.min(...first) : Number.NaN;
+}
+
+function startOf({ run, clock }: PlacedRun, epoch_utc_s: number): number {
+  return timeFromTick(clock, Float64Array.of(firstTick(run)), epoch_utc_s)[0];
+}
