@@ -118,21 +118,18 @@ export class CrossSection {
     this.#earlier.add(low_m, high_m, FIELD_EDGE);
   }
 
-  /** Sums up a header of half width `half_m` on an arc of curvature `bend_per_m` (positive to the right). */
+  /** Sums up a header of half width `half_m` on an arc of curvature `bend_per_m` (positive to the right, within ±1/half). */
   solve(half_m: number, bend_per_m: number, reach_m: number): void {
     const parts = this.#earlier;
-    // where an end is inside the turning circle it moves backward and cuts nothing
-    const from = bend_per_m < 0 ? Math.max(-half_m, 1 / bend_per_m) : -half_m;
-    const to = bend_per_m > 0 ? Math.min(half_m, 1 / bend_per_m) : half_m;
     let fresh = 2 * half_m;
-    let moment = momentOf(from, to, bend_per_m);
+    let moment = momentOf(-half_m, half_m, bend_per_m);
     let reached = -half_m;
     for (let k = 0; k < parts.count && parts.low[k] < half_m; k++) {
       const low = Math.max(reached, parts.low[k]);
       const high = Math.min(half_m, parts.high[k]);
       if (high <= low) continue;
       fresh -= high - low;
-      moment -= momentOf(Math.max(low, from), Math.min(high, to), bend_per_m);
+      moment -= momentOf(low, high, bend_per_m);
       reached = high;
     }
     this.fresh_m = Math.max(0, fresh);
@@ -181,5 +178,5 @@ export class CrossSection {
 }
 
 function momentOf(low: number, high: number, bend_per_m: number): number {
-  return high > low ? (high - low) * (1 - (bend_per_m * (high + low)) / 2) : 0;
+  return (high - low) * (1 - (bend_per_m * (high + low)) / 2);
 }

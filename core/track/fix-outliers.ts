@@ -7,6 +7,8 @@ const RESTLESS_DENSITY = 0.3;
 const OUTLIER_CHI2 = 30;
 /** Smaller surprises are never called outliers, metres. */
 const LEAST_OUTLIER_M = 0.3;
+/** A fix that determines its own place to more than 98 % cannot be judged by the others. */
+const LEAST_FREEDOM = 0.02;
 /** Hopeless fixes for this long, and the new place is believed. */
 const REACQUIRE_S = 5;
 
@@ -53,22 +55,31 @@ export function acceptPlausible(measured: Measured, states: MotionStates, gap_s:
   return starts;
 }
 
-/** Marks as not used the fixes that the rest of their run, before and after, contradicts (leave-one-out residual). */
+/**
+ * Marks as not used the fixes that the rest of their run, before and after, contradicts (leave-one-out residual). Where
+ * that would be more than half of a run it is the smoother that is wrong, and all are kept.
+ */
 export function rejectContradicted(measured: Measured, states: MotionStates, runs: readonly number[]): void {
-  const { used, position_variance_m2 } = measured;
+  const { used } = measured;
   for (let r = 0; r + 1 < runs.length; r++) {
-    for (let k = runs[r] + 1; k < runs[r + 1] - 1; k++) {
-      const variance_m2 = position_variance_m2[k];
-      const freedom = 1 - states.p11[k] / variance_m2;
-      if (!used[k] || freedom <= 0.02) continue;
-      const residual_m2 =
-        (measured.east_m[k] - states.east_m[k]) ** 2 + (measured.north_m[k] - states.north_m[k]) ** 2;
-      if (
-        residual_m2 > OUTLIER_CHI2 * variance_m2 * freedom &&
-        residual_m2 > (LEAST_OUTLIER_M * freedom) ** 2
-      ) {
-        used[k] = 0;
-      }
+    const contradicted: number[] = [];
+    let believed = 0;
+    for (let k = runs[r]; k < runs[r + 1]; k++) {
+      if (!used[k]) continue;
+      believed++;
+      const isInner = k > runs[r] && k < runs[r + 1] - 1;
+      if (isInner && isContradicted(measured, states, k)) contradicted.push(k);
     }
+    if (2 * contradicted.length <= believed) for (const k of contradicted) used[k] = 0;
   }
+}
+
+function isContradicted(measured: Measured, states: MotionStates, k: number): boolean {
+  const variance_m2 = measured.position_variance_m2[k];
+  // residual = freedom × leave-one-out residual, whose variance is variance / freedom
+  const freedom = 1 - states.p11[k] / variance_m2;
+  if (freedom <= LEAST_FREEDOM) return false;
+  const residual_m2 =
+    (measured.east_m[k] - states.east_m[k]) ** 2 + (measured.north_m[k] - states.north_m[k]) ** 2;
+  return residual_m2 > OUTLIER_CHI2 * variance_m2 * freedom && residual_m2 > (LEAST_OUTLIER_M * freedom) ** 2;
 }

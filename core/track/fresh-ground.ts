@@ -6,7 +6,7 @@ import { CrossSection, type EndState, FREE } from './cross-section.ts';
 import { FieldEdge, type PlaneRings } from './field-edge.ts';
 import { RibbonIndex } from './ribbon-index.ts';
 import { poseWithin, type Ribbons } from './ribbons.ts';
-import type { RowSteps } from './row-steps.ts';
+import { bendOf, type RowSteps } from './row-steps.ts';
 import type { Swaths } from './track.ts';
 
 /** Lines across the header are at most this far apart. Ours. */
@@ -21,6 +21,8 @@ const LEAP_M = 1;
 const STEERING_M = 0.3;
 const SIGMAS = 3;
 const WIDEST_TOLERANCE_M = 2.5;
+/** And they are never most of a header: one that lies wholly on cut ground is no matter of errors. */
+const WIDEST_SHARE = 1 / 3;
 /** Standard error where none is given: a differential fix. */
 const UNKNOWN_SE_M = 0.2;
 
@@ -111,7 +113,7 @@ class Survey {
     const lines = Math.max(1, Math.ceil(ahead_m / apart_m));
     const half_m = this.#swaths.header_width_m[i] / 2;
     const most_m = toleranceOf(this.#swaths, i);
-    const bend_per_m = ahead_m > 1e-6 ? this.#steps.turn_rad[i] / ahead_m : 0;
+    const bend_per_m = bendOf(this.#swaths, this.#steps, i);
     const ends: EndTolerance = {
       least_m: this.#filled ? -most_m : 0,
       most_m,
@@ -244,5 +246,6 @@ export function acrossSe(swaths: Swaths, i: number): number {
 }
 
 function toleranceOf(swaths: Swaths, i: number): number {
-  return Math.min(WIDEST_TOLERANCE_M, STEERING_M + SIGMAS * Math.SQRT2 * acrossSe(swaths, i));
+  const tolerance_m = STEERING_M + SIGMAS * Math.SQRT2 * acrossSe(swaths, i);
+  return Math.min(WIDEST_TOLERANCE_M, WIDEST_SHARE * swaths.header_width_m[i], tolerance_m);
 }

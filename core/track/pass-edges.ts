@@ -4,7 +4,7 @@
 import { FIELD_EDGE } from './cross-section.ts';
 import { type EdgeOverlaps, estimateOverlaps } from './edge-overlap.ts';
 import { acrossSe, type FreshGround } from './fresh-ground.ts';
-import type { RowSteps } from './row-steps.ts';
+import { bendOf, type RowSteps } from './row-steps.ts';
 import type { Swaths } from './track.ts';
 
 /** Puts the estimated overlaps in the place of the measured ones, at neighbours or at the field's edge. */
@@ -89,6 +89,6 @@ function overlapItems(
 /** Way of a header's end: longer than the middle's on the outside of a curve. */
 function wayOfEnd(swaths: Swaths, steps: RowSteps, side: number): number {
   const i = side >> 1;
-  const outward = (swaths.header_width_m[i] / 2) * steps.turn_rad[i];
-  return Math.max(0, steps.ahead_m[i] + (side & 1 ? -outward : outward));
+  const outward = (swaths.header_width_m[i] / 2) * bendOf(swaths, steps, i);
+  return steps.ahead_m[i] * (1 + (side & 1 ? -outward : outward));
 }

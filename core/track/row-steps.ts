@@ -104,3 +104,13 @@ function stepAhead(swaths: Swaths, i: number, turn_rad: number): number {
   const half = turn_rad / 2;
   return Math.abs(half) < 1e-4 ? chord_m : (chord_m * half) / Math.sin(half);
 }
+
+/**
+ * Curvature of row i for its area, positive to the right. A header that turns about a point within itself counts as
+ * turning about its end: a header line that trembles while the machine stands must not sweep ground.
+ */
+export function bendOf(swaths: Swaths, steps: RowSteps, i: number): number {
+  const tightest = 2 / swaths.header_width_m[i];
+  const bend_per_m = steps.turn_rad[i] / steps.ahead_m[i] || 0;
+  return Math.max(-tightest, Math.min(tightest, bend_per_m));
+}

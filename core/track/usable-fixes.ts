@@ -2,6 +2,9 @@
 import type { Notice } from '../errors.ts';
 import type { TimedFixes } from './track.ts';
 
+/** Fixes closer together than this repeat a time: no receiver gives 200 a second. */
+const LEAST_STEP_S = 0.005;
+
 /** Rows of the fixes that are usable, in time order, and what was left out. */
 export interface UsableFixes {
   readonly rows: Int32Array;
@@ -15,7 +18,7 @@ export interface UsableFixes {
 export function usableFixes(fixes: TimedFixes, source: string): UsableFixes {
   const located: number[] = [];
   for (let i = 0; i < fixes.t_s.length; i++) if (isLocated(fixes, i)) located.push(i);
-  const kept = longestAscending(fixes.t_s, located);
+  const kept = spaced(fixes.t_s, longestAscending(fixes.t_s, located));
   const notices: Notice[] = [];
   const unlocated = fixes.t_s.length - located.length;
   if (unlocated > 0) {
@@ -51,6 +54,16 @@ function isLocated(fixes: TimedFixes, i: number): boolean {
     !(latitude === 0 && longitude === 0) &&
     fixes.quality[i] !== 0
   );
+}
+
+/** Without the rows that follow a kept one by less than `LEAST_STEP_S`. */
+function spaced(t_s: Float64Array, rows: Int32Array): Int32Array {
+  let before_s = Number.NEGATIVE_INFINITY;
+  return rows.filter((row) => {
+    const keeps = t_s[row] - before_s >= LEAST_STEP_S;
+    if (keeps) before_s = t_s[row];
+    return keeps;
+  });
 }
 
 /** Longest strictly ascending subsequence of `t_s` over `rows` (patience sorting), the earliest rows where equal. */
