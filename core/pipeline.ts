@@ -26,6 +26,7 @@ import { creditFields } from './yield/credit-fields.ts';
 import { fallbackMoisture } from './yield/fallback-moisture.ts';
 import { pointsOfField } from './yield/field-points.ts';
 import { smoothMoisture } from './yield/moisture.ts';
+import { unsmearIterations } from './yield/unsmear-plot.ts';
 
 export type { SeasonSources } from './read/season-inputs.ts';
 
@@ -77,8 +78,9 @@ export function runPipeline(
     if (!misplaced.ok) return failure(misplaced.error, [...inputs.notices, ...machines.notices]);
 
     stage('lag', 0.75);
+    const unsmear_iterations = unsmearIterations(season.settings);
     const lags = lagsOfFields(season, ground.fields, records, grains);
-    const credit = creditFields(ground.fields, lags.fields, grains);
+    const credit = creditFields(ground.fields, lags.fields, grains, { unsmear_iterations });
 
     stage('loads', 0.85);
     const calibration = calibrateSeason({
@@ -149,7 +151,7 @@ export function runPipeline(
           generated_by: context.generated_by,
           inputs: inputs.inputs,
           fields: fieldSummaries(season, crops.value, ground, fields, calibration),
-          lags: lagSummaries(season, records, ground, lags.fields),
+          lags: lagSummaries(season, records, ground, lags.fields, credit),
           calibrations: calibration.summaries,
           mass_ledger: ledgerOfSeason(fields),
           warnings: warnings.map(({ code, text }) => ({ code, text })),

@@ -97,6 +97,8 @@ export interface LagSummary {
   readonly method: string;
   /** Shift applied to the flow, s (transport + mean of the mixing). */
   readonly applied_s: number;
+  /** Noise between neighbouring points that unsmearing added, as a factor; null when it was not asked for. */
+  readonly unsmear_noise_gain: number | null;
   /** The second opinion, where both estimators could answer. */
   readonly neighbour_transport_s: number | null;
 }

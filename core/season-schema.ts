@@ -212,6 +212,12 @@ const settings = z.strictObject({
       }),
     ),
   ),
+  unsmear: z.optional(
+    z.strictObject({
+      on: z.optional(z.boolean()),
+      iterations: z.optional(quantity(1, 20, 'in whole rounds')),
+    }),
+  ),
   cut_width: z.optional(
     z.strictObject({ whole_rows: z.optional(z.boolean()), from: z.optional(z.enum(['ground', 'log'])) }),
   ),

@@ -159,6 +159,8 @@ export interface SettingsSheet {
     readonly empty_level?: number;
   };
   readonly lags?: readonly LagSheet[];
+  /** Put grain back to when it was cut, beyond the plain shift; off unless asked for. */
+  readonly unsmear?: { readonly on?: boolean; readonly iterations?: number };
   readonly cut_width?: { readonly whole_rows?: boolean; readonly from?: 'ground' | 'log' };
   readonly point_interval_s?: number;
   readonly screening?: { readonly [rule in ScreeningRule]?: RuleSheet };

@@ -72,8 +72,8 @@ export function areaPerStep(record: CutRecord, t0_s: number, step_s: number, cou
   };
 }
 
-/** Linear interpolation of ascending knots on a uniform grid in one sweep. */
-function cumulativeOnGrid(
+/** Linear interpolation of ascending knots on a uniform grid in one sweep: the total at each point, or its rise in each step. */
+export function cumulativeOnGrid(
   knots_s: Float64Array,
   total: Float64Array,
   t0_s: number,

@@ -11,6 +11,7 @@ export function lagSummaries(
   records: readonly MachineRecord[],
   ground: GroundSolution,
   lags: readonly FieldLags[],
+  credit: readonly { readonly noise_gains: readonly number[] }[],
 ): LagSummary[] {
   return ground.fields.flatMap(({ field, plots }, f) =>
     plots.map((plot, p) => {
@@ -23,6 +24,7 @@ export function lagSummaries(
         transport_se_s: orNull(lag.transport_se_s),
         method: lag.method,
         applied_s: lag.applied_s,
+        unsmear_noise_gain: credit[f].noise_gains[p] === 1 ? null : orNull(credit[f].noise_gains[p]),
         neighbour_transport_s: orNull(lag.neighbour_transport_s),
       };
     }),

@@ -3,6 +3,7 @@ import type { FieldLags } from '../lag/field-lags.ts';
 import type { MachineGrain } from '../signal/grain-of-machine.ts';
 import type { FieldGround } from '../track/field-ground.ts';
 import { beamSpans, type Credit, creditSpans } from './credit.ts';
+import { unsmearPlot } from './unsmear-plot.ts';
 
 /** What passed between rows, before the first and after the last: it belongs to the field but to no point. */
 export interface CreditRemainder {
@@ -23,9 +24,17 @@ export interface PlotCredit {
   readonly beam1_s: Float64Array;
 }
 
+/** What is asked of the credit beyond the shift. */
+export interface CreditOptions {
+  /** Iterations of unsmearing; 0 leaves the grain as it came. */
+  readonly unsmear_iterations: number;
+}
+
 export interface FieldCredit {
   /** As `FieldGround.plots`. */
   readonly plots: readonly PlotCredit[];
+  /** By plot: noise that unsmearing added; 1 without. */
+  readonly noise_gains: readonly number[];
 }
 
 /** A row of a plot of a field. */
@@ -40,6 +49,7 @@ export function creditFields(
   fields: readonly FieldGround[],
   lags: readonly FieldLags[],
   grains: readonly MachineGrain[],
+  { unsmear_iterations }: CreditOptions,
 ): FieldCredit[] {
   const credits = fields.map(({ plots }) => plots.map((plot) => emptyCredit(plot.rows.t0_s.length)));
   for (let r = 0; r < grains.length; r++) {
@@ -66,7 +76,17 @@ export function creditFields(
       }
     });
   }
-  return credits.map((plots) => ({ plots }));
+  return credits.map((plots, f) => {
+    const sharp = plots.map((credit, p) =>
+      unsmear_iterations > 0
+        ? unsmearPlot(credit, lags[f].plots[p], grains[fields[f].plots[p].record].passage, unsmear_iterations)
+        : { credit, noise_gain: 1 },
+    );
+    return {
+      plots: sharp.map(({ credit }) => credit),
+      noise_gains: sharp.map(({ noise_gain }) => noise_gain),
+    };
+  });
 }
 
 /** Rows of one record in all fields, in time order. */

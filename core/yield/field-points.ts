@@ -167,7 +167,9 @@ function plotNumbers(input: FieldPointsInput, p: number, r: number) {
   const density = grain.passage.basis === 'volume' ? bulk_density_kg_m3 : 1;
   const moisture = input.moistures[r];
   const mixing_s = lag.mixing_s > 0 ? lag.mixing_s : UNKNOWN_MIXING_S;
-  const mismatch = responseMismatch(record, mixing_s);
+  // unsmeared grain lies where it was cut: nothing of the response is left to answer for
+  const isSharp = input.credit.noise_gains[p] !== 1;
+  const mismatch = responseMismatch(record, isSharp ? 0 : mixing_s);
   const x_kg = credit.amount.map((amount) => density * amount);
   const x2_kg = credit.fill_weighted.map((weighted) => density * weighted);
   const { remainder } = credit;

@@ -220,6 +220,7 @@ export function makeResult(): SeasonResult {
           transport_se_s: 0.18,
           method: 'ends_of_passes',
           applied_s: 14.04,
+          unsmear_noise_gain: null,
           neighbour_transport_s: 11.7,
         },
         {
@@ -230,6 +231,7 @@ export function makeResult(): SeasonResult {
           transport_se_s: null,
           method: 'assumed',
           applied_s: 12,
+          unsmear_noise_gain: null,
           neighbour_transport_s: null,
         },
       ],
