@@ -116,7 +116,7 @@ class InputReader {
   tickets(path: string): readonly Ticket[] {
     const result = readTickets(this.#text(path), path);
     this.notices.push(...result.notices);
-    this.#record(path, this.#text(path).split('\n').length - 1, []);
+    this.#record(path, linesOf(this.#text(path)), []);
     if (result.ok) return result.value.tickets;
     this.fatal ??= result.error;
     return [];
@@ -125,7 +125,7 @@ class InputReader {
   boundary(path: string): BoundaryPolygons | undefined {
     const result = readBoundary(this.#text(path), path);
     this.notices.push(...result.notices);
-    this.#record(path, this.#text(path).split('\n').length - 1, []);
+    this.#record(path, linesOf(this.#text(path)), []);
     if (result.ok) return result.value;
     this.fatal ??= result.error;
     return undefined;
@@ -191,6 +191,12 @@ function asciiText(bytes: Uint8Array): string {
   for (let at = 0; at < bytes.length; at += CHUNK)
     text += String.fromCharCode(...bytes.subarray(at, at + CHUNK));
   return text;
+}
+
+/** A last line counts whether or not a line end follows it. */
+function linesOf(text: string): number {
+  const ends = text.split('\n').length - 1;
+  return text === '' || text.endsWith('\n') ? ends : ends + 1;
 }
 
 function asNotice(error: DataError): Notice {
