@@ -4,7 +4,7 @@
  */
 import { describe, expect, it } from 'vitest';
 import { emptyStates, type Measured, smoothConstantVelocity } from '../../../core/track/constant-velocity.ts';
-import { seededNoise } from './random.ts';
+import { Random } from '../../synthetic/random.ts';
 
 const T_S = [0, 1, 2.5, 3, 5, 6];
 const Q = [0.3, 0.01, 0.2, 0.05, 0.1];
@@ -12,7 +12,7 @@ const Q = [0.3, 0.01, 0.2, 0.05, 0.1];
 const VELOCITY_PRIOR = 16;
 
 function measuredOf(seed: number, withVelocity: boolean, used: readonly number[]): Measured {
-  const noise = seededNoise(seed);
+  const noise = new Random(seed, 'track');
   const column = (scale: number) => Float64Array.from(T_S, () => scale * noise.normal());
   const velocity = () => (withVelocity ? column(2) : column(2).fill(Number.NaN));
   return {

@@ -1,7 +1,8 @@
 /** A true way of an antenna, leg by leg, and the fixes that a receiver of stated faults would log of it. */
 import type { LocalFrame } from '../../../core/track/local-frame.ts';
 import type { TimedFixes } from '../../../core/track/track.ts';
-import { drift, seededNoise } from './random.ts';
+import { Random } from '../../synthetic/random.ts';
+import { drift } from './drift.ts';
 
 export interface Leg {
   readonly duration_s: number;
@@ -72,7 +73,7 @@ export interface LoggedFixes {
 
 export function loggedFixes(way: Way, receiver: Receiver): LoggedFixes {
   const { seed, white_m, slow_m = 0, velocity_m_s = 0.05, quality = 4 } = receiver;
-  const noise = seededNoise(seed);
+  const noise = new Random(seed, 'track');
   const interval_s = way.t_s[1] - way.t_s[0];
   const slowEast = drift(noise, slow_m, 300, interval_s);
   const slowNorth = drift(noise, slow_m, 300, interval_s);

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { type EdgeOverlaps, estimateOverlaps } from '../../../core/track/edge-overlap.ts';
-import { drift, seededNoise } from './random.ts';
+import { Random } from '../../synthetic/random.ts';
+import { drift } from './drift.ts';
 
 /** Edges of passes, 100 items a second apart each, overlaps by `of(edge, item)`. */
 function edges(count: number, se_m: number, of: (edge: number, item: number) => number): EdgeOverlaps {
@@ -28,7 +29,7 @@ describe('estimateOverlaps', () => {
   it.each([0, 0.1, 0.4])(
     'errors of 0.25 m about a true overlap of %f m: no bias, and far less noise',
     (truth) => {
-      const noise = seededNoise(8);
+      const noise = new Random(8, 'track');
       const walks = Array.from({ length: 40 }, () => drift(noise, 0.25, 120, 1));
       const items = edges(40, 0.18, (edge) => truth + walks[edge]() + 0.05 * noise.normal());
       const estimate = estimateOverlaps(items);
@@ -40,14 +41,14 @@ describe('estimateOverlaps', () => {
 
   it('with a good receiver, true differences along the way are kept', () => {
     const truth = (edge: number, item: number) => 0.2 + 0.1 * Math.sin(edge + item / 8);
-    const noise = seededNoise(9);
+    const noise = new Random(9, 'track');
     const items = edges(20, 0.02, (edge, item) => truth(edge, item) + 0.02 * noise.normal());
     const estimate = estimateOverlaps(items);
     expect(rms(estimate.map((x, k) => x - truth(Math.floor(k / 100), k % 100)))).toBeLessThan(0.02);
   });
 
   it('one pass that truly overlaps by more than errors explain keeps its overlap', () => {
-    const noise = seededNoise(10);
+    const noise = new Random(10, 'track');
     const items = edges(20, 0.1, (edge) => (edge === 7 ? 0.9 : 0.1) + 0.1 * noise.normal());
     const estimate = estimateOverlaps(items);
     expect(mean(estimate.slice(700, 800))).toBeGreaterThan(0.85);

@@ -1,7 +1,8 @@
 /** Strips of a layout as the swaths that a machine would have logged: row by row, with position errors if wanted. */
 import type { Swaths } from '../../../core/track/track.ts';
+import { Random } from '../../synthetic/random.ts';
+import { drift } from './drift.ts';
 import { headingsAlong, type Layout, type Point } from './layouts.ts';
-import { drift, seededNoise } from './random.ts';
 
 export interface PositionErrors {
   readonly seed: number;
@@ -28,7 +29,7 @@ export function layoutSwaths(
 ): Swaths {
   const rows: { machine: number; pass: number; from: Line; to: Line }[] = [];
   for (const machine of new Set(layout.strips.map((strip) => strip.machine))) {
-    const noise = seededNoise(errors.seed + 100 * machine);
+    const noise = new Random(errors.seed + 100 * machine, 'track');
     const step_s = row_m / 2;
     const east = drift(noise, errors.slow_m, errors.tau_s ?? 600, step_s);
     const north = drift(noise, errors.slow_m, errors.tau_s ?? 600, step_s);

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { RibbonIndex } from '../../../core/track/ribbon-index.ts';
 import type { Ribbons } from '../../../core/track/ribbons.ts';
-import { seededNoise } from './random.ts';
+import { Random } from '../../synthetic/random.ts';
 
 function ribbonsAt(east_m: Float64Array, north_m: Float64Array): Ribbons {
   const count = east_m.length;
@@ -21,7 +21,7 @@ function ribbonsAt(east_m: Float64Array, north_m: Float64Array): Ribbons {
 
 describe('RibbonIndex', () => {
   it('finds every piece in a box, whatever its size and side of the origin, and none twice', () => {
-    const noise = seededNoise(1);
+    const noise = new Random(1, 'track');
     const place = () => Float64Array.from({ length: 3000 }, () => 400 * (noise.uniform() - 0.5));
     const east_m = place();
     const north_m = place();
