@@ -46,14 +46,14 @@ export function explanationsOf(loads: LoadRatios): (wrong: Uint8Array) => Explan
   return (wrong) => {
     const gain = fitRatios(loads, wrong, 'gain');
     if (gain === undefined) return { byModel: [], cost: Number.POSITIVE_INFINITY };
-    const shared = wrong.reduce((sum, is, i) => sum + (is === 1 ? cost_of_wrong : cost_of_right[i]), 0);
-    const byModel = LOAD_MODELS.map((model, m) => ({
-      model,
-      cost:
-        shared +
-        costOfFit(fitRatios(loads, wrong, model) ?? gain, slopeVariance[m]) -
-        2 * Math.log(PRIOR[model].odds),
-    }));
+    const shared =
+      normalisingCost(gain) +
+      wrong.reduce((sum, is, i) => sum + (is === 1 ? cost_of_wrong : cost_of_right[i]), 0);
+    const byModel = LOAD_MODELS.map((model, m) => {
+      // where the others cannot tell a second coefficient from the gain, it adds nothing
+      const fit = (model === 'gain' ? gain : fitRatios(loads, wrong, model)) ?? gain;
+      return { model, cost: shared + costOfFit(fit, slopeVariance[m]) - 2 * Math.log(PRIOR[model].odds) };
+    });
     return { byModel, cost: jointCost(byModel.map(({ cost }) => cost)) };
   };
 }
@@ -65,18 +65,21 @@ export function jointCost(costs: readonly number[]): number {
   return least - 2 * Math.log(costs.reduce((sum, cost) => sum + Math.exp((least - cost) / 2), 0));
 }
 
-/** −2 ln of the multivariate t density of the loads in the fit, but for their own deviations; flat in k. */
+/**
+ * −2 ln of the multivariate t density of the loads in the fit, but for their own deviations and `normalisingCost`; flat
+ * in k, and with the slope's variance brought in by the matrix determinant and Sherman-Morrison formulas.
+ */
 function costOfFit(fit: RatioFit, slopeVariance: number): number {
-  const free = fit.n - 1;
   const widened = 1 + slopeVariance * fit.spread;
-  const chi_square = fit.chi_square + (fit.slope ** 2 * fit.spread) / widened;
-  return (
-    (PRIOR_LOADS + free) * Math.log1p(chi_square / PRIOR_LOADS) +
-    free * Math.log(PRIOR_LOADS * Math.PI) +
-    2 * (gammaln(PRIOR_LOADS / 2) - gammaln((PRIOR_LOADS + free) / 2)) +
-    Math.log(widened) +
-    Math.log(fit.weight)
-  );
+  const chi_square = fit.chi_square + (fit.slope * fit.slope * fit.spread) / widened;
+  return (PRIOR_LOADS + fit.n - 1) * Math.log1p(chi_square / PRIOR_LOADS) + Math.log(widened);
+}
+
+/** What the number of loads in use and their weights make of that density, whatever the model. */
+function normalisingCost({ n, weight }: RatioFit): number {
+  const free = n - 1;
+  const gammas = gammaln(PRIOR_LOADS / 2) - gammaln((PRIOR_LOADS + free) / 2);
+  return free * Math.log(PRIOR_LOADS * Math.PI) + 2 * gammas + Math.log(weight);
 }
 
 /** Standard deviation of the slope before anything is known of it; 0 where the model has none. */

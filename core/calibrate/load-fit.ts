@@ -10,6 +10,7 @@ import type { Notice } from '../errors.ts';
 import type { SettingsSheet } from '../season.ts';
 import { deletionResidual } from './deletion-residual.ts';
 import { BEAM_SCATTER, type Load, ratiosOfLoads } from './load.ts';
+import { applyLoadFit, type FittedCoefficients, type LoadCoefficients } from './load-coefficients.ts';
 import { loadFitNotices, modelNotices } from './load-fit-notices.ts';
 import { fitLoadModel, LEAST_LOADS_FOR_ENTERED_TWO, recommendedModel } from './load-model.ts';
 import { loadRemark } from './load-remark.ts';
@@ -38,19 +39,8 @@ export interface LoadFitRow {
   readonly why: string;
 }
 
-/** Coefficients of `k x + zero t + curvature x₂`; those that the model does not have are 0. */
-export interface LoadCoefficients {
-  /** Gain; 1 when uncalibrated. */
-  readonly k: number;
-  /** Grain to be added for each second of running. */
-  readonly zero_kg_s: number;
-  readonly curvature: number;
-}
-
-export interface LoadFitSolution extends LoadCoefficients {
+export interface LoadFitSolution extends FittedCoefficients {
   readonly model: LoadModel | 'uncalibrated';
-  /** Of k, zero error and curvature, 3 × 3 by rows; zeros for what the model does not have, all NaN with a single load or none. */
-  readonly covariance: Float64Array;
   /** Uncentred (through the origin), so near 1 for any usable calibration: judge by the errors instead. NaN when uncalibrated. */
   readonly r2: number;
   readonly fit_rmse_pct: number;
@@ -94,36 +84,6 @@ export function estimateLoadFit(
   const solution = solutionFrom(model, fit, rowsFor({ loads, ratios, used, flagged, choice, model, fit }));
   const notices = [...modelNotices(solution, choices, source), ...loadFitNotices(solution, source)];
   return { solution, notices };
-}
-
-/** Calibrated mass of grain that the beam put at `x_kg` (fill-weighted: `x2_kg`) in `running_s` seconds of running. */
-export function applyLoadFit(
-  { k, zero_kg_s, curvature }: LoadCoefficients,
-  x_kg: number,
-  running_s: number,
-  x2_kg: number,
-): number {
-  return k * x_kg + zero_kg_s * running_s + curvature * x2_kg;
-}
-
-/**
- * Standard error of `applyLoadFit` from the uncertainty of the calibration: `√(aᵀ C a)` with `a = (x, t, x₂)`. What all
- * the grain of a machine shares: sum x, t and x₂ first for the error of a total. NaN when there is none.
- */
-export function loadFitStandardError(
-  { covariance: c }: Pick<LoadFitSolution, 'covariance'>,
-  x_kg: number,
-  running_s: number,
-  x2_kg: number,
-): number {
-  const squares = c[0] * x_kg ** 2 + c[4] * running_s ** 2 + c[8] * x2_kg ** 2;
-  const products = c[1] * x_kg * running_s + c[2] * x_kg * x2_kg + c[5] * running_s * x2_kg;
-  return Math.sqrt(Math.max(0, squares + 2 * products));
-}
-
-/** What one kilogram more on the beam adds to the mass where heaps fill the pitch by `mean_fill`: `k + 2·curvature·fill`. */
-export function marginalGain({ k, curvature }: LoadCoefficients, mean_fill: number): number {
-  return k + 2 * curvature * mean_fill;
 }
 
 /** The user's word on a load: of any of its tickets, or of the load's whole name. The last one counts. */

@@ -5,7 +5,7 @@ import { LOAD_MODELS, type LoadModel, type LoadRatios } from './ratio-fit.ts';
 import { estimateRegression, type RegressionSolution } from './regression.ts';
 
 /** Loads below which a second coefficient is never recommended: with three, each leave-one-out line hangs on two points. */
-export const LEAST_LOADS_FOR_TWO = 4;
+const LEAST_LOADS_FOR_TWO = 4;
 /** Loads below which it is not even fitted on demand: two fix the line and leave nothing to judge it by. */
 export const LEAST_LOADS_FOR_ENTERED_TWO = 3;
 

@@ -41,7 +41,7 @@ export interface RatioFit {
 /** Predictors that differ by less than this share of themselves cannot tell a second coefficient from a gain. */
 const LEAST_SPREAD = 1e-6;
 
-/** What the second coefficient of a model is multiplied with, one element a load; empty for a model without. */
+/** What the second coefficient of a model is multiplied with, one element a load; empty where there is none. */
 export function predictorOf(loads: LoadRatios, model: LoadModel): Float64Array {
   if (model === 'gain_zero') return loads.inverse_flow_s_kg;
   return model === 'gain_curvature' ? loads.mean_fill : new Float64Array();
@@ -54,35 +54,36 @@ export function predictorOf(loads: LoadRatios, model: LoadModel): Float64Array {
 export function fitRatios(loads: LoadRatios, left_out: Uint8Array, model: LoadModel): RatioFit | undefined {
   const { ratio, ratio_sigma } = loads;
   const coefficients = model === 'gain' ? 1 : 2;
-  const predictor = predictorOf(loads, model);
-  if (coefficients === 2 && predictor.length < ratio.length) return undefined;
-  const weightOf = (i: number) => (left_out[i] === 0 ? ratio_sigma[i] ** -2 : 0);
-  const at = (i: number) => (coefficients === 2 ? predictor[i] : 0);
+  const predictor = model === 'gain' ? new Float64Array(ratio.length) : predictorOf(loads, model);
+  if (predictor.length < ratio.length) return undefined;
+  const weights = ratio_sigma.map((sigma, i) => (left_out[i] === 0 ? 1 / (sigma * sigma) : 0));
   let n = 0;
   let weight = 0;
   let centre = 0;
   let mean_ratio = 0;
-  for (let i = 0; i < ratio.length; i++) {
-    const w = weightOf(i);
-    if (w > 0) n++;
-    weight += w;
-    centre += w * at(i);
-    mean_ratio += w * ratio[i];
+  for (let i = 0; i < weights.length; i++) {
+    if (weights[i] > 0) n++;
+    weight += weights[i];
+    centre += weights[i] * predictor[i];
+    mean_ratio += weights[i] * ratio[i];
   }
   if (n < coefficients) return undefined;
   centre /= weight;
   mean_ratio /= weight;
   let spread = 0;
   let along = 0;
-  for (let i = 0; i < ratio.length; i++) {
-    spread += weightOf(i) * (at(i) - centre) ** 2;
-    along += weightOf(i) * (at(i) - centre) * (ratio[i] - mean_ratio);
+  let squares = 0;
+  for (let i = 0; i < weights.length; i++) {
+    const off = predictor[i] - centre;
+    const above = ratio[i] - mean_ratio;
+    spread += weights[i] * off * off;
+    along += weights[i] * off * above;
+    squares += weights[i] * above * above;
   }
   if (coefficients === 2 && spread <= weight * (LEAST_SPREAD * centre) ** 2) return undefined;
   const slope = coefficients === 2 ? along / spread : 0;
   const k = mean_ratio - slope * centre;
-  let chi_square = 0;
-  for (let i = 0; i < ratio.length; i++) chi_square += weightOf(i) * (ratio[i] - k - slope * at(i)) ** 2;
+  const chi_square = Math.max(0, squares - slope * along);
   return { model, k, slope, n, coefficients, chi_square, weight, centre, spread };
 }
 

@@ -1,9 +1,9 @@
 /** What the uncertainty of the calibration makes of a total. */
-import { applyLoadFit, type LoadFitSolution, loadFitStandardError } from './load-fit.ts';
+import { applyLoadFit, type FittedCoefficients, loadFitStandardError } from './load-coefficients.ts';
 
 /** Grain under one fit: sums of beam mass, running time and fill-weighted beam mass. */
 export interface FittedGrain {
-  readonly fit: LoadFitSolution;
+  readonly fit: FittedCoefficients;
   readonly x_kg: number;
   readonly running_s: number;
   readonly x2_kg: number;
@@ -14,7 +14,7 @@ export interface FittedGrain {
  * error; fits are independent of each other: `√Σ(aᵀCa) / Σ mass`, a the sums of each fit. NaN where a fit has no error.
  */
 export function relativeTotalError(grains: readonly FittedGrain[]): number {
-  const sums = new Map<LoadFitSolution, FittedGrain>();
+  const sums = new Map<FittedCoefficients, FittedGrain>();
   for (const grain of grains) {
     const sum = sums.get(grain.fit);
     sums.set(grain.fit, sum === undefined ? grain : together(sum, grain));

@@ -21,9 +21,8 @@ const DEFAULTS = { least_error_pct: 2.5, least_probability: 0.5 } as const;
 
 /** Best sets of each size from which the next size is grown. */
 const SETS_KEPT = 24;
-/** Sizes in a row that may add next to nothing before the search ends: a few wrong loads may hide each other. */
+/** Sizes in a row that may be no better before the search ends: a few wrong loads may hide each other. */
 const PATIENCE = 3;
-const NEXT_TO_NOTHING = 1e-3;
 
 /**
  * 1 for each load that is more likely wrong than not; sets of up to a third of the loads are weighed, so that nothing is
@@ -66,14 +65,16 @@ function weighedSets(loads: LoadRatios): WrongSet[] {
   const weigh = explanationsOf(loads);
   const weighed = (wrong: Uint8Array): WrongSet => ({ wrong, cost: weigh(wrong).cost });
   const most = Math.floor(loads.ratio.length / 3);
-  const sets = [weighed(new Uint8Array(loads.ratio.length))];
-  let best = sets;
+  const none = weighed(new Uint8Array(loads.ratio.length));
+  const sets = [none];
+  let best = sets.slice();
+  let least = none.cost;
   for (let size = 1, idle = 0; size <= most && idle < PATIENCE; size++) {
     const grown = grownSets(best.map((set) => set.wrong)).map(weighed);
-    const before = jointCost(sets.map((set) => set.cost));
     sets.push(...grown);
-    idle = before - jointCost(sets.map((set) => set.cost)) < NEXT_TO_NOTHING ? idle + 1 : 0;
     best = grown.sort((a, b) => a.cost - b.cost).slice(0, SETS_KEPT);
+    idle = best[0].cost < least ? 0 : idle + 1;
+    least = Math.min(least, best[0].cost);
   }
   return sets;
 }

@@ -3,7 +3,7 @@
  * with its standard error, and the rule that caught the point, if any.
  */
 import { ALL_MACHINES } from '../calibrate/load.ts';
-import { applyLoadFit, loadFitStandardError, marginalGain } from '../calibrate/load-fit.ts';
+import { applyLoadFit, loadFitStandardError, marginalGain } from '../calibrate/load-coefficients.ts';
 import type { MassFit } from '../calibrate/season-fit.ts';
 import type { FieldLags } from '../lag/field-lags.ts';
 import { responseMismatch } from '../lag/response-mismatch.ts';

@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { calibrationSummary } from '../../../core/calibrate/calibration-summary.ts';
 import type { Load } from '../../../core/calibrate/load.ts';
-import { applyLoadFit, estimateLoadFit, loadFitStandardError } from '../../../core/calibrate/load-fit.ts';
+import { applyLoadFit, loadFitStandardError } from '../../../core/calibrate/load-coefficients.ts';
+import { estimateLoadFit } from '../../../core/calibrate/load-fit.ts';
 import { estimateRegression } from '../../../core/calibrate/regression.ts';
 import { MONITOR_KG, SCALE_KG } from '../../reference/nine-loads.ts';
 import { Random } from '../../synthetic/random.ts';
