@@ -12,11 +12,24 @@ export type TickPayload =
   | { readonly kind: 'header'; readonly up: number }
   | { readonly kind: 'tilt'; readonly pitch_deg: number; readonly roll_deg: number };
 
+/** What takes the lines of one run, in counter order, and makes an `R` of them. */
+export interface RunSink<R> {
+  /** A beam edge: `dark` 1 or 0. */
+  addEdge(tick_us: number, dark: number, line: number): void;
+  addPayload(tick_us: number, payload: TickPayload, line: number): void;
+  /** Puts an edge that came late where it belongs, or says that it is there already or does not fit. */
+  insertEdge(tick_us: number, dark: number): 'inserted' | 'repeated' | 'stranger';
+  finish(source: string): R;
+}
+
+/** Makes the sink of a new run; what is wrong with its rows is counted in `damage`. */
+export type RunStart<R> = (damage: DamageTally) => RunSink<R>;
+
 const FIRST_CAPACITY = 4096;
 const NO_STATE = -1;
 
 /** Rows must be added in counter order. */
-export class RunColumns {
+export class RunColumns implements RunSink<LoggerRun> {
   readonly #damage: DamageTally;
   readonly #fixes: FixAssembler;
   #edgeTick_us = new Float64Array(FIRST_CAPACITY);

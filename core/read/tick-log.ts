@@ -11,23 +11,31 @@ import { binaryKind } from './file-signature.ts';
 import { LINE_LIMIT_BYTES, type LineConsumer, LineSplitter, type LineState } from './line-splitter.ts';
 import type { LoggerRun, TickLogReading } from './logger-run.ts';
 import { NmeaParser } from './nmea.ts';
-import { RunColumns } from './run-columns.ts';
+import { RunColumns, type RunSink, type RunStart } from './run-columns.ts';
 import { TickOrder } from './tick-order.ts';
 import { parseTickPayload } from './tick-payload.ts';
 
-export interface TickLogReader {
+/** What came of a tick log whose runs were made into `R`s. */
+export type TickLogOf<R> = Omit<TickLogReading, 'runs'> & { readonly runs: readonly R[] };
+
+export interface TickLogReader<R = LoggerRun> {
   /** The next bytes of the file, in chunks of any size. The chunk is not kept. */
   push(bytes: Uint8Array): void;
   /**
    * Ends the file. Fails with `empty_file`, `not_a_log` (a photo, an archive …) or `no_readable_line`. A last line
    * without line end counts when it is whole, and as `truncated_last_line` when it is not.
    */
-  finish(): Result<TickLogReading>;
+  finish(): Result<TickLogOf<R>>;
 }
 
 /** `source` is the file's name for notices and runs. */
 export function createTickLogReader(source: string): TickLogReader {
-  return new TickLogLines(source);
+  return new TickLogLines(source, (damage) => new RunColumns(damage));
+}
+
+/** The same lines, judged the same way, with runs of another make. */
+export function createRunReader<R>(source: string, startRun: RunStart<R>): TickLogReader<R> {
+  return new TickLogLines(source, startRun);
 }
 
 /** Lines of one form among more than a hundred times as many of the other are damage, not a log. A choice of ours. */
@@ -46,13 +54,13 @@ const COMMA = 44;
 const ZERO = 48;
 const BYTE_ORDER_MARK = [0xef, 0xbb, 0xbf];
 
-class TickLogLines implements TickLogReader, LineConsumer {
+class TickLogLines<R> implements TickLogReader<R>, LineConsumer {
   readonly #source: string;
   readonly #damage = new DamageTally();
-  readonly #order: TickOrder;
+  readonly #order: TickOrder<R>;
   readonly #nmea = new NmeaParser();
   /** Sentences without a counter. */
-  readonly #bare: RunColumns;
+  readonly #bare: RunSink<R>;
   readonly #tickedLines = { count: 0, first: 0 };
   readonly #bareLines = { count: 0, first: 0 };
   #finished = false;
@@ -66,10 +74,10 @@ class TickLogLines implements TickLogReader, LineConsumer {
   #header = '';
   readonly #head = new Uint8Array(HEAD_BYTES);
 
-  constructor(source: string) {
+  constructor(source: string, startRun: RunStart<R>) {
     this.#source = source;
-    this.#order = new TickOrder(source, this.#damage);
-    this.#bare = new RunColumns(this.#damage);
+    this.#order = new TickOrder(source, this.#damage, startRun);
+    this.#bare = startRun(this.#damage);
     this.#splitter = new LineSplitter(this.#damage, this);
   }
 
@@ -82,7 +90,7 @@ class TickLogLines implements TickLogReader, LineConsumer {
     this.#splitter.push(bytes);
   }
 
-  finish(): Result<TickLogReading> {
+  finish(): Result<TickLogOf<R>> {
     if (this.#finished) throw new RangeError(`${this.#source}: the end of the file came twice.`);
     this.#finished = true;
     this.#splitter.finish();
@@ -95,10 +103,10 @@ class TickLogLines implements TickLogReader, LineConsumer {
   }
 
   /** The runs, without the odd lines that only look like the other form: counters cut off, or digits left over. */
-  #runs(): LoggerRun[] {
+  #runs(): R[] {
     const { count: ticked, first: firstTicked } = this.#tickedLines;
     const { count: bare, first: firstBare } = this.#bareLines;
-    const runs: LoggerRun[] = [];
+    const runs: R[] = [];
     if (ticked > ODD_SHARE * bare) runs.push(...this.#order.finish());
     else if (ticked > 0) this.#damage.add('unreadable_line', firstTicked, ticked);
     if (bare > ODD_SHARE * ticked) runs.push(this.#bare.finish(this.#source));

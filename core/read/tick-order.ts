@@ -15,8 +15,7 @@
  */
 import type { DamageTally } from './damage.ts';
 import { LatestTicks } from './latest-ticks.ts';
-import type { LoggerRun } from './logger-run.ts';
-import { RunColumns, type TickPayload } from './run-columns.ts';
+import type { RunSink, RunStart, TickPayload } from './run-columns.ts';
 
 const COUNTER_SPAN_US = 2 ** 32;
 /** A fall of more than this is a wrap of a 32-bit counter (contract: a restart falls by much less than a wrap). */
@@ -35,11 +34,12 @@ interface Line {
   readonly line: number;
 }
 
-export class TickOrder {
+export class TickOrder<R> {
   readonly #source: string;
   readonly #damage: DamageTally;
-  readonly #runs: LoggerRun[] = [];
-  #run: RunColumns;
+  readonly #startRun: RunStart<R>;
+  readonly #runs: R[] = [];
+  #run: RunSink<R>;
   #rows = 0;
   /** Added to the counter as written: 2^32 for every wrap so far. */
   #offset_us = 0;
@@ -55,10 +55,11 @@ export class TickOrder {
   /** Held or let through. */
   #latest = new LatestTicks();
 
-  constructor(source: string, damage: DamageTally) {
+  constructor(source: string, damage: DamageTally, startRun: RunStart<R>) {
     this.#source = source;
     this.#damage = damage;
-    this.#run = new RunColumns(damage);
+    this.#startRun = startRun;
+    this.#run = startRun(damage);
   }
 
   /** A beam edge with the counter as written. */
@@ -86,7 +87,7 @@ export class TickOrder {
   }
 
   /** Ends the file; gives the runs that have any row. */
-  finish(): LoggerRun[] {
+  finish(): R[] {
     const [first] = this.#fallen;
     if (first) {
       if (this.#isWrap(first)) this.#wrap();
@@ -197,7 +198,7 @@ export class TickOrder {
   #restart(): void {
     const shift_us = -this.#offset_us;
     this.#endRun();
-    this.#run = new RunColumns(this.#damage);
+    this.#run = this.#startRun(this.#damage);
     this.#rows = 0;
     this.#offset_us = 0;
     this.#passedTick_us = Number.NEGATIVE_INFINITY;
