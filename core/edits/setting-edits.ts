@@ -1,0 +1,122 @@
+/** Edits of settings: everything that the program finds by itself or has a default for, overruled by hand, and back. */
+import { type Result, success } from '../errors.ts';
+import type { LagSheet, LoadChoice, ScreeningRule, Season, SettingsSheet } from '../season.ts';
+import { type Change, patchName } from './change.ts';
+import { type JsonObject, mergePatch, withoutEmptyParts } from './merge-patch.ts';
+import type { LagNumbers, Patch } from './season-edit.ts';
+
+export function setSignal(
+  season: Season,
+  change: Patch<NonNullable<SettingsSheet['signal']>>,
+): Result<Change> {
+  return settingsChange(season, { signal: change }, patchName(change as JsonObject, 'the signal'));
+}
+
+export function setCutWidth(
+  season: Season,
+  change: Patch<NonNullable<SettingsSheet['cut_width']>>,
+): Result<Change> {
+  return settingsChange(season, { cut_width: change }, patchName(change as JsonObject, 'the cut width'));
+}
+
+export function setPointInterval(season: Season, interval_s: number | null): Result<Change> {
+  const name = interval_s === null ? 'Points at the default interval again' : `Points every ${interval_s} s`;
+  return settingsChange(season, { point_interval_s: interval_s }, name);
+}
+
+/** The entry of exactly this field and machine; an entry that is left without a number goes. */
+export function setLag(
+  season: Season,
+  of: { readonly field?: string; readonly machine?: string },
+  change: Patch<LagNumbers>,
+): Result<Change> {
+  const lags = season.settings?.lags ?? [];
+  const index = lags.findIndex((lag) => lag.field === of.field && lag.machine === of.machine);
+  const scope: LagSheet = {
+    ...(of.field === undefined ? {} : { field: of.field }),
+    ...(of.machine === undefined ? {} : { machine: of.machine }),
+  };
+  const merged = mergePatch(
+    (index < 0 ? scope : lags[index]) as JsonObject,
+    change as JsonObject,
+  ) as LagSheet;
+  const { field: _field, machine: _machine, ...numbers } = merged;
+  const isEmpty = Object.keys(numbers).length === 0;
+  const others = lags.filter((_, i) => i !== index);
+  const after = isEmpty ? others : index < 0 ? [...lags, merged] : lags.with(index, merged);
+  return settingsChange(season, { lags: after }, lagName(season, of, change));
+}
+
+export function setRule(
+  season: Season,
+  rule: ScreeningRule,
+  change: { readonly [number: string]: number | boolean | null },
+): Result<Change> {
+  const words = `rule "${rule.replaceAll('_', ' ')}"`;
+  const onlyOn = Object.keys(change).length === 1 && typeof change.on === 'boolean';
+  const name = onlyOn
+    ? `Rule ${words.slice(5)} switched ${change.on ? 'on' : 'off'}`
+    : patchName(change, words);
+  return settingsChange(season, { screening: { [rule]: change } }, name);
+}
+
+export function resetRules(season: Season): Result<Change> {
+  return settingsChange(season, { screening: null }, 'All screening rules at their defaults again');
+}
+
+/** How each curve of a calibration reads. */
+const MODEL_NAMES = {
+  auto: 'chosen from the loads',
+  gain: 'one gain',
+  gain_zero: 'gain and zero',
+  gain_curvature: 'gain and curvature',
+} as const;
+
+export function setModel(season: Season, model: keyof typeof MODEL_NAMES | null): Result<Change> {
+  const name = `Calibration curve: ${MODEL_NAMES[model ?? 'auto']}`;
+  return settingsChange(season, { calibration: { model } }, name);
+}
+
+export function setLoad(season: Season, ticket: string, use: boolean | null): Result<Change> {
+  const loads = season.settings?.calibration?.loads ?? [];
+  const index = loads.findIndex((load) => load.ticket === ticket);
+  const others = loads.filter((_, i) => i !== index);
+  let after: readonly LoadChoice[] = others;
+  if (use !== null)
+    after = index < 0 ? [...loads, { ticket, use }] : loads.with(index, { ...loads[index], use });
+  const what = use === null ? 'left to the program' : use ? 'used all the same' : 'set aside';
+  return settingsChange(season, { calibration: { loads: after } }, `Ticket ${ticket} ${what}`);
+}
+
+/** The season with `patch` laid over its settings; parts that are left empty go, and with the last one the settings. */
+function settingsChange(season: Season, patch: JsonObject, name: string): Result<Change> {
+  const merged = mergePatch((season.settings ?? {}) as JsonObject, patch);
+  const settings = withoutEmptyParts(merged) as SettingsSheet;
+  if (Object.keys(settings).length > 0) return success({ season: { ...season, settings }, name });
+  const { settings: _, ...rest } = season;
+  return success({ season: rest, name });
+}
+
+const LAG_WORDS: Readonly<Record<string, string>> = {
+  transport_s: 'Lag',
+  mixing_s: 'Mixing',
+  moisture_s: 'Moisture lag',
+};
+
+/** "Lag set to 12.0 s in Home", "Lag of combine 1 found from the data again" */
+function lagName(
+  season: Season,
+  of: { readonly field?: string; readonly machine?: string },
+  change: Patch<LagNumbers>,
+): string {
+  const machine = season.machines.find(({ id }) => id === of.machine)?.name ?? of.machine;
+  const whose = machine === undefined ? '' : ` of ${machine}`;
+  const where = of.field === undefined ? '' : ` in ${of.field}`;
+  if (Object.keys(change).length === 0) return `Nothing changed in the lag${whose}${where}`;
+  return Object.entries(change)
+    .map(([key, to]) => {
+      const what = to === null ? 'found from the data again' : `set to ${Number(to).toFixed(1)} s`;
+      return `${LAG_WORDS[key] ?? key}${whose} ${what}${where}`;
+    })
+    .join(', ');
+}
