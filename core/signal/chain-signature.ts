@@ -6,7 +6,7 @@
 import { median, scaledMad } from '../stats/quantiles.ts';
 
 export interface BentPaddle {
-  /** Position on the chain, counted from the first paddle of the longest empty spell. */
+  /** Position on the chain, counted from 0 at the first paddle of the longest empty spell. */
   readonly slot: number;
   readonly extra_dark_fraction: number;
 }
@@ -46,7 +46,7 @@ export function chainSignature(
   const bySlot: number[][] = Array.from({ length: paddlesOnChain }, () => []);
   let position = 0;
   for (let i = longest.first; i < longest.last; i++) {
-    position += paddles.slots[i];
+    if (i > longest.first) position += paddles.slots[i];
     if (paddles.slots[i] !== 1 || Number.isNaN(paddles.dark_fraction[i])) continue;
     bySlot[position % paddlesOnChain].push(paddles.dark_fraction[i] - longest.mode);
   }

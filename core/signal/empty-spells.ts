@@ -12,6 +12,8 @@ const STANDING_M_S = 0.2;
 const READABLE_S = 6;
 /** Fixes further apart than this leave the time between them unknown, s. */
 const GAP_S = 5;
+/** A log that is silent for longer may have missed the header going down, s. */
+const SILENCE_S = 60;
 
 /** Spells from `clean_out_s` after crop stopped coming to the moment it may come again. */
 export function findEmptySpells(fixes: TimedFixes, header: HeaderRecord, clean_out_s: number): EmptySpell[] {
@@ -27,12 +29,16 @@ export function findEmptySpells(fixes: TimedFixes, header: HeaderRecord, clean_o
     .map((stretch) => ({ from_s: stretch.from_s + clean_out_s, to_s: stretch.to_s }));
 }
 
+/** From each report of the header up to the next report, the log's next silence or its end. */
 function headerUp(header: HeaderRecord, fixes: TimedFixes): EmptySpell[] {
+  const silence_s = fixes.t_s.filter((t_s, i) => !(fixes.t_s[i + 1] - t_s <= SILENCE_S));
   const spells: EmptySpell[] = [];
+  let next = 0;
   for (let i = 0; i < header.t_s.length; i++) {
-    if (header.up[i] !== 1) continue;
-    const to_s = i + 1 < header.t_s.length ? header.t_s[i + 1] : fixes.t_s[fixes.t_s.length - 1];
-    spells.push({ from_s: header.t_s[i], to_s });
+    while (next < silence_s.length && !(silence_s[next] > header.t_s[i])) next++;
+    if (header.up[i] !== 1 || next === silence_s.length) continue;
+    const until_s = i + 1 < header.t_s.length ? header.t_s[i + 1] : Number.POSITIVE_INFINITY;
+    spells.push({ from_s: header.t_s[i], to_s: Math.min(until_s, silence_s[next]) });
   }
   return spells;
 }

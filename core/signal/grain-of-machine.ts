@@ -10,10 +10,11 @@ import {
   estimateEmptyLevel,
 } from './empty-level.ts';
 import { findEmptySpells } from './empty-spells.ts';
-import { flowFromPaddles, paddleArea, type RunningTime } from './flow.ts';
+import { flowFromPaddles, type PitchRecord, paddleArea, type RunningTime } from './flow.ts';
 import { passageFromRecords, runningFromRecords } from './flow-records.ts';
 import { amountBetween, type GrainPassage } from './grain-passage.ts';
 import type { MachineRecord } from './machine-record.ts';
+import { pitchFromElevation } from './slope.ts';
 
 export interface MachineGrain {
   readonly passage: GrainPassage;
@@ -58,13 +59,8 @@ export function grainOfMachine(
   if (paddle === undefined)
     throw new RangeError(`Machine "${sheet.id}" has paddles in its log but no paddle sheet.`);
   const { paddles, single } = record.grain;
-  const level = levelOf(
-    record,
-    sheet,
-    signal,
-    single ? paddles.slots : new Float64Array(paddles.t_s.length).fill(1),
-  );
-  const flow = flowFromPaddles(paddles, level, paddle, beam?.from_back_mm, record.pitch);
+  const level = levelOf(record, sheet, signal);
+  const flow = flowFromPaddles(paddles, level, paddle, beam?.from_back_mm, pitchOf(record));
   const notices = emptyLevelNotices(level, paddle, record.source);
   const last = flow.running.cumulative_s.length - 1;
   const running_s = last >= 0 ? flow.running.cumulative_s[last] : 0;
@@ -83,17 +79,23 @@ export function grainOfMachine(
     passage: flow.passage,
     running: flow.running,
     level,
-    paddle_scatter_m3: flow.paddle_scatter_m3,
+    // a tally shows the mean of its paddles, which scatters less than one of them
+    paddle_scatter_m3: flow.paddle_scatter_m3 * (single ? 1 : Math.sqrt(median(paddles.slots))),
     zero_se_m3_s: paddleArea(paddle) * paddle.pitch_mm * 1e-3 * zero_se * paddlesPerSecond,
     notices,
   };
 }
 
+/** Tilt as logged, else as the ground has it. */
+function pitchOf(record: MachineRecord): PitchRecord {
+  return record.pitch.t_s.length > 0 ? record.pitch : pitchFromElevation(record.fixes);
+}
+
+/** The level as entered, else as found in the log. */
 function levelOf(
   record: MachineRecord,
   sheet: MachineSheet,
   signal: SettingsSheet['signal'],
-  slots: Float64Array,
 ): EmptyLevelSolution {
   const { paddle, beam } = sheet;
   if (paddle === undefined || record.grain.kind !== 'paddles')
@@ -110,7 +112,11 @@ function levelOf(
     };
   }
   const spells = findEmptySpells(record.fixes, record.header, CLEAN_OUT_S);
-  return estimateEmptyLevel({ ...record.grain.paddles, slots }, spells, paddle, beam);
+  const { paddles, single } = record.grain;
+  if (single) return estimateEmptyLevel(paddles, spells, paddle, beam);
+  // tallies average over paddles, bent ones included: rows stand for paddles, and there is no chain to fold
+  const slots = new Float64Array(paddles.t_s.length).fill(1);
+  return estimateEmptyLevel({ ...paddles, slots }, spells, { ...paddle, count: undefined }, beam);
 }
 
 /**

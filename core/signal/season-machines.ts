@@ -3,6 +3,7 @@ import { type DataError, failure, type Notice, type Result, success } from '../e
 import type { MachineLogs, SeasonInputs } from '../read/season-inputs.ts';
 import type { Season } from '../season.ts';
 import type { TimedFixes } from '../track/track.ts';
+import { noPaddleSheet } from './beam-sentences.ts';
 import { estimateClock } from './clock.ts';
 import { joinFixes, timedFixes } from './joined-fixes.ts';
 import { machineFromFlows } from './machine-from-flows.ts';
@@ -45,7 +46,9 @@ function recordsOf(season: Season, logs: MachineLogs, epoch_utc_s: number): Resu
   if (hasBeam || (runs.length > 0 && tallies.length + flows.length === 0)) {
     results.push(machineFromRuns(runs, { machine, sheet, signal: season.settings?.signal, epoch_utc_s }));
   }
-  if (tallies.length > 0) {
+  if (tallies.length > 0 && sheet.paddle === undefined) {
+    results.push(failure(noPaddleSheet(sheet)));
+  } else if (tallies.length > 0) {
     const parts = tallies.map(({ reading, field }) => ({ columns: reading.rows, field }));
     results.push(machineFromTallies(parts, { machine, epoch_utc_s, ...fixesOfRuns(runs, epoch_utc_s) }));
   }
