@@ -25,6 +25,9 @@ export interface ScreenInput {
 
 type Test = (i: number) => boolean;
 
+/** Changes of speed are not taken relative to less than this, m/s. */
+const CREEPING_M_S = 0.1;
+
 /** 0 where kept, else 1 + index into `SCREENING_RULES`. Rules that are not in force catch nothing. */
 export function screenPoints(
   input: ScreenInput,
@@ -56,8 +59,10 @@ function testOf(name: ScreeningRule, input: ScreenInput, numbers: RuleNumbers, s
       return (i) => input.near_end[i] === 1 && Math.abs(input.mismatch[i]) > numbers.mismatch_max;
     case 'slow':
       return (i) => input.speed_m_s[i] < numbers.speed_min_m_s;
-    case 'speed_jump':
-      return (i) => Math.abs(input.mismatch[i]) > numbers.mismatch_max || jump(input, i) > numbers.change_max;
+    case 'speed_jump': {
+      const change = speedChanges(input);
+      return (i) => Math.abs(input.mismatch[i]) > numbers.mismatch_max || change[i] > numbers.change_max;
+    }
     case 'narrow_cut':
       return (i) => input.width_share[i] < numbers.share_min || !(input.fresh_area_m2[i] > 0);
     case 'yield_limits':
@@ -65,13 +70,23 @@ function testOf(name: ScreeningRule, input: ScreenInput, numbers: RuleNumbers, s
   }
 }
 
-/** Relative change of speed from the point before in the same pass. */
-function jump(input: ScreenInput, i: number): number {
-  if (i === 0 || input.machine[i - 1] !== input.machine[i] || input.pass[i - 1] !== input.pass[i]) return 0;
-  return Math.abs(input.speed_m_s[i] - input.speed_m_s[i - 1]) / Math.max(0.1, input.speed_m_s[i]);
+/** Relative change of speed from the machine's point before in the same pass; 0 at the start of a pass. */
+function speedChanges({ machine, pass, speed_m_s }: ScreenInput): Float64Array {
+  const change = new Float64Array(pass.length);
+  const latest = new Map<number, number>();
+  for (let i = 0; i < pass.length; i++) {
+    const before = latest.get(machine[i]);
+    latest.set(machine[i], i);
+    if (before === undefined || pass[before] !== pass[i]) continue;
+    change[i] = Math.abs(speed_m_s[i] - speed_m_s[before]) / Math.max(CREEPING_M_S, speed_m_s[i]);
+  }
+  return change;
 }
 
-/** Robust limits from the points that no rule has caught yet; a yield that does not exist is beyond any limit. */
+/**
+ * Robust limits from the points that no rule has caught yet; a yield that does not exist is beyond any limit. Where most
+ * yields are equal to the last digit there is no spread to measure by, and all are kept.
+ */
 function yieldLimits(input: ScreenInput, numbers: RuleNumbers, soFar: Uint8Array): Test {
   const kept: number[] = [];
   for (let i = 0; i < soFar.length; i++) {
@@ -80,5 +95,6 @@ function yieldLimits(input: ScreenInput, numbers: RuleNumbers, soFar: Uint8Array
   if (kept.length === 0) return () => true;
   const centre = median(kept);
   const reach = numbers.deviations_max * scaledMad(kept, centre);
+  if (!(reach > 0)) return (i) => Number.isNaN(input.yield_kg_m2[i]);
   return (i) => !(Math.abs(input.yield_kg_m2[i] - centre) <= reach);
 }
