@@ -2,6 +2,7 @@
  * Every field's ground: which machine was in it when, its rows, and how much of each row was fresh, over all machines in
  * time order.
  */
+import { pickRows } from '../columns.ts';
 import type { Notice } from '../errors.ts';
 import type { BoundaryPolygons } from '../read/boundaries.ts';
 import type { MachineSheet, Season } from '../season.ts';
@@ -45,6 +46,8 @@ export interface GroundSolution {
 }
 
 const POINT_INTERVAL_S = 1;
+/** No crop grows nearer to a pole, and no field's frame can stand there. */
+const MOST_LATITUDE_DEG = 89;
 
 /** Ground of all fields. `boundaries[f]` is undefined for a field without one. */
 export function groundOfFields(
@@ -78,23 +81,32 @@ function rowsOf(fieldOf: Int32Array, f: number): Int32Array {
   return Int32Array.from(rows);
 }
 
-/** Frame about the boundary's middle, else about the first fix in the field; undefined when no machine was there. */
+/** Frame about the boundary's middle, else about the middle of the fixes in the field; undefined when no machine was there. */
 function frameOf(
   outline: Outline | undefined,
   records: readonly MachineRecord[],
   fieldOf: readonly Int32Array[],
   f: number,
 ): LocalFrame | undefined {
-  for (let r = 0; r < records.length; r++) {
-    const { longitude_deg, latitude_deg } = records[r].fixes;
+  const longitudes: number[] = [];
+  const latitudes: number[] = [];
+  records.forEach(({ fixes: { longitude_deg, latitude_deg } }, r) => {
     for (let i = 0; i < longitude_deg.length; i++) {
-      if (fieldOf[r][i] !== f || Number.isNaN(longitude_deg[i])) continue;
-      return outline === undefined
-        ? localFrame(longitude_deg[i], latitude_deg[i])
-        : localFrame((outline.west + outline.east) / 2, (outline.south + outline.north) / 2);
+      const isPlace = Math.abs(longitude_deg[i]) <= 360 && Math.abs(latitude_deg[i]) <= MOST_LATITUDE_DEG;
+      if (fieldOf[r][i] !== f || !isPlace) continue;
+      longitudes.push(longitude_deg[i]);
+      latitudes.push(latitude_deg[i]);
     }
-  }
-  return undefined;
+  });
+  if (longitudes.length === 0) return undefined;
+  if (outline !== undefined)
+    return localFrame((outline.west + outline.east) / 2, (outline.south + outline.north) / 2);
+  return localFrame(middleElement(longitudes), middleElement(latitudes));
+}
+
+/** Upper median: one of the elements, so that longitudes on both sides of 180° do not average to 0°. */
+function middleElement(column: readonly number[]): number {
+  return Float64Array.from(column).sort()[column.length >> 1];
 }
 
 function groundOfRecord(
@@ -110,11 +122,10 @@ function groundOfRecord(
   const sheet: MachineSheet = season.machines[record.machine];
   if (record.grain.kind === 'flow') {
     const { columns } = record.grain.records;
-    const plane = frame.toPlane(columns.longitude_deg, columns.latitude_deg);
     return groundFromRecords({
       records: record.grain.records,
       rows: mine,
-      ...plane,
+      ...frame.toPlane(pickRows(columns.longitude_deg, mine), pickRows(columns.latitude_deg, mine)),
       antenna: sheet.antenna,
       header_width_m: sheet.header.width_m,
     });
@@ -126,7 +137,7 @@ function groundOfRecord(
   const rough = record.header.t_s.length > 0 ? undefined : roughCutting(grain);
   return groundFromTrack({
     track,
-    visits: visitsOf(record.fixes.t_s, fieldOf, f),
+    visits: visitsOf(track.t_s, record.fixes.t_s, fieldOf, f),
     header: record.header,
     grainComes: rough,
     antenna: sheet.antenna,
@@ -136,28 +147,35 @@ function groundOfRecord(
 }
 
 function pickFixes(fixes: TimedFixes, rows: Int32Array): TimedFixes {
-  const pick = (column: Float64Array) => Float64Array.from(rows, (row) => column[row]);
   return {
-    t_s: pick(fixes.t_s),
-    latitude_deg: pick(fixes.latitude_deg),
-    longitude_deg: pick(fixes.longitude_deg),
-    altitude_m: pick(fixes.altitude_m),
-    speed_m_s: pick(fixes.speed_m_s),
-    course_deg: pick(fixes.course_deg),
-    quality: pick(fixes.quality),
-    satellites: pick(fixes.satellites),
-    hdop: pick(fixes.hdop),
+    t_s: pickRows(fixes.t_s, rows),
+    latitude_deg: pickRows(fixes.latitude_deg, rows),
+    longitude_deg: pickRows(fixes.longitude_deg, rows),
+    altitude_m: pickRows(fixes.altitude_m, rows),
+    speed_m_s: pickRows(fixes.speed_m_s, rows),
+    course_deg: pickRows(fixes.course_deg, rows),
+    quality: pickRows(fixes.quality, rows),
+    satellites: pickRows(fixes.satellites, rows),
+    hdop: pickRows(fixes.hdop, rows),
   };
 }
 
-/** Stretches of consecutive fixes in the field, [first, last] in time. */
-function visitsOf(t_s: Float64Array, fieldOf: Int32Array, f: number): { from_s: number; to_s: number }[] {
+/**
+ * Stretches of the track in the field, [first, last] in time, between which the machine was elsewhere. The track's rows are
+ * those of the field's fixes that are usable, in the same order; the others have times that cannot be believed.
+ */
+function visitsOf(track_t_s: Float64Array, fix_t_s: Float64Array, fieldOf: Int32Array, f: number) {
   const visits: { from_s: number; to_s: number }[] = [];
-  for (let i = 0; i < t_s.length; i++) {
-    if (fieldOf[i] !== f) continue;
-    const open = visits[visits.length - 1];
-    if (open !== undefined && i > 0 && fieldOf[i - 1] === f) open.to_s = t_s[i];
-    else visits.push({ from_s: t_s[i], to_s: t_s[i] });
+  let row = 0;
+  let away = true;
+  for (let i = 0; i < fix_t_s.length && row < track_t_s.length; i++) {
+    if (fieldOf[i] !== f) away = true;
+    else if (fix_t_s[i] === track_t_s[row]) {
+      if (away) visits.push({ from_s: fix_t_s[i], to_s: fix_t_s[i] });
+      else visits[visits.length - 1].to_s = fix_t_s[i];
+      away = false;
+      row++;
+    }
   }
   return visits;
 }

@@ -76,15 +76,13 @@ export function fieldOfFixes(
     const longitude = fixes.longitude_deg[i];
     const latitude = fixes.latitude_deg[i];
     if (Number.isNaN(longitude) || Number.isNaN(latitude)) continue;
-    const order = latest >= 0 ? [latest, ...outlines.keys()] : [...outlines.keys()];
-    const found = order.find((f) => {
-      const outline = outlines[f];
-      return outline !== undefined && isInside(outline, longitude, latitude);
-    });
-    if (found !== undefined) field[i] = found;
+    // where boundaries overlap, the machine stays in the field that it is in
+    const isThere = (outline: Outline | undefined) =>
+      outline !== undefined && isInside(outline, longitude, latitude);
+    const found = isThere(outlines[latest]) ? latest : outlines.findIndex(isThere);
+    if (found >= 0) field[i] = latest = found;
     else if (hint[i] >= 0) field[i] = hint[i];
     else if (unbounded.length === 1) field[i] = unbounded[0];
-    if (found !== undefined) latest = found;
   }
   dropShortVisits(fixes.t_s, field);
   carry(field);

@@ -11,7 +11,7 @@ export interface RecordGround {
   readonly records: FlowRecords;
   /** Rows of the records that lie in this field, ascending. */
   readonly rows: Int32Array;
-  /** Positions of all records in the field's frame. */
+  /** Their positions in the field's frame. */
   readonly east_m: Float64Array;
   readonly north_m: Float64Array;
   readonly antenna: AntennaSheet | undefined;
@@ -26,8 +26,10 @@ const TURN_RAD = Math.PI / 4;
 const STEP_MIN_M = 0.5;
 /** Standard error of a logged position, m: a differential receiver (common practice, no source). */
 const POSITION_SE_M = 0.3;
+/** Quality indicator of a position that is none [NMEA 0183 GGA]. */
+const NO_FIX = 0;
 
-/** One row a record. Rows without position, heading or interval are marked `no_fix` and cut nothing. */
+/** One row a record. Rows without position, fix, heading or interval are marked `no_fix` and cut nothing. */
 export function groundFromRecords(input: RecordGround): GroundRows {
   const { records, rows: chosen } = input;
   const out = allocateGroundRows(chosen.length);
@@ -44,8 +46,8 @@ export function groundFromRecords(input: RecordGround): GroundRows {
     const cos = Math.cos(heading_rad[k]);
     const ahead_m = input.antenna?.ahead_of_cut_m ?? 0;
     const right_m = input.antenna?.right_of_centre_m ?? 0;
-    out.east1_m[k] = input.east_m[i] - ahead_m * sin - right_m * cos;
-    out.north1_m[k] = input.north_m[i] - ahead_m * cos + right_m * sin;
+    out.east1_m[k] = input.east_m[k] - ahead_m * sin - right_m * cos;
+    out.north1_m[k] = input.north_m[k] - ahead_m * cos + right_m * sin;
     out.east0_m[k] = out.east1_m[k] - distance_m * sin;
     out.north0_m[k] = out.north1_m[k] - distance_m * cos;
     out.heading0_rad[k] = heading_rad[k];
@@ -55,7 +57,7 @@ export function groundFromRecords(input: RecordGround): GroundRows {
     const swath_m = columns.swath_m[i];
     out.header_width_m[k] = Number.isNaN(swath_m) ? input.header_width_m : swath_m;
     out.position_se_m[k] = POSITION_SE_M;
-    const known = !Number.isNaN(out.east0_m[k]) && interval_s > 0;
+    const known = !Number.isNaN(out.east0_m[k]) && interval_s > 0 && columns.quality[i] !== NO_FIX;
     out.no_fix[k] = known ? 0 : 1;
     if (k > 0 && breaks(input, heading_rad, k)) pass++;
     const cuts = known && columns.up[i] !== 1 && out.header_width_m[k] > 0 && distance_m > 0;
@@ -87,8 +89,8 @@ function headings(input: RecordGround): Float64Array {
       heading_rad[k] = (logged_deg * Math.PI) / 180;
       continue;
     }
-    const before = k > 0 && !pauses(input, k) ? rows[k - 1] : rows[k];
-    const after = k + 1 < rows.length && !pauses(input, k + 1) ? rows[k + 1] : rows[k];
+    const before = k > 0 && !pauses(input, k) ? k - 1 : k;
+    const after = k + 1 < rows.length && !pauses(input, k + 1) ? k + 1 : k;
     const dx = east_m[after] - east_m[before];
     const dy = north_m[after] - north_m[before];
     if (Math.hypot(dx, dy) > STEP_MIN_M) heading_rad[k] = Math.atan2(dx, dy);
@@ -101,8 +103,14 @@ function headings(input: RecordGround): Float64Array {
   return heading_rad;
 }
 
-function distanceOf({ records, rows }: RecordGround, k: number): number {
-  const { columns } = records;
-  const logged_m = columns.distance_m[rows[k]];
-  return Number.isNaN(logged_m) ? columns.speed_m_s[rows[k]] * records.interval_s[rows[k]] : logged_m;
+/** Logged distance, else speed × interval, else the step from the neighbouring position of the same stretch. */
+function distanceOf(input: RecordGround, k: number): number {
+  const { records, rows, east_m, north_m } = input;
+  const logged_m = records.columns.distance_m[rows[k]];
+  if (!Number.isNaN(logged_m)) return logged_m;
+  const driven_m = records.columns.speed_m_s[rows[k]] * records.interval_s[rows[k]];
+  if (!Number.isNaN(driven_m)) return driven_m;
+  const stepTo = (a: number, b: number) => Math.hypot(east_m[b] - east_m[a], north_m[b] - north_m[a]);
+  if (k > 0 && !pauses(input, k)) return stepTo(k - 1, k);
+  return k + 1 < rows.length && !pauses(input, k + 1) ? stepTo(k, k + 1) : Number.NaN;
 }

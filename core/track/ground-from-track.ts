@@ -15,7 +15,7 @@ import type { Track } from './track.ts';
 export interface TrackGround {
   /** Smoothed fixes of the machine in this field, all visits. */
   readonly track: Track;
-  /** Visits to the field, seconds [from, to), ascending. */
+  /** Visits to the field, from their first to their last row of the track, seconds, ascending. */
   readonly visits: readonly { readonly from_s: number; readonly to_s: number }[];
   readonly header: HeaderRecord;
   /** Whether grain came that may have been cut between two moments; asked where no header switch is logged. */
@@ -33,8 +33,9 @@ const MOVE_TOLERANCE_S = 0.05;
 
 /** Rows of all visits, ascending. */
 export function groundFromTrack(input: TrackGround): GroundRows {
+  const moves = headerMoves(input.header);
   const parts = input.visits
-    .map((visit) => boundsOf(input, visit.from_s, visit.to_s))
+    .map((visit) => boundsOf(input, moves, visit.from_s, visit.to_s))
     .filter((b) => b.length > 1);
   const rows = allocateGroundRows(parts.reduce((sum, bounds) => sum + bounds.length - 1, 0));
   let row = 0;
@@ -80,11 +81,10 @@ export function groundFromTrack(input: TrackGround): GroundRows {
 }
 
 /** Times at which rows begin and end: fixes of the visit, thinned, and header moves between them. */
-function boundsOf(input: TrackGround, from_s: number, to_s: number): Float64Array {
+function boundsOf(input: TrackGround, moves: Float64Array, from_s: number, to_s: number): Float64Array {
   const { t_s } = input.track;
   const first = lowerBound(t_s, from_s);
-  const last = Math.min(t_s.length - 1, lowerBound(t_s, to_s));
-  const moves = headerMoves(input.header);
+  const last = upperBound(t_s, to_s) - 1;
   let move = first < t_s.length ? upperBound(moves, t_s[first]) : 0;
   const bounds: number[] = [];
   for (let i = first; i <= last; i++) {

@@ -9,6 +9,8 @@ import { geodesicDistance } from './geodesic.ts';
 
 /** A boundary further than this from every fix is in the wrong place, m. */
 const FAR_M = 2000;
+/** Less of the cut ground than this inside its boundary wants a look. */
+const MOSTLY_INSIDE = 0.8;
 
 /**
  * Fails when no fix lies in or near any field; otherwise notices for each field without visits and for cutting that lies
@@ -31,16 +33,18 @@ export function placeNotices(
     const look = (code: string, text: string) =>
       notices.push({ code, severity: 'look', source: name, count: 1, text });
     if (boundary !== undefined && !(share > 0)) {
-      const { distance_m, side } = nearestFix(boundary, records);
+      look('field_not_visited', notVisited(name, boundary, records));
+    } else if (own === undefined) {
       look(
         'field_not_visited',
-        distance_m > FAR_M
-          ? `${name}: no machine was within ${(distance_m / 1000).toFixed(0)} km of ${boundary.source} (the fixes lie to the ${side}). Check that it is this field's boundary and that longitude and latitude are not swapped.`
-          : `${name}: no machine cut inside ${boundary.source}, though one came within ${distance_m.toFixed(0)} m. Check the boundary.`,
+        `${name}: none of the logs was recorded in this field. Draw its boundary, or name it under "field" in the entry of its logs.`,
       );
-    } else if (own === undefined) {
-      look('field_not_visited', `${name}: none of the logs was recorded in this field.`);
-    } else if (share < 0.8) {
+    } else if (Number.isNaN(share)) {
+      look(
+        'nothing_cut',
+        `${name}: a machine was there, but nothing was cut. Check the header switch and the beam.`,
+      );
+    } else if (share < MOSTLY_INSIDE) {
       look(
         'much_outside_boundary',
         `${name}: ${(100 - 100 * share).toFixed(0)} % of the ground cut there lies outside the boundary. The boundary may be drawn too small or shifted.`,
@@ -49,6 +53,15 @@ export function placeNotices(
   }
   if (placed === 0) return failure(nowhere(season, notices), notices);
   return success(null, notices);
+}
+
+function notVisited(name: string, boundary: BoundaryPolygons, records: readonly MachineRecord[]): string {
+  const { distance_m, side } = nearestFix(boundary, records);
+  if (!Number.isFinite(distance_m)) return `${name}: no log holds a position. Check the receiver.`;
+  if (distance_m > FAR_M) {
+    return `${name}: no machine was within ${Math.floor(distance_m / 1000)} km of ${boundary.source} (the fixes lie to the ${side}). Check that it is this field's boundary and that longitude and latitude are not swapped.`;
+  }
+  return `${name}: no machine cut inside ${boundary.source}, though one came within ${distance_m.toFixed(0)} m of its middle. Check the boundary.`;
 }
 
 /** Share of the rows that cut which lie inside the boundary. */
@@ -65,7 +78,7 @@ function insideShare({ plots }: GroundSolution['fields'][number]): number {
   return cutting > 0 ? inside / cutting : Number.NaN;
 }
 
-/** Distance from the middle of a boundary to the nearest fix (of a thinned sample), and on which side most fixes lie. */
+/** Distance from the middle of a boundary to the nearest fix (of a thinned sample), and on which side that fix lies; ∞ without fixes. */
 function nearestFix(boundary: BoundaryPolygons, records: readonly MachineRecord[]) {
   const { west, east, south, north } = outlineOf(boundary);
   const longitude = (west + east) / 2;
