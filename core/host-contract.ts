@@ -1,0 +1,363 @@
+/**
+ * What window and host say to each other, in one place: every route with its method and path, and the types of what
+ * goes out and comes back. Both sides import this file and nothing else of each other. Bodies and replies are JSON
+ * unless the table says otherwise; columns are described in `column-wire.ts`; times are ISO 8601 in UTC.
+ *
+ * Every refusal is an `ErrorReply` with a status: 400 the request is not understood, 401 not signed in, 403 not from
+ * this window or outside a season folder, 404 not there, 409 something else came first (stale revision, open
+ * elsewhere, changed on the disk), 413 too large, 415 wrong kind of body, 422 understood and refused, 500 our own
+ * fault, 501 not in this build, 507 the disk is full.
+ */
+import type { SeasonEdit } from './edits/season-edit.ts';
+import type { Damage, Notice } from './errors.ts';
+import type { FileKind } from './read/recognise.ts';
+import type { LoadSpan, Summary } from './result.ts';
+import type { ColumnMappingSheet, FieldSheet, MachineSheet, Season } from './season.ts';
+
+export interface Route {
+  readonly method: 'GET' | 'POST' | 'PUT' | 'DELETE';
+  /** `:name` stands for one percent-encoded step. */
+  readonly path: string;
+  readonly body: 'none' | 'json' | 'bytes';
+  readonly reply: 'json' | 'columns' | 'events' | 'bytes';
+}
+
+/** `:season` is the key that the host gave the season (`SeasonReply.season`, `SeasonCard.season`). */
+export const ROUTES = {
+  readHome: { method: 'GET', path: '/api/home', body: 'none', reply: 'json' },
+  setHome: { method: 'PUT', path: '/api/home', body: 'json', reply: 'json' },
+
+  createSeason: { method: 'POST', path: '/api/seasons', body: 'json', reply: 'json' },
+  openSeason: { method: 'POST', path: '/api/seasons/open', body: 'json', reply: 'json' },
+  /** Puts `season.json.previous` in the place of a `season.json` that cannot be read. */
+  restoreSeason: { method: 'POST', path: '/api/seasons/restore', body: 'json', reply: 'json' },
+  /** The body is the zip. */
+  unpackSeason: { method: 'POST', path: '/api/seasons/unpack/:name', body: 'bytes', reply: 'json' },
+
+  readSeason: { method: 'GET', path: '/api/seasons/:season', body: 'none', reply: 'json' },
+  /** Reads `season.json` again after someone else has changed it. */
+  reloadSeason: { method: 'POST', path: '/api/seasons/:season/reload', body: 'none', reply: 'json' },
+  closeSeason: { method: 'POST', path: '/api/seasons/:season/close', body: 'none', reply: 'json' },
+  renameSeason: { method: 'POST', path: '/api/seasons/:season/rename', body: 'json', reply: 'json' },
+  copySeason: { method: 'POST', path: '/api/seasons/:season/copy', body: 'json', reply: 'json' },
+  /** The reply is the zip. */
+  packSeason: { method: 'GET', path: '/api/seasons/:season/pack', body: 'none', reply: 'bytes' },
+  /** To the system's bin. */
+  removeSeason: { method: 'DELETE', path: '/api/seasons/:season', body: 'none', reply: 'json' },
+
+  editSeason: { method: 'POST', path: '/api/seasons/:season/edits', body: 'json', reply: 'json' },
+  undo: { method: 'POST', path: '/api/seasons/:season/undo', body: 'json', reply: 'json' },
+  redo: { method: 'POST', path: '/api/seasons/:season/redo', body: 'json', reply: 'json' },
+
+  /** `?depth=full` reads every file; else sizes and times are compared first. */
+  checkFiles: { method: 'GET', path: '/api/seasons/:season/files', body: 'none', reply: 'json' },
+  /** `?path=out/report.html`: one file of the season folder. */
+  readFile: { method: 'GET', path: '/api/seasons/:season/file', body: 'none', reply: 'bytes' },
+
+  /** The body is a file to import; the reply names it for `importFiles`. */
+  uploadFile: { method: 'POST', path: '/api/seasons/:season/uploads/:name', body: 'bytes', reply: 'json' },
+  importFiles: { method: 'POST', path: '/api/seasons/:season/imports', body: 'json', reply: 'json' },
+
+  build: { method: 'POST', path: '/api/seasons/:season/builds', body: 'none', reply: 'json' },
+  readResult: { method: 'GET', path: '/api/seasons/:season/result', body: 'none', reply: 'json' },
+  /** `:build` is `ResultReply.build`, `:field` the place in `ResultReply.points`. */
+  readPoints: {
+    method: 'GET',
+    path: '/api/seasons/:season/builds/:build/points/:field',
+    body: 'none',
+    reply: 'columns',
+  },
+  exportResult: { method: 'POST', path: '/api/seasons/:season/exports', body: 'json', reply: 'json' },
+
+  readJob: { method: 'GET', path: '/api/jobs/:job', body: 'none', reply: 'json' },
+  /** `JobReply` after `JobReply`, as server-sent events named `job`, until the job has ended. */
+  watchJob: { method: 'GET', path: '/api/jobs/:job/events', body: 'none', reply: 'events' },
+  cancelJob: { method: 'DELETE', path: '/api/jobs/:job', body: 'none', reply: 'json' },
+} as const satisfies Readonly<Record<string, Route>>;
+
+export type RouteName = keyof typeof ROUTES;
+
+/** Bodies that go out and replies that come back, by route; a route that is not named has no body, or answers no JSON. */
+export interface Bodies {
+  readonly setHome: SetHomeBody;
+  readonly createSeason: CreateSeasonBody;
+  readonly openSeason: FolderBody;
+  readonly restoreSeason: FolderBody;
+  readonly renameSeason: RenameSeasonBody;
+  readonly copySeason: CopySeasonBody;
+  readonly editSeason: EditBody;
+  readonly undo: RevisionBody;
+  readonly redo: RevisionBody;
+  readonly importFiles: ImportBody;
+  readonly exportResult: ExportBody;
+}
+
+export interface Replies {
+  readonly readHome: HomeReply;
+  readonly setHome: HomeReply;
+  readonly createSeason: SeasonReply;
+  readonly openSeason: SeasonReply;
+  readonly restoreSeason: SeasonReply;
+  readonly unpackSeason: SeasonReply;
+  readonly readSeason: SeasonReply;
+  readonly reloadSeason: SeasonReply;
+  readonly closeSeason: DoneReply;
+  readonly renameSeason: SeasonReply;
+  readonly copySeason: SeasonReply;
+  readonly removeSeason: DoneReply;
+  readonly editSeason: SeasonReply;
+  readonly undo: SeasonReply;
+  readonly redo: SeasonReply;
+  readonly checkFiles: FilesReply;
+  readonly uploadFile: UploadReply;
+  readonly importFiles: JobReply;
+  readonly build: JobReply;
+  readonly readResult: ResultReply;
+  readonly exportResult: ExportReply;
+  readonly readJob: JobReply;
+  readonly cancelJob: JobReply;
+}
+
+/** The path of a route with its steps filled in. Throws RangeError when one is missing. */
+export function pathTo(route: RouteName, steps: Readonly<Record<string, string>> = {}): string {
+  return ROUTES[route].path.replaceAll(/:([a-z]+)/g, (_, name: string) => {
+    const step = steps[name];
+    if (step === undefined) throw new RangeError(`the path of ${route} needs :${name}`);
+    return encodeURIComponent(step);
+  });
+}
+
+/** Why there is no reply; the text is one clear sentence: what, where, how to mend it. */
+export interface ErrorReply {
+  readonly code: string;
+  readonly text: string;
+  /** What else was found on the way, e.g. the other faults of a season sheet. */
+  readonly notices?: readonly Notice[];
+}
+
+/** It is done, and there is nothing more to say. */
+export interface DoneReply {
+  readonly text: string;
+}
+
+/* ---------------------------------------------------------------- home and seasons ------------------------------ */
+
+export interface HomeReply {
+  readonly folder: string;
+  readonly chosen_by: 'option' | 'environment' | 'preference' | 'default';
+  /** Seasons in the folder, by name of their folder. */
+  readonly seasons: readonly SeasonCard[];
+  /** Seasons that were opened from elsewhere and are open. */
+  readonly elsewhere: readonly SeasonCard[];
+}
+
+/** One season in a list; one that cannot be read is there too, and says why. */
+export interface SeasonCard {
+  readonly season: string;
+  readonly folder: string;
+  /** Of the sheet; the folder's name where the sheet cannot be read. */
+  readonly name: string;
+  readonly fields: readonly { readonly name: string; readonly crop: string }[];
+  readonly crops: readonly string[];
+  readonly machines: readonly string[];
+  readonly log_files: number;
+  /** First and last moment of the harvest, from the last build; `null` before one. */
+  readonly first_utc: string | null;
+  readonly last_utc: string | null;
+  /** When the sheet was last written. */
+  readonly modified_utc: string | null;
+  readonly is_open: boolean;
+  readonly problem: SeasonProblem | null;
+}
+
+export interface SeasonProblem extends ErrorReply {
+  /** Whether `restoreSeason` can bring the season back from its previous sheet. */
+  readonly can_restore: boolean;
+}
+
+export interface SetHomeBody {
+  readonly folder: string;
+}
+
+export interface CreateSeasonBody {
+  readonly name: string;
+  readonly units: 'us' | 'metric';
+  readonly machines?: readonly MachineSheet[];
+  readonly fields?: readonly FieldSheet[];
+}
+
+export interface FolderBody {
+  /** Absolute path of a season folder, or of the `season.json` in it. */
+  readonly folder: string;
+}
+
+export interface RenameSeasonBody extends RevisionBody {
+  readonly name: string;
+  /** Also gives the folder this name; it stays as it is when absent. */
+  readonly folder_name?: string;
+}
+
+export interface CopySeasonBody {
+  readonly name: string;
+}
+
+/** A season as it stands, after whatever was asked. */
+export interface SeasonReply {
+  readonly season: string;
+  readonly folder: string;
+  /** Changes with every change of the document; what an edit says it was made on. */
+  readonly revision: string;
+  readonly document: Season;
+  /** What was noticed in the sheet, and on opening (a lock taken over, leftovers cleared away). */
+  readonly notices: readonly Notice[];
+  readonly history: History;
+}
+
+export interface History {
+  /** Oldest first; the first is how the season was when it was opened. */
+  readonly entries: readonly HistoryEntry[];
+  /** Which of them the document is at: those after it can be redone. */
+  readonly at: number;
+}
+
+export interface HistoryEntry {
+  /** E.g. "Lag set to 12.0 s in Home". */
+  readonly name: string;
+  readonly utc: string;
+}
+
+export interface RevisionBody {
+  /** The revision that the user saw; another one is refused with `stale_revision`. */
+  readonly revision: string;
+}
+
+export interface EditBody extends RevisionBody {
+  readonly edit: SeasonEdit;
+}
+
+/* ---------------------------------------------------------------- files and import ------------------------------ */
+
+export interface FilesReply {
+  readonly files: readonly FileState[];
+}
+
+/** Whether a file is what it was when it was copied in. */
+export interface FileState {
+  readonly path: string;
+  readonly listed_as: 'log' | 'tickets' | 'boundary' | null;
+  /** `unrecorded`: put there by hand, so that there is nothing to compare it with. */
+  readonly state: 'same' | 'changed' | 'missing' | 'unrecorded';
+  /** What the answer rests on. */
+  readonly checked_by: 'presence' | 'size' | 'size_and_time' | 'sha256';
+  /** What and how to mend it; `null` when nothing is wrong. */
+  readonly text: string | null;
+}
+
+export interface UploadReply {
+  /** For `ImportBody.uploads`. */
+  readonly upload: string;
+  readonly source_name: string;
+  readonly bytes: number;
+}
+
+export interface ImportBody extends RevisionBody {
+  /** Absolute paths of files and folders on this machine. */
+  readonly paths: readonly string[];
+  readonly uploads: readonly string[];
+  /** Machine and field that the files belong to, where the user has said so. */
+  readonly machine?: string;
+  readonly field?: string;
+  /** How to read delimited text, where the user has said so, by name of the source file. */
+  readonly mappings?: Readonly<Record<string, ColumnMappingSheet>>;
+}
+
+/** What came of an import: one entry a file, and what the files say together. */
+export interface ImportReport {
+  readonly files: readonly ImportedFile[];
+  readonly gaps: readonly ImportSpan[];
+  readonly overlaps: readonly ImportSpan[];
+  readonly notices: readonly Notice[];
+}
+
+export interface ImportedFile {
+  readonly source_name: string;
+  readonly outcome: 'imported' | 'already_there' | 'needs_mapping' | 'refused';
+  /** Where it is in the season folder; `null` when it was not taken in. */
+  readonly path: string | null;
+  readonly kind: FileKind;
+  /** Why it was taken for that. */
+  readonly reason: string;
+  readonly bytes: number;
+  readonly sha256: string;
+  readonly lines: number;
+  readonly first_utc: string | null;
+  readonly last_utc: string | null;
+  /** Days on which something was recorded, `2026-10-03`. */
+  readonly days: readonly string[];
+  readonly machines: readonly string[];
+  readonly fields: readonly string[];
+  readonly damage: readonly Damage[];
+  /** The file of the season that has the same content. */
+  readonly same_as: string | null;
+  readonly mapping: MappingGuess | null;
+  /** Why it was refused, or what to do with it. */
+  readonly text: string | null;
+}
+
+/** A guess at how to read delimited text, with rows to judge it by. */
+export interface MappingGuess {
+  readonly mapping: ColumnMappingSheet;
+  readonly header: readonly string[];
+  readonly rows: readonly (readonly string[])[];
+  /** Whether a mapping of an earlier file with that header was taken. */
+  readonly remembered: boolean;
+}
+
+/** A stretch of time between, or shared by, two files of one machine. */
+export interface ImportSpan {
+  readonly machine: string;
+  readonly first_utc: string;
+  readonly last_utc: string;
+  readonly files: readonly [string, string];
+}
+
+/* ---------------------------------------------------------------- jobs and results ------------------------------ */
+
+export interface JobReply {
+  readonly job: string;
+  readonly season: string;
+  readonly kind: 'build' | 'import';
+  readonly state: 'queued' | 'running' | 'done' | 'failed' | 'cancelled';
+  /** E.g. `reading logs`. */
+  readonly stage: string;
+  /** Share of the whole, 0 to 1. */
+  readonly fraction: number;
+  /** When failed or cancelled. */
+  readonly error: ErrorReply | null;
+  /** When an import is done. */
+  readonly report: ImportReport | null;
+}
+
+/** The last build of a season. */
+export interface ResultReply {
+  /** The job that made it. */
+  readonly build: string;
+  /** Of the document that it was made from; another than the season's own when that was edited since. */
+  readonly revision: string;
+  readonly summary: Summary;
+  readonly notices: readonly Notice[];
+  readonly epoch_utc_s: number;
+  /** What the points' columns `machine` and `load` count through. */
+  readonly machines: readonly string[];
+  readonly loads: readonly LoadSpan[];
+  readonly points: readonly { readonly field: string; readonly crop: string; readonly rows: number }[];
+}
+
+export interface ExportBody {
+  readonly points: 'kept' | 'all';
+}
+
+export interface ExportReply {
+  /** Inside the season folder; `readFile` gives them. */
+  readonly files: readonly { readonly path: string; readonly bytes: number }[];
+}
