@@ -20,6 +20,7 @@ import { rulesInForce } from './screen/rules.ts';
 import type { Season } from './season.ts';
 import { grainOfMachine } from './signal/grain-of-machine.ts';
 import { machinesOfSeason } from './signal/season-machines.ts';
+import { signalSummaries } from './signal/signal-summary.ts';
 import { groundOfFields } from './track/field-ground.ts';
 import { placeNotices } from './track/place-check.ts';
 import { creditFields } from './yield/credit-fields.ts';
@@ -152,6 +153,7 @@ export function runPipeline(
           inputs: inputs.inputs,
           fields: fieldSummaries(season, crops.value, ground, fields, calibration),
           lags: lagSummaries(season, records, ground, lags.fields, credit),
+          signals: signalSummaries(season, records, grains),
           calibrations: calibration.summaries,
           mass_ledger: ledgerOfSeason(fields),
           warnings: warnings.map(({ code, text }) => ({ code, text })),

@@ -63,6 +63,7 @@ export interface Summary {
   }[];
   readonly fields: readonly FieldSummary[];
   readonly lags: readonly LagSummary[];
+  readonly signals: readonly SignalSummary[];
   readonly calibrations: readonly CalibrationSummary[];
   readonly mass_ledger: readonly LedgerRow[];
   readonly warnings: readonly { readonly code: string; readonly text: string }[];
@@ -101,6 +102,43 @@ export interface LagSummary {
   readonly unsmear_noise_gain: number | null;
   /** The second opinion, where both estimators could answer. */
   readonly neighbour_transport_s: number | null;
+}
+
+/** State of one machine's sensor and logger over the season, as the log shows it. */
+export interface SignalSummary {
+  readonly machine: string;
+  readonly paddles: number;
+  /** Median chain speed while running. */
+  readonly chain_speed_m_s: number | null;
+  /** Scatter of paddle periods about their running median, % (robust). */
+  readonly period_jitter_pct: number | null;
+  /** How much slower the chain runs under a full load than empty, %. */
+  readonly slip_pct: number | null;
+  readonly empty_level: {
+    readonly method: string;
+    /** Dark fraction of an empty paddle when the season began and ended, and by the paddle sheet. */
+    readonly first: number | null;
+    readonly last: number | null;
+    readonly geometry: number | null;
+    /** Spells in which it was read. */
+    readonly spells: number;
+  };
+  /** Odd paddles of the chain: place, and what each adds to the empty level. */
+  readonly odd_paddles: readonly { readonly place: number; readonly extra_dark_fraction: number }[];
+  readonly missed: number;
+  readonly hidden: number;
+  readonly extra: number;
+  readonly lit_gaps_bridged: number;
+  readonly dark_blips_dropped: number;
+  /** Thresholds of chatter by run, ms. */
+  readonly bridge_lit_ms: readonly number[];
+  readonly drop_dark_ms: readonly number[];
+  readonly clock: readonly {
+    readonly drift_ppm: number;
+    readonly delay_ms: number;
+    readonly leaps: number;
+    readonly outliers: number;
+  }[];
 }
 
 export interface LoadSummary {

@@ -27,18 +27,29 @@ const ODD_DARK_FRACTION = 0.004;
 /** Fewer revolutions cannot be told from chance. */
 const MIN_REVOLUTIONS = 4;
 
+/** Row range [first, last) of the paddle columns with the mode of its empty level. */
+interface Stretch {
+  readonly first: number;
+  readonly last: number;
+  readonly mode: number;
+}
+
+/** So many paddles missed at once can be counted; across more, or a stop, the place on the chain is lost. */
+const COUNTABLE_SLOTS = 4;
+
 /**
  * Folds the longest empty spell. `spells` are row ranges [first, last) of the paddle columns with their mode.
  * Undefined when no spell lasts `MIN_REVOLUTIONS`.
  */
 export function chainSignature(
-  paddles: { dark_fraction: Float64Array; slots: Float64Array },
-  spells: readonly { first: number; last: number; mode: number }[],
+  paddles: { dark_fraction: Float64Array; slots: Float64Array; period_s: Float64Array },
+  spells: readonly Stretch[],
   paddlesOnChain: number,
 ): ChainSignature | undefined {
-  let longest: { first: number; last: number; mode: number } | undefined;
-  for (const spell of spells) {
-    if (longest === undefined || spell.last - spell.first > longest.last - longest.first) longest = spell;
+  let longest: Stretch | undefined;
+  for (const stretch of spells.flatMap((spell) => countedStretches(paddles, spell))) {
+    if (longest === undefined || stretch.last - stretch.first > longest.last - longest.first)
+      longest = stretch;
   }
   if (longest === undefined || longest.last - longest.first < MIN_REVOLUTIONS * paddlesOnChain)
     return undefined;
@@ -68,4 +79,20 @@ export function chainSignature(
     bent,
     revolutions: (longest.last - longest.first) / paddlesOnChain,
   };
+}
+
+/** Parts of a spell in which every paddle was counted. */
+function countedStretches(
+  { slots, period_s }: { slots: Float64Array; period_s: Float64Array },
+  { first, last, mode }: Stretch,
+): Stretch[] {
+  const stretches: Stretch[] = [];
+  let from = first;
+  for (let i = first; i < last; i++) {
+    if (slots[i] <= COUNTABLE_SLOTS && !Number.isNaN(period_s[i])) continue;
+    stretches.push({ first: from, last: i, mode });
+    from = i;
+  }
+  stretches.push({ first: from, last, mode });
+  return stretches;
 }

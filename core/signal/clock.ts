@@ -38,8 +38,8 @@ const LEAP_S = 0.6;
 const LEAP_PAIRS = 6;
 /** Below this span the drift cannot be told from jitter and is taken as zero. */
 const DRIFT_SPAN_S = 300;
-/** Crystal oscillators drift by tens of ppm; a larger slope means that something else is wrong. */
-const MAX_DRIFT = 500e-6;
+/** Crystals drift by tens of ppm, ceramic resonators by up to 5000; a slope of several times that is no drift. */
+const MAX_DRIFT = 0.02;
 
 /**
  * Fits the clock of one run. `tick_us` and `utc_s` are the fixes' columns; rows with NaN in either are skipped.

@@ -48,7 +48,7 @@ export function emptyLevelFromGeometry(paddle: PaddleSheet, beam: BeamSheet | un
  * Spells are tried one by one; those with fewer than `MIN_PADDLES` are left out.
  */
 export function estimateEmptyLevel(
-  paddles: { t_s: Float64Array; dark_fraction: Float64Array; slots: Float64Array },
+  paddles: { t_s: Float64Array; dark_fraction: Float64Array; slots: Float64Array; period_s: Float64Array },
   spells: readonly EmptySpell[],
   paddle: PaddleSheet,
   beam: BeamSheet | undefined,

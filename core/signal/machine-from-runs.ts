@@ -34,8 +34,17 @@ export function machineFromRuns(runs: readonly HintedRun[], context: BeamContext
     const adrift = said.find(({ code }) => code === 'beam_without_clock');
     return failure(adrift ?? noEdges(source), notices);
   }
-  const counts = placed.map(({ reading }) => reading.counts);
-  notices.push(...paddleNotices(counts, source));
+  const facts = placed.map(({ clock, reading }) => ({
+    counts: reading.counts,
+    chatter: reading.chatter,
+    clock,
+  }));
+  notices.push(
+    ...paddleNotices(
+      facts.map(({ counts }) => counts),
+      source,
+    ),
+  );
   const paddles = joinPaddles(placed, epoch_utc_s, source, notices);
   const moisture = joinColumns(placed, epoch_utc_s, ({ moisture: m }) => [m.tick_us, m.moisture_pct]);
   const tilt = joinColumns(placed, epoch_utc_s, ({ tilt: t }) => [t.tick_us, t.pitch_deg]);
@@ -47,7 +56,7 @@ export function machineFromRuns(runs: readonly HintedRun[], context: BeamContext
       header: believable(joinHeader(placed, epoch_utc_s), paddles, source, notices),
       moisture: { t_s: moisture.t_s, moisture_pct: moisture.column },
       pitch: { t_s: tilt.t_s, pitch_rad: tilt.column.map((deg) => (deg * Math.PI) / 180) },
-      grain: { kind: 'paddles', single: true, counts, paddles },
+      grain: { kind: 'paddles', single: true, runs: facts, paddles },
     },
     notices,
   );

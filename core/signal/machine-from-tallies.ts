@@ -73,7 +73,7 @@ export function machineFromTallies(
       grain: {
         kind: 'paddles',
         single: false,
-        counts: [],
+        runs: [],
         paddles: tallyPaddles(t_s, column('paddles'), column('dark_s')),
       },
     },

@@ -4,6 +4,8 @@
  */
 import type { FlowLogColumns } from '../read/logger-run.ts';
 import type { TimedFixes } from '../track/track.ts';
+import type { ChatterSolution } from './chatter.ts';
+import type { ClockSolution } from './clock.ts';
 import type { PitchRecord, TimedPaddles } from './flow.ts';
 import type { PaddleCounts } from './paddles.ts';
 
@@ -19,12 +21,20 @@ export interface MoistureRecord {
   readonly moisture_pct: Float64Array;
 }
 
+/** What is worth knowing of one run's reading. */
+export interface RunFacts {
+  readonly counts: PaddleCounts;
+  readonly chatter: ChatterSolution;
+  readonly clock: ClockSolution;
+}
+
 /** What measured the grain: single paddles (or tallies of them), or a log that already carries a flow. */
 export type GrainRecord =
   | {
       readonly kind: 'paddles';
       readonly paddles: TimedPaddles;
-      readonly counts: readonly PaddleCounts[];
+      /** What was found while each run was read; empty for tallies. */
+      readonly runs: readonly RunFacts[];
       /** True for single paddles, false for tallies of several. */
       readonly single: boolean;
     }

@@ -37,6 +37,8 @@ export interface PaddleCounts {
 }
 
 export interface PaddleReading {
+  /** Thresholds with which it was read. */
+  readonly chatter: ChatterSolution;
   readonly paddles: PaddleColumns;
   readonly counts: PaddleCounts;
 }
@@ -80,6 +82,7 @@ export function readPaddles(edges: BeamEdges, chatter: ChatterSolution): PaddleR
     if (Number.isNaN(dark_fraction[i])) hidden++;
   }
   return {
+    chatter,
     paddles: { tick_us: merged.trailing_us, period_s, dark_fraction, slots, spell },
     counts: {
       paddles: n,

@@ -235,7 +235,8 @@ export function makeResult(): SeasonResult {
           neighbour_transport_s: null,
         },
       ],
-      calibrations: [
+      signals: [],
+    calibrations: [
         {
           machine: 'c1',
           crop: 'corn',

@@ -1,0 +1,98 @@
+/** Sensor and logger as summary.json shows them: chain, empty level, chatter, clock. */
+import { interpolate } from '../columns.ts';
+import type { SignalSummary } from '../result.ts';
+import type { Season } from '../season.ts';
+import { MAD_TO_SD, median, quantile } from '../stats/quantiles.ts';
+import type { EmptyLevelSolution } from './empty-level.ts';
+import type { TimedPaddles } from './flow.ts';
+import type { MachineGrain } from './grain-of-machine.ts';
+import type { MachineRecord, RunFacts } from './machine-record.ts';
+import type { PaddleCounts } from './paddles.ts';
+import { runningMedian } from './paddles.ts';
+
+/** One row a machine whose log shows paddles; logs that carry a flow have no sensor to tell of. */
+export function signalSummaries(
+  season: Season,
+  records: readonly MachineRecord[],
+  grains: readonly MachineGrain[],
+): SignalSummary[] {
+  return records.flatMap((record, r) => {
+    const { level } = grains[r];
+    if (record.grain.kind !== 'paddles' || level === undefined) return [];
+    const { paddles, runs, single } = record.grain;
+    const { id, paddle } = season.machines[record.machine];
+    const pitch_m = (paddle?.pitch_mm ?? Number.NaN) * 1e-3;
+    return [
+      {
+        machine: id,
+        paddles: paddles.slots.reduce((sum, slots) => sum + slots, 0),
+        chain_speed_m_s: orNull(
+          median(paddles.slots.map((slots, i) => (slots * pitch_m) / paddles.period_s[i])),
+        ),
+        period_jitter_pct: single ? orNull(jitter(paddles)) : null,
+        slip_pct: single ? orNull(slip(paddles, level)) : null,
+        empty_level: levelFacts(level),
+        odd_paddles: (level.signature?.bent ?? []).map(({ slot, extra_dark_fraction }) => ({
+          place: slot,
+          extra_dark_fraction,
+        })),
+        ...countFacts(runs),
+      },
+    ];
+  });
+}
+
+/** Robust scatter of single periods about their running median, %. */
+function jitter({ period_s, slots }: TimedPaddles): number {
+  const single = period_s.map((period, i) => (slots[i] === 1 ? period : Number.NaN));
+  const usual = runningMedian(single, 21);
+  return 100 * MAD_TO_SD * median(single.map((period, i) => Math.abs(period / usual[i] - 1)));
+}
+
+/** Period of the fullest paddles over that of empty ones, minus one, %; NaN when the log shows too few of either. */
+function slip(paddles: TimedPaddles, level: EmptyLevelSolution): number {
+  const fill = paddles.dark_fraction.map(
+    (dark, i) => dark - interpolate(level.t_s, level.dark_fraction, paddles.t_s[i]),
+  );
+  const full = quantile(fill, 0.9);
+  const periodsWhere = (test: (fill: number) => boolean) =>
+    paddles.period_s.filter((_, i) => paddles.slots[i] === 1 && test(fill[i]));
+  const empty = periodsWhere((f) => Math.abs(f) < 0.1 * full);
+  const loaded = periodsWhere((f) => f >= full);
+  if (!(full > 0.02) || Math.min(empty.length, loaded.length) < 50) return Number.NaN;
+  return 100 * (median(loaded) / median(empty) - 1);
+}
+
+function levelFacts(level: EmptyLevelSolution): SignalSummary['empty_level'] {
+  const knots = level.dark_fraction;
+  return {
+    method: level.method,
+    first: orNull(knots[0]),
+    last: orNull(knots[knots.length - 1]),
+    geometry: orNull(level.geometry),
+    spells: level.method === 'measured' ? knots.length : 0,
+  };
+}
+
+function countFacts(runs: readonly RunFacts[]) {
+  const total = (key: keyof PaddleCounts) => runs.reduce((sum, { counts }) => sum + counts[key], 0);
+  return {
+    missed: total('missed'),
+    hidden: total('hidden'),
+    extra: total('extra'),
+    lit_gaps_bridged: total('lit_gaps_bridged'),
+    dark_blips_dropped: total('dark_blips_dropped'),
+    bridge_lit_ms: runs.map(({ chatter }) => chatter.bridge_lit_s * 1000),
+    drop_dark_ms: runs.map(({ chatter }) => chatter.drop_dark_s * 1000),
+    clock: runs.map(({ clock }) => ({
+      drift_ppm: clock.drift_ppm,
+      delay_ms: clock.median_delay_s * 1000,
+      leaps: clock.pieces.length - 1,
+      outliers: clock.outliers,
+    })),
+  };
+}
+
+function orNull(x: number): number | null {
+  return Number.isFinite(x) ? x : null;
+}
