@@ -43,7 +43,7 @@ export function estimateWrongLoads(loads: LoadRatios, options: WrongLoadOptions 
 }
 
 /** Probability that each load is wrong. */
-export function wrongProbabilities(loads: LoadRatios): Float64Array {
+function wrongProbabilities(loads: LoadRatios): Float64Array {
   const sets = weighedSets(loads);
   const total = jointCost(sets.map((set) => set.cost));
   const probability = new Float64Array(loads.ratio.length);

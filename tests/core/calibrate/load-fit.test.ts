@@ -4,6 +4,7 @@ import type { Load } from '../../../core/calibrate/load.ts';
 import { applyLoadFit, loadFitStandardError } from '../../../core/calibrate/load-coefficients.ts';
 import { estimateLoadFit } from '../../../core/calibrate/load-fit.ts';
 import { estimateRegression } from '../../../core/calibrate/regression.ts';
+import { relativeTotalError } from '../../../core/calibrate/total-error.ts';
 import { MONITOR_KG, SCALE_KG } from '../../reference/nine-loads.ts';
 import { Random } from '../../synthetic/random.ts';
 import { honestLoads, madeLoad, reweighed } from './made-loads.ts';
@@ -17,6 +18,12 @@ const beam = [4100, 7300, 5200, 9800, 6100, 8700];
 const running = [700, 640, 420, 610, 560, 900];
 const exact = (k: number, zero_kg_s: number) =>
   beam.map((x, i) => madeLoad(`T${i + 1}`, k * x + zero_kg_s * running[i], x, running[i]));
+/** Loads of a sensor whose gain rises with how full the heaps are. */
+const bent = (k: number, curvature: number) =>
+  beam.map((x, i) => {
+    const load = madeLoad(`T${i + 1}`, 0, x, running[i]);
+    return reweighed(load, k * x + curvature * load.x2_kg);
+  });
 const codes = (notices: readonly { code: string }[]) => notices.map((notice) => notice.code);
 
 describe('the fit', () => {
@@ -30,6 +37,40 @@ describe('the fit', () => {
     expect(zero.zero_kg_s).toBeCloseTo(0.35, 9);
     expect(applyLoadFit(zero, 1000, 100, 0)).toBeCloseTo(1075, 6);
     expect(zero.fit_rmse_pct).toBeLessThan(1e-9);
+  });
+
+  test('finds a gain that bends exactly, and tells it from a zero error', () => {
+    const { solution, notices } = estimateLoadFit(bent(0.85, 0.37));
+    expect(solution).toMatchObject({ model: 'gain_curvature', zero_kg_s: 0 });
+    expect(solution.k).toBeCloseTo(0.85, 10);
+    expect(solution.curvature).toBeCloseTo(0.37, 10);
+    expect(solution.rows[3].predicted_kg).toBeCloseTo(bent(0.85, 0.37)[3].scale_kg, 6);
+    expect(applyLoadFit(solution, 1000, 60, 250)).toBeCloseTo(850 + 92.5, 6);
+    expect(solution.rows.some((row) => row.flagged)).toBe(false);
+    expect(notices).toEqual([]);
+    expect(estimateLoadFit(bent(0.85, 0.37), { model: 'gain_zero' }).solution.loo_rmse_pct).toBeGreaterThan(
+      0.3,
+    );
+  });
+
+  test('one load whose log does not show heaps is enough to leave curvature out', () => {
+    const loads = bent(0.85, 0.37).map((load, i) => (i === 2 ? { ...load, x2_kg: Number.NaN } : load));
+    expect(estimateLoadFit(loads).solution.curvature).toBe(0);
+    const { solution, notices } = estimateLoadFit(loads, { model: 'gain_curvature' });
+    expect(solution.model).toBe('gain');
+    expect(notices.find((notice) => notice.code === 'model_not_fitted')?.text).toBe(
+      'The curvature asked for was not fitted: the log carries a flow and does not show how high the heaps were. A gain alone is used.',
+    );
+  });
+
+  test('a second coefficient is not recommended for three loads, nor for what scatter alone explains', () => {
+    expect(estimateLoadFit(bent(0.85, 0.37).slice(0, 3)).solution.model).toBe('gain');
+    const random = new Random(21, 'parsimony');
+    const models = Array.from(
+      { length: 200 },
+      () => estimateLoadFit(honestLoads(random, 7, { k: 0.9, zero_kg_s: 0, scatter: 0.006 })).solution.model,
+    );
+    expect(models.filter((model) => model === 'gain').length).toBeGreaterThan(150);
   });
 
   test('sets the wrong one of nine loads aside and comes to R’s gain without it, within the weights', () => {
@@ -70,7 +111,7 @@ describe('the fit', () => {
   test('leave-one-out error is the error of a fit without the load', () => {
     const loads = honestLoads(new Random(3, 'loo'), 7, { k: 1.2, zero_kg_s: 0.3, scatter: 0.005 });
     // The expected scatter rests on the median ratio, which a load more or less hardly moves: hence 2 decimals.
-    for (const model of ['gain', 'gain_zero'] as const) {
+    for (const model of ['gain', 'gain_zero', 'gain_curvature'] as const) {
       const { solution } = estimateLoadFit(loads, { model });
       for (const [i, row] of solution.rows.entries()) {
         const without = estimateLoadFit(
@@ -104,6 +145,55 @@ describe('standard errors', () => {
     expect(Math.sqrt(solution.covariance[0])).toBeGreaterThan(0.005 / Math.sqrt(6));
     const two = estimateLoadFit(exact(1, 0).slice(0, 2)).solution;
     expect(Math.sqrt(two.covariance[0])).toBeGreaterThan(0.003);
+  });
+
+  test('of a bent gain cover the truth too, at flows within the loads and for their sum', () => {
+    const random = new Random(12, 'cover');
+    const flows = Array.from({ length: 7 }, (_, i) => 7 + 2 * i);
+    const seasons = 400;
+    let inside = 0;
+    for (let season = 0; season < seasons; season++) {
+      const loads = flows.map((flow_kg_s, i) => {
+        const load = madeLoad(`T${i}`, 0, 10_000, 10_000 / flow_kg_s);
+        const true_kg = 0.85 * load.x_kg + 0.37 * load.x2_kg;
+        return reweighed(load, true_kg * (1 + 0.008 * random.normal()));
+      });
+      const { solution } = estimateLoadFit(loads, {
+        model: 'gain_curvature',
+        loads: loads.map(({ ticket }) => ({ ticket, use: true })),
+      });
+      // A fill of 0.3 on the average, more evenly spread than the loads.
+      const off_kg = applyLoadFit(solution, 1e5, 6000, 0.3 * 1e5) - (0.85 + 0.37 * 0.3) * 1e5;
+      if (Math.abs(off_kg) < 2 * loadFitStandardError(solution, 1e5, 6000, 0.3 * 1e5)) inside++;
+    }
+    // Two standard errors of t with 5 degrees of freedom: 90 %.
+    expect(inside / seasons).toBeGreaterThan(0.86);
+    expect(inside / seasons).toBeLessThan(0.96);
+  });
+
+  test('of a total are far below those of its gain, which a curvature makes up for', () => {
+    const { solution } = estimateLoadFit(bent(0.85, 0.37));
+    const sum = (of: (load: Load) => number) => bent(0.85, 0.37).reduce((total, load) => total + of(load), 0);
+    const grain = {
+      fit: solution,
+      x_kg: sum((load) => load.x_kg),
+      running_s: sum((load) => load.running_s),
+      x2_kg: sum((load) => load.x2_kg),
+    };
+    const alone = Math.sqrt(solution.covariance[0]) / solution.k;
+    expect(relativeTotalError([grain])).toBeLessThan(0.5 * alone);
+    expect(relativeTotalError([grain])).toBeGreaterThan(0.005 / Math.sqrt(6));
+  });
+
+  test('of a total: grain under one fit shares its error, different fits are independent', () => {
+    const fit = estimateLoadFit(exact(0.9, 0)).solution;
+    const other = estimateLoadFit(exact(0.9, 0)).solution;
+    const grain = { fit, x_kg: 5000, running_s: 600, x2_kg: 1000 };
+    const relative = Math.sqrt(fit.covariance[0]) / 0.9;
+    expect(relativeTotalError([grain])).toBeCloseTo(relative, 12);
+    expect(relativeTotalError([grain, grain])).toBeCloseTo(relative, 12);
+    expect(relativeTotalError([grain, { ...grain, fit: other }])).toBeCloseTo(relative / Math.SQRT2, 12);
+    expect(relativeTotalError([{ ...grain, fit: estimateLoadFit([]).solution }])).toBeNaN();
   });
 
   test('grow with the share of running time when there is a zero error', () => {
@@ -258,6 +348,16 @@ describe('what it says', () => {
     expect(negative.find((notice) => notice.code === 'large_zero')?.text).toContain('too low');
   });
 
+  test('a gain that bends by more than heaps usually do points to the mounting', () => {
+    const find = (curvature: number) =>
+      estimateLoadFit(bent(0.9, curvature), { model: 'gain_curvature' }).notices.find(
+        (notice) => notice.code === 'large_curvature',
+      )?.text;
+    expect(find(0.2)).toBeUndefined();
+    expect(find(1.5)).toMatch(/^The gain rises by \d+ % from the load of least to that of greatest flow/);
+    expect(find(-1)).toContain('The gain falls by');
+  });
+
   test('loads that scatter without a culprit', () => {
     const factors = [1, 1.07, 0.92, 1.05, 0.94, 1.02];
     const loads = exact(1, 0).map((load, i) => reweighed(load, load.scale_kg * factors[i]));
@@ -267,7 +367,7 @@ describe('what it says', () => {
   });
 });
 
-test('the summary has null where there is no number, and zero_kg_s only where it was fitted', () => {
+test('the summary has null where there is no number, and only the coefficients that were fitted', () => {
   const one = calibrationSummary(estimateLoadFit(exact(0.9, 0).slice(0, 1)).solution, 'c1', 'corn');
   expect(one).toMatchObject({ model: 'gain', standard_errors: {}, loo_rmse_pct: null });
   expect(Object.keys(one.coefficients)).toEqual(['k']);
@@ -280,6 +380,9 @@ test('the summary has null where there is no number, and zero_kg_s only where it
   const zero = calibrationSummary(estimateLoadFit(exact(0.9, 0.5)).solution, 'c1', 'corn');
   expect(Object.keys(zero.standard_errors)).toEqual(['k', 'zero_kg_s']);
   expect(JSON.parse(JSON.stringify(zero))).toEqual(zero);
+  const curved = calibrationSummary(estimateLoadFit(bent(0.85, 0.37)).solution, 'c1', 'corn');
+  expect(Object.keys(curved.coefficients)).toEqual(['k', 'curvature']);
+  expect(Object.keys(curved.standard_errors)).toEqual(['k', 'curvature']);
 });
 
 test('a load that cannot be fitted is the caller’s mistake', () => {

@@ -14,6 +14,9 @@ const crop = (name: string) => {
   return answer.value;
 };
 
+/** How much of the pitch the heaps of every made beam fill. */
+const FILL = 0.3;
+
 /** A beam that counts `flow` (m³/s or kg/s) between each start and end, in hours from the epoch, and nothing elsewhere. */
 function beam(
   machine: string,
@@ -27,7 +30,12 @@ function beam(
   return {
     machine,
     machine_name: `combine ${machine.slice(1)}`,
-    passage: { t_s, cumulative: running.map((s) => s * flow), basis },
+    passage: {
+      t_s,
+      cumulative: running.map((s) => s * flow),
+      basis,
+      ...(basis === 'volume' && { fill_weighted: running.map((s) => s * flow * FILL) }),
+    },
     running: { t_s, cumulative_s: running },
   };
 }
@@ -78,6 +86,7 @@ describe('a ticket with start and end', () => {
     });
     // An hour before the pause and half an hour after: 5400 s × 0.01 m³/s × 700 kg/m³.
     expect(loads[0].x_kg).toBeCloseTo(37_800, 6);
+    expect(loads[0].x2_kg).toBeCloseTo(FILL * 37_800, 6);
     expect(loads[0].running_s).toBeCloseTo(5400, 9);
     expect(loads[0].mean_flow_kg_s).toBeCloseTo(10_000 / 5400, 12);
     expect([loads[0].start_s, loads[0].end_s]).toEqual([11 * HOUR, 13.5 * HOUR]);
@@ -90,6 +99,7 @@ describe('a ticket with start and end', () => {
       [beam('c1', [[8, 12]], 7, 'mass')],
     );
     expect(loads[0].x_kg).toBeCloseTo(25_200, 6);
+    expect(loads[0].x2_kg).toBeNaN();
     expect(loads[0].bulk_density_kg_m3).toBeNaN();
   });
 
