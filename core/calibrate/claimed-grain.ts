@@ -27,7 +27,7 @@ export function grainOfClaim(claim: TicketClaim, records: readonly BeamRecord[])
 }
 
 /** Seconds that the elevator ran between two moments. */
-export function runningBetween({ t_s, cumulative_s }: RunningTime, from_s: number, to_s: number): number {
+function runningBetween({ t_s, cumulative_s }: RunningTime, from_s: number, to_s: number): number {
   return riseBetween(t_s, cumulative_s, from_s, to_s);
 }
 

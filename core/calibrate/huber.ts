@@ -3,7 +3,7 @@ import { MAD_TO_SD, median } from '../stats/quantiles.ts';
 import { estimateRegression, type RegressionDesign } from './regression.ts';
 
 /** Tuning constant: 95 % efficient on normal data [Huber1981]. */
-export const HUBER_K = 1.345;
+const HUBER_K = 1.345;
 const MOST_ITERATIONS = 200;
 const CONVERGED = 1e-12;
 

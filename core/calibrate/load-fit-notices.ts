@@ -9,7 +9,7 @@ import { LEAST_LOADS_FOR_ENTERED_TWO } from './load-model.ts';
  * Gains outside this range come from a unit or a measure, not from grain: the shape factor of a heap on a paddle is near 1,
  * and bulk densities of one crop differ by a quarter at most. Ours, no source.
  */
-export const PLAUSIBLE_GAIN = [0.5, 2] as const;
+const PLAUSIBLE_GAIN = [0.5, 2] as const;
 /** Scatter of the loads about the fit above which they are called uneven: several times what scale and beam give. */
 const UNEVEN_RMSE_PCT = 3;
 /** Greatest over least mean flow below which the loads say little about other flows [Nielsen, Purdue]: span the range. */

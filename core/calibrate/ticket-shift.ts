@@ -56,7 +56,7 @@ export function shiftToAgreement(
 }
 
 /** Whether the elevator of some machine ran for at least half of the claim's window. */
-export function fillsWindow(claim: TicketClaim, records: readonly BeamRecord[]): boolean {
+function fillsWindow(claim: TicketClaim, records: readonly BeamRecord[]): boolean {
   if (claim.window === undefined) return false;
   const length_s = claim.window.end_s - claim.window.start_s;
   return grainOfClaim(claim, records).some(({ running_s }) => running_s >= FITS_SHARE * length_s);
