@@ -1,6 +1,6 @@
 /** The few file operations that writing needs, so that tests can put a full or locked disk in their place. */
 import { existsSync } from 'node:fs';
-import { mkdir, open, readdir, rename, rm, stat } from 'node:fs/promises';
+import { copyFile, link, mkdir, open, readdir, rename, rm, stat } from 'node:fs/promises';
 import { dirname, resolve } from 'node:path';
 
 /** An open file that is written from front to back. */
@@ -16,6 +16,12 @@ export interface FileLayer {
   makeFolder(path: string): Promise<void>;
   openForWriting(path: string): Promise<WritableFile>;
   rename(from: string, to: string): Promise<void>;
+  /** A second name for the same bytes; `EEXIST` when something has that name. Not every disk can. */
+  link(from: string, to: string): Promise<void>;
+  /** A copy, flushed to the disk. */
+  copy(from: string, to: string): Promise<void>;
+  /** Waits until the names in the folder are on the disk; nothing where the system has no such thing. */
+  syncFolder(folder: string): Promise<void>;
   /** No error when nothing is there. */
   remove(path: string): Promise<void>;
   isFolder(path: string): Promise<boolean>;
@@ -34,6 +40,17 @@ export const diskLayer: FileLayer = {
     };
   },
   rename,
+  link,
+  copy: async (from, to) => {
+    await copyFile(from, to);
+    const handle = await open(to, 'r+');
+    try {
+      await handle.sync();
+    } finally {
+      await handle.close();
+    }
+  },
+  syncFolder,
   remove: (path) => rm(path, { force: true }),
   isFolder: async (path) => {
     const found = await stat(path).catch(() => undefined);
@@ -41,6 +58,19 @@ export const diskLayer: FileLayer = {
   },
   namesIn: readdir,
 };
+
+/** Windows opens no folder as a file, and some network disks do not flush one; the rename itself is as durable there as it gets. */
+async function syncFolder(folder: string): Promise<void> {
+  if (process.platform === 'win32') return;
+  const handle = await open(folder, 'r');
+  try {
+    await handle.sync();
+  } catch (caught) {
+    if (!['EINVAL', 'ENOTSUP', 'EOPNOTSUPP', 'ENOSYS'].includes(codeOf(caught))) throw caught;
+  } finally {
+    await handle.close();
+  }
+}
 
 /** Step by step, because Node's own recursive `mkdir` never returns where the system denies that a parent exists. */
 async function makeFolderAndParents(path: string): Promise<void> {
