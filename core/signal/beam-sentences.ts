@@ -114,10 +114,11 @@ export function noFixes(source: string): DataError {
   };
 }
 
-export function noEdges(source: string): DataError {
-  return {
-    code: 'no_edges',
-    source,
-    text: `${source}: the beam never changed, so no paddle was seen. A beam that is always dark or always lit means a misaligned or dirty sensor, a loose plug or an elevator that did not run.`,
-  };
+/** The log holds no edge at all (`edges` 0), or too few to be paddles. */
+export function noEdges(source: string, edges: number): DataError {
+  const text =
+    edges === 0
+      ? `${source}: there is no beam edge in it, so no paddle was seen. Add the file that holds the beam to the same log entry, or check the plug of the beam at the logger.`
+      : `${source}: the beam hardly ever changed, so no paddle was seen. A beam that is always dark or always lit means a misaligned or dirty sensor, a loose plug or an elevator that did not run.`;
+  return { code: 'no_edges', source, text };
 }

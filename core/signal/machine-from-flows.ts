@@ -3,7 +3,7 @@ import { concatenate, pickRows } from '../columns.ts';
 import { type Notice, type Result, success } from '../errors.ts';
 import type { FlowLogColumns } from '../read/logger-run.ts';
 import { median } from '../stats/quantiles.ts';
-import { forwardClock } from './flow-records.ts';
+import { forwardClock, isKnown } from './flow-records.ts';
 import type { MachineRecord } from './machine-record.ts';
 import { rowsInTime, withoutWildTimes } from './row-order.ts';
 
@@ -55,7 +55,7 @@ export function machineFromFlows(parts: readonly FlowPart[], context: FlowContex
       pitch: { t_s: new Float64Array(), pitch_rad: new Float64Array() },
       grain: { kind: 'flow', records: { columns, t_s, interval_s } },
     },
-    backward > 0 ? [steppedBack(columns.source, backward)] : [],
+    [...(backward > 0 ? [steppedBack(columns.source, backward)] : []), ...volumesLeftOut(parts)],
   );
 }
 
@@ -91,6 +91,19 @@ function joinFlowColumns(parts: readonly FlowLogColumns[], rows: Int32Array): Fl
     up: column('up'),
     quality: column('quality'),
   };
+}
+
+/** Logs of volume beside logs of mass: the two cannot be added up. */
+function volumesLeftOut(parts: readonly FlowPart[]): Notice[] {
+  const volumes = parts.filter(({ columns }) => !isKnown(columns.mass_flow_kg_s));
+  if (volumes.length === parts.length) return [];
+  return volumes.map(({ columns: { source } }) => ({
+    code: 'volume_beside_mass',
+    severity: 'mend',
+    source,
+    count: 1,
+    text: `${source}: this log holds no mass flow, but others of the same machine do, and litres cannot be added to kilograms; its grain is in no total. Enter it in season.json as the log of a machine of its own.`,
+  }));
 }
 
 function steppedBack(source: string, count: number): Notice {

@@ -32,7 +32,8 @@ export function machineFromRuns(runs: readonly HintedRun[], context: BeamContext
   if (fixes.fixes.t_s.length === 0) return failure(noFixes(source), notices);
   if (!placed.some(({ reading }) => reading.paddles.tick_us.length > 1)) {
     const adrift = said.find(({ code }) => code === 'beam_without_clock');
-    return failure(adrift ?? noEdges(source), notices);
+    const edges = runs.reduce((sum, { run }) => sum + run.edges.dark.length, 0);
+    return failure(adrift ?? noEdges(source, edges), notices);
   }
   const facts = placed.map(({ clock, reading }) => ({
     counts: reading.counts,

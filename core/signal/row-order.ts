@@ -7,10 +7,10 @@ import { compareTimes } from './joined-fixes.ts';
 
 /** A log that says nothing for longer than this may have another one's rows in between, s. */
 const PAUSE_S = 600;
-/** A row that is later by more than this than all of the rows that follow it has a wrong time, s … */
+/** A row that is later by more than this than most of the rows that follow it has a wrong time, s … */
 const WILD_S = 60;
-/** … that is, than so many of them. */
-const ROWS_AHEAD = 5;
+/** … that is, than most of so many. */
+const ROWS_AHEAD = 11;
 
 /** Rows of the parts laid end to end, reordered; each exactly once. NaN times stay with the row before. */
 export function rowsInTime(parts: readonly Float64Array[]): Int32Array {
@@ -37,14 +37,12 @@ export function rowsInTime(parts: readonly Float64Array[]): Int32Array {
   return rows;
 }
 
-/** Times with those that leap ahead and come back (a glitch of the receiver) made NaN; a new column. */
+/** Times with those that leap ahead for a few rows and come back (a glitch of the receiver) made NaN; a new column. */
 export function withoutWildTimes(t_s: Float64Array): Float64Array {
-  const believed = t_s.slice();
-  for (let i = 0; i + 1 < t_s.length; i++) {
+  return t_s.map((time_s, i) => {
     const last = Math.min(t_s.length - 1, i + ROWS_AHEAD);
-    let wild = true;
-    for (let k = i + 1; k <= last && wild; k++) wild = t_s[i] - t_s[k] > WILD_S;
-    if (wild) believed[i] = Number.NaN;
-  }
-  return believed;
+    let earlier = 0;
+    for (let k = i + 1; k <= last; k++) if (time_s - t_s[k] > WILD_S) earlier++;
+    return 2 * earlier > last - i ? Number.NaN : time_s;
+  });
 }

@@ -63,6 +63,19 @@ describe('clock of the logger', () => {
     expect(solved(tick_us, utc_s).drift_ppm).toBe(0);
   });
 
+  it('follows a logger without a crystal and says that it wants a look', () => {
+    const { tick_us, utc_s } = pairs(3600, 3e-3);
+    const result = estimateClock(tick_us, utc_s, 'a.log');
+    expect(result.ok && result.value.drift_ppm).toBeCloseTo(3000, -1);
+    expect(result.notices.map(({ code }) => code)).toEqual(['clock_drift']);
+  });
+
+  it('takes rows without counter or time for none, and one pair for enough', () => {
+    const lone = solved(Float64Array.of(Number.NaN, 2e6, 3e6), Float64Array.of(5, START_UTC_S, Number.NaN));
+    expect(lone).toMatchObject({ pairs: 1, outliers: 0, drift_ppm: 0 });
+    expect([...timeFromTick(lone, Float64Array.of(1e6, Number.NaN), START_UTC_S)]).toEqual([-1, Number.NaN]);
+  });
+
   it('has no answer without a date and time', () => {
     const result = estimateClock(Float64Array.of(1, 2), Float64Array.of(Number.NaN, Number.NaN), 'a.log');
     expect(result.ok).toBe(false);

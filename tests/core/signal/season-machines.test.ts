@@ -1,0 +1,96 @@
+import { describe, expect, it } from 'vitest';
+import type { FlowLogColumns, TallyColumns } from '../../../core/read/logger-run.ts';
+import type { MachineLogs, SeasonInputs } from '../../../core/read/season-inputs.ts';
+import type { Season } from '../../../core/season.ts';
+import { machinesOfSeason } from '../../../core/signal/season-machines.ts';
+import { fixColumns, loggerRun, range } from './made-fixes.ts';
+
+/** 2026-09-14T00:00:00Z. */
+const MIDNIGHT_S = 1_789_344_000;
+const NAN = Number.NaN;
+const paddle = { pitch_mm: 200, width_mm: 260, depth_mm: 150, thickness_mm: 10 };
+const season = {
+  machines: [
+    { id: 'c1', name: 'combine 1', paddle, header: { width_m: 9 } },
+    { id: 'c2', name: 'combine 2', header: { width_m: 9 } },
+  ],
+  fields: [{ name: 'Home', crop: 'corn' }],
+} as unknown as Season;
+
+const gps = (from_s: number) =>
+  loggerRun('gps.nmea', {
+    fixes: fixColumns(
+      range(20).map((i) => 1e6 * i),
+      range(20).map((i) => MIDNIGHT_S + from_s + i),
+      { latitude_deg: range(20).map(() => 42), longitude_deg: range(20).map(() => -93) },
+    ),
+  });
+const hinted = (run: ReturnType<typeof loggerRun>) => ({ run, field: 0, tick_zero_utc_s: NAN });
+const of = (...x: number[]) => Float64Array.from(x);
+const tally: TallyColumns = {
+  source: 'tally.csv',
+  utc_s: of(NAN, NAN),
+  tick_us: of(3e6, 4e6),
+  paddles: of(10, 10),
+  dark_s: of(0.3, 0.3),
+  moisture_pct: of(NAN, NAN),
+  up: of(NAN, NAN),
+  latitude_deg: of(NAN, NAN),
+  longitude_deg: of(NAN, NAN),
+  speed_m_s: of(NAN, NAN),
+  course_deg: of(NAN, NAN),
+};
+const flow = {
+  ...Object.fromEntries(
+    ['latitude_deg', 'longitude_deg', 'altitude_m', 'volume_flow_m3_s', 'distance_m', 'speed_m_s', 'swath_m']
+      .concat(['heading_deg', 'moisture_pct', 'up', 'quality'])
+      .map((name) => [name, of(1)]),
+  ),
+  source: 'flow.csv',
+  utc_s: of(MIDNIGHT_S + 100_000),
+  interval_s: of(1),
+  mass_flow_kg_s: of(4),
+} as unknown as FlowLogColumns;
+const reading = <Rows>(rows: Rows) => ({ reading: { rows, lines: 1, damage: [] }, field: 0 });
+
+function machinesOf(...logs: Partial<MachineLogs>[]) {
+  const inputs = {
+    logs: logs.map((log) => ({ machine: 0, runs: [], tallies: [], flows: [], ...log })),
+  } as unknown as SeasonInputs;
+  return machinesOfSeason(season, inputs);
+}
+
+describe('machines of a season', () => {
+  it('count from the midnight before the first known moment', () => {
+    const found = machinesOf(
+      { runs: [hinted(gps(50_000))], tallies: [reading(tally)] },
+      { machine: 1, flows: [reading(flow)] },
+    );
+    if (!found.ok) throw new Error(found.error.text);
+    expect(found.value.epoch_utc_s).toBe(MIDNIGHT_S);
+    const [tallies, flows] = found.value.records;
+    // the tally's counter runs in the run of fixes beside it
+    expect([...tallies.moisture.t_s]).toEqual([50_003, 50_004]);
+    expect(tallies.fixes.latitude_deg[0]).toBe(42);
+    expect([...tallies.field_hint]).toEqual(new Array(20).fill(0));
+    expect(flows.machine).toBe(1);
+    expect([...flows.fixes.t_s]).toEqual([100_000]);
+  });
+
+  it('take bare fixes beside a flow log for no fault', () => {
+    const found = machinesOf({ runs: [hinted(gps(0))], flows: [reading(flow)] });
+    expect(found.ok && found.value.records.length).toBe(1);
+    expect(found.notices).toEqual([]);
+  });
+
+  it('go on without the one that cannot be used, and say why', () => {
+    const found = machinesOf({ flows: [reading(flow)] }, { machine: 1, tallies: [reading(tally)] });
+    expect(found.ok && found.value.records.length).toBe(1);
+    expect(found.notices).toEqual([expect.objectContaining({ code: 'no_paddle_sheet', severity: 'mend' })]);
+  });
+
+  it('fail with the first reason when none can be used', () => {
+    const found = machinesOf({ tallies: [reading(tally)] });
+    expect(found.ok ? '' : found.error.code).toBe('no_time');
+  });
+});
