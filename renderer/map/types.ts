@@ -1,0 +1,90 @@
+/** What the map is given and what it tells: the props of `FieldMap`. Lengths in metres, angles in degrees, times in seconds from the season's epoch. */
+import type { UnitSystem } from '../../core/export/report/figures.ts';
+import type { FieldPoints } from '../../core/result.ts';
+
+export type { UnitSystem };
+
+/** Point columns of one field, decoded from the host's block; every array has one row a point, NaN = absent. */
+export type FieldColumns = FieldPoints;
+
+export type Theme = 'light' | 'dark';
+
+/** Columns that the map can be coloured by. */
+export type MapQuantity =
+  | 'yield'
+  | 'yield_se'
+  | 'moisture'
+  | 'mass_flow'
+  | 'volume_flow'
+  | 'speed'
+  | 'cut_width'
+  | 'fresh_area';
+
+export type RampName = 'viridis' | 'cividis' | 'teal' | 'diverging';
+
+/** `quantile` is type 7 of Hyndman & Fan 1996; `round` are equal steps with round limits. */
+export type ClassMethod = 'continuous' | 'round' | 'equal' | 'quantile' | 'standard_deviation' | 'natural';
+
+export interface ClassChoice {
+  readonly method: ClassMethod;
+  /** Number of classes, 2 to 12; `continuous`, `round` and `standard_deviation` choose for themselves. */
+  readonly count?: number;
+}
+
+/** One ring of a boundary, [longitude, latitude] in degrees; first and last may be the same place. */
+export type LonLatRing = readonly (readonly [number, number])[];
+
+/** One byte a row: 1 selected, 0 not. */
+export type RowMask = Uint8Array;
+
+export interface TimeSpan {
+  readonly start_s: number;
+  readonly end_s: number;
+}
+
+/** How a drag on the map selects; `pan` moves the map. */
+export type MapTool = 'pan' | 'lasso' | 'pass';
+
+export interface MapComparison {
+  /** The state before; rows are matched by machine and time where the two differ in length. */
+  readonly columns: FieldColumns;
+  /** `split`: a line to drag, before on its left and after on its right; `difference`: after − before, centred on zero. */
+  readonly show: 'split' | 'difference';
+  readonly before_label?: string;
+  readonly after_label?: string;
+}
+
+export interface FieldMapProps {
+  readonly columns: FieldColumns;
+  /** Rings of the boundary (outer and holes alike); empty when the field has none. */
+  readonly outline: readonly LonLatRing[];
+  readonly theme: Theme;
+  readonly units: UnitSystem;
+  /** Weight of a bushel of the crop, kg; absent or NaN when it has none (yields are then shown in lb/ac). */
+  readonly bushel_kg?: number;
+  readonly colourBy: MapQuantity;
+  readonly ramp: RampName;
+  readonly classes: ClassChoice;
+  /** Reasons whose points are drawn as open marks; absent: all but `not_cutting`. */
+  readonly screenedShown?: readonly string[];
+  readonly drawAs?: 'swaths' | 'points';
+  /** Fades swaths by the standard error of their yield; default true. */
+  readonly fadeUncertain?: boolean;
+  readonly selection?: RowMask | null;
+  /** Rows outside are drawn faintly. */
+  readonly timeSpan?: TimeSpan | null;
+  /** Row under the cursor elsewhere (timeline), shown as a ring on the map. */
+  readonly hoverRow?: number | null;
+  readonly tool?: MapTool;
+  readonly compareWith?: MapComparison | null;
+  readonly machines?: readonly string[];
+  /** Tickets of the loads, as `load` counts through them. */
+  readonly loads?: readonly { readonly ticket: string }[];
+  /** For times of day in the readout; absent: no times are shown. */
+  readonly epoch_utc_s?: number;
+  /** The row under the pointer, or null when it left. */
+  readonly onHover?: (row: number | null) => void;
+  /** A finished selection; null when it was emptied. */
+  readonly onSelect?: (mask: RowMask | null) => void;
+  readonly onToolChange?: (tool: MapTool) => void;
+}
