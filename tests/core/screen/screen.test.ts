@@ -1,0 +1,111 @@
+import { describe, expect, it } from 'vitest';
+import { SCREENING_RULES } from '../../../core/result.ts';
+import { rulesInForce } from '../../../core/screen/rules.ts';
+import { type ScreenInput, screenPoints } from '../../../core/screen/screen.ts';
+
+const NAN = Number.NaN;
+
+/** Points that no rule catches, but for what is changed: column → row → number. */
+function caught(
+  count: number,
+  changes: { readonly [column in keyof ScreenInput]?: { readonly [row: number]: number } },
+  rules = rulesInForce(undefined),
+): (string | undefined)[] {
+  const of = (x: number) => new Float64Array(count).fill(x);
+  const input: ScreenInput = {
+    machine: new Int32Array(count),
+    pass: new Int32Array(count),
+    duration_s: of(1),
+    speed_m_s: of(2),
+    width_share: of(1),
+    fresh_area_m2: of(18),
+    position_se_m: of(0.3),
+    no_fix: new Uint8Array(count),
+    outside: new Uint8Array(count),
+    mismatch: of(0),
+    near_end: new Uint8Array(count),
+    yield_kg_m2: Float64Array.from({ length: count }, (_, i) => 1 + 0.01 * (i % 5)),
+  };
+  for (const [name, rows] of Object.entries(changes)) {
+    for (const [row, x] of Object.entries(rows)) input[name as keyof ScreenInput][Number(row)] = x;
+  }
+  return [...screenPoints(input, rules)].map((rule) => SCREENING_RULES[rule - 1]);
+}
+
+describe('screening', () => {
+  it('keeps good points', () => {
+    expect(caught(6, {})).toEqual(new Array(6).fill(undefined));
+    expect(caught(0, {})).toEqual([]);
+  });
+
+  it('gives each point its reason', () => {
+    const found = caught(30, {
+      pass: { 0: -1 },
+      outside: { 1: 1 },
+      no_fix: { 2: 1 },
+      position_se_m: { 3: NAN },
+      duration_s: { 4: 5.5 },
+      near_end: { 5: 1 },
+      mismatch: { 5: -0.06, 6: -0.06, 7: 0.13 },
+      width_share: { 8: 0.32 },
+      fresh_area_m2: { 9: 0 },
+      yield_kg_m2: { 10: 9, 11: NAN },
+    });
+    expect(found.slice(0, 12)).toEqual([
+      'not_cutting',
+      'outside_field',
+      'no_fix',
+      'no_fix',
+      'no_fix',
+      'ramp',
+      undefined,
+      'speed_jump',
+      'narrow_cut',
+      'narrow_cut',
+      'yield_limits',
+      'yield_limits',
+    ]);
+  });
+
+  it('names the first rule in the order, and the next one when that is switched off', () => {
+    const changes = { pass: { 0: -1 }, outside: { 0: 1 }, speed_m_s: { 0: 0.1 } };
+    expect(caught(3, changes)[0]).toBe('not_cutting');
+    expect(caught(3, changes, rulesInForce({ not_cutting: { on: false } }))[0]).toBe('outside_field');
+    const off = { not_cutting: { on: false }, outside_field: { on: false } };
+    expect(caught(3, changes, rulesInForce(off))[0]).toBe('slow');
+    expect(caught(3, { pass: { 0: -1 }, yield_kg_m2: { 0: NAN } }, {})).toEqual([
+      undefined,
+      undefined,
+      undefined,
+    ]);
+  });
+
+  it('judges a change of speed within pass and machine, also where machines take turns', () => {
+    const stepped = { speed_m_s: { 2: 3, 3: 3, 4: 3, 5: 3 } };
+    // 2 to 3 m/s is a change of a third of the new speed
+    expect(caught(6, stepped)[2]).toBe('speed_jump');
+    expect(caught(6, { ...stepped, pass: { 2: 1, 3: 1, 4: 1, 5: 1 } })[2]).toBeUndefined();
+    const twoMachines = { machine: { 1: 1, 3: 1, 5: 1 }, speed_m_s: { 1: 4, 3: 4, 4: 3, 5: 4 } };
+    expect(caught(6, twoMachines)).toEqual([
+      undefined,
+      undefined,
+      undefined,
+      undefined,
+      'speed_jump',
+      undefined,
+    ]);
+  });
+
+  it('sets limits of yield by what the other rules left', () => {
+    // forty of fifty are absurd, but slow
+    const slow = Object.fromEntries(Array.from({ length: 40 }, (_, i) => [i, 0.2]));
+    const absurd = Object.fromEntries(Array.from({ length: 40 }, (_, i) => [i, 30 + i]));
+    const found = caught(50, { speed_m_s: slow, yield_kg_m2: absurd });
+    expect(found.slice(41)).toEqual(new Array(9).fill(undefined));
+  });
+
+  it('keeps yields that are equal to the last digit, and the few beside them', () => {
+    const even = Object.fromEntries(Array.from({ length: 9 }, (_, i) => [i, 1]));
+    expect(caught(10, { yield_kg_m2: { ...even, 9: 1.0001 } })).toEqual(new Array(10).fill(undefined));
+  });
+});
