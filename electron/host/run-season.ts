@@ -8,8 +8,9 @@ import { runPipeline } from '../../core/pipeline.ts';
 import type { SeasonResult } from '../../core/result.ts';
 import type { Season } from '../../core/season.ts';
 import type { FileToWrite } from './atomic-write.ts';
+import { changedFileNotices } from './file-records.ts';
 import { generatedBy } from './program-version.ts';
-import { openSeasonFolder } from './season-folder.ts';
+import { type OpenSeason, openSeasonFolder } from './season-folder.ts';
 import { readSources } from './sources.ts';
 
 export interface SeasonRun {
@@ -25,16 +26,28 @@ export type ProgressListener = (stage: string, share: number) => void;
 /** Reads the season in `path` and runs the whole chain on it; writes nothing. */
 export async function runSeason(path: string, onProgress: ProgressListener): Promise<Result<SeasonRun>> {
   const open = await openSeasonFolder(path);
-  if (!open.ok) return open;
-  const sources = await readSources(open.value);
-  if (!sources.ok) return failure(sources.error, [...open.notices, ...sources.notices]);
-  const { season } = open.value;
-  const context = { progress: onProgress, shouldStop: () => false, generated_by: generatedBy() };
+  return open.ok ? runOpenSeason(open.value, open.notices, onProgress) : open;
+}
+
+/**
+ * Runs the whole chain on a season that is open already; `early` is what was noticed while opening it. `shouldStop`
+ * is asked between stages; true ends the run with `cancelled`.
+ */
+export async function runOpenSeason(
+  open: OpenSeason,
+  early: readonly Notice[],
+  onProgress: ProgressListener,
+  shouldStop: () => boolean = () => false,
+): Promise<Result<SeasonRun>> {
+  const sources = await readSources(open);
+  if (!sources.ok) return failure(sources.error, [...early, ...sources.notices]);
+  const { season } = open;
+  const read = [...early, ...sources.notices, ...changedFileNotices(season, sources.value.hashes)];
+  const context = { progress: onProgress, shouldStop, generated_by: generatedBy() };
   const run = runPipeline(season, sources.value, context);
-  const notices = [...open.notices, ...sources.notices, ...run.notices];
+  const notices = [...read, ...run.notices];
   if (!run.ok) return failure(run.error, notices);
-  const result = withNotices(run.value, [...open.notices, ...sources.notices]);
-  return success({ season, result, notices }, notices);
+  return success({ season, result: withNotices(run.value, read), notices }, notices);
 }
 
 /** The contract's warnings hold what was noticed while reading, too. */
