@@ -29,6 +29,8 @@ export const ROUTES = {
 
   createSeason: { method: 'POST', path: '/api/seasons', body: 'json', reply: 'json' },
   openSeason: { method: 'POST', path: '/api/seasons/open', body: 'json', reply: 'json' },
+  /** Opens the home's copy of the sample season, which is made the first time; the original is never written to. */
+  openSample: { method: 'POST', path: '/api/seasons/sample', body: 'none', reply: 'json' },
   /** Puts `season.json.previous` in the place of a `season.json` that cannot be read. */
   restoreSeason: { method: 'POST', path: '/api/seasons/restore', body: 'json', reply: 'json' },
   /** The body is the zip. */
@@ -97,6 +99,7 @@ export interface Replies {
   readonly setHome: HomeReply;
   readonly createSeason: SeasonReply;
   readonly openSeason: SeasonReply;
+  readonly openSample: SeasonReply;
   readonly restoreSeason: SeasonReply;
   readonly unpackSeason: SeasonReply;
   readonly readSeason: SeasonReply;
