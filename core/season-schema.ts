@@ -166,6 +166,7 @@ const mapping = z.strictObject({
   utc_offset: z.optional(
     z.string().regex(/^[+-]\d{2}:\d{2}$/, { error: 'an offset from UTC such as +02:00 or -05:00' }),
   ),
+  header: z.optional(words),
   columns: z.array(
     z.strictObject({
       quantity: z.enum(QUANTITIES),

@@ -114,6 +114,8 @@ export interface ColumnMappingSheet {
   readonly has_header?: boolean;
   /** Offset of clock times without one, e.g. `+02:00`; UTC when absent. */
   readonly utc_offset?: string;
+  /** Names of all columns of the table that it was made for: how the next file of that kind is known. */
+  readonly header?: string;
   readonly columns: readonly MappedColumn[];
 }
 

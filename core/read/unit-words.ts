@@ -109,7 +109,8 @@ const SPELLINGS: Readonly<Record<string, string>> = {
 };
 
 export type UnitAnswer =
-  | { readonly kind: 'factor'; readonly factor: number }
+  /** `word` as the table of units has it. */
+  | { readonly kind: 'factor'; readonly factor: number; readonly word: string }
   | { readonly kind: 'written'; readonly word: string }
   | { readonly kind: 'refused'; readonly why: string }
   | { readonly kind: 'unknown'; readonly known: readonly string[] };
@@ -126,7 +127,7 @@ export function unitFromWord(quantity: MappedQuantity, word: string | undefined)
   const factors = NUMERIC[quantity];
   const known = Object.keys(factors);
   const found = word === undefined ? known[0] : known.find((one) => one.toLowerCase() === spelled);
-  if (found) return { kind: 'factor', factor: factors[found] };
+  if (found) return { kind: 'factor', factor: factors[found], word: found };
   if (/^bu(shels?)?\b/.test(spelled)) return { kind: 'refused', why: BUSHEL };
   if (/\/(ha|ac|acre|m2)$/.test(spelled)) return { kind: 'refused', why: PER_AREA };
   return { kind: 'unknown', known };

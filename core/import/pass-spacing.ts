@@ -1,0 +1,106 @@
+/** The distance between neighbouring passes: what a header takes less what overlaps, from positions alone. */
+import { halfSampleMode } from '../stats/half-sample-mode.ts';
+import { median } from '../stats/quantiles.ts';
+import { localFrame } from '../track/local-frame.ts';
+
+/** Rows of a way: Unix seconds, degrees, and whether the machine harvested there. */
+export interface SpacedRows {
+  readonly utc_s: ArrayLike<number>;
+  readonly longitude_deg: ArrayLike<number>;
+  readonly latitude_deg: ArrayLike<number>;
+  readonly harvesting: (i: number) => boolean;
+}
+
+export interface PassSpacing {
+  readonly spacing_m: number;
+  /** Rows that had a neighbour. */
+  readonly pairs: number;
+}
+
+/** Headers in use cut 1 to 20 m. */
+const NARROWEST_M = 1;
+const WIDEST_M = 20;
+/** Neighbours of another pass were there so much earlier or later. */
+const APART_S = 25;
+/** Passes side by side run parallel to within this. */
+const PARALLEL = Math.sin((8 * Math.PI) / 180);
+/** Rows that look for a neighbour; more do not sharpen the mode. */
+const ASKING_ROWS = 3000;
+/** A row further along its pass than this is another place, m. */
+const ALONG_M = 4;
+const FEWEST_PAIRS = 60;
+
+interface PlacedRow {
+  readonly t_s: number;
+  readonly east_m: number;
+  readonly north_m: number;
+  readonly sin: number;
+  readonly cos: number;
+}
+
+/** Undefined when too few rows lie beside another pass. The mode of the distances to the nearest pass on either side. */
+export function passSpacing(rows: SpacedRows): PassSpacing | undefined {
+  const placed = placedRows(rows);
+  const cells = new Map<string, PlacedRow[]>();
+  for (const row of placed) {
+    const key = cellKey(row.east_m, row.north_m);
+    const cell = cells.get(key);
+    if (cell === undefined) cells.set(key, [row]);
+    else cell.push(row);
+  }
+  const step = Math.max(1, Math.floor(placed.length / ASKING_ROWS));
+  const across_m: number[] = [];
+  for (let i = 0; i < placed.length; i += step) across_m.push(...nearestPasses(placed[i], cells));
+  if (across_m.length < FEWEST_PAIRS) return undefined;
+  return { spacing_m: halfSampleMode(across_m), pairs: across_m.length };
+}
+
+/** Distances to the nearest parallel pass on the left and on the right. */
+function nearestPasses(row: PlacedRow, cells: ReadonlyMap<string, readonly PlacedRow[]>): number[] {
+  let left = Number.POSITIVE_INFINITY;
+  let right = Number.POSITIVE_INFINITY;
+  for (let de = -1; de <= 1; de++) {
+    for (let dn = -1; dn <= 1; dn++) {
+      const cell = cells.get(cellKey(row.east_m + de * WIDEST_M, row.north_m + dn * WIDEST_M)) ?? [];
+      for (const other of cell) {
+        if (Math.abs(other.t_s - row.t_s) < APART_S) continue;
+        if (Math.abs(other.sin * row.cos - other.cos * row.sin) > PARALLEL) continue;
+        const east = other.east_m - row.east_m;
+        const north = other.north_m - row.north_m;
+        if (Math.abs(east * row.sin + north * row.cos) > ALONG_M) continue;
+        const across = east * row.cos - north * row.sin;
+        if (across >= NARROWEST_M && across < right) right = across;
+        if (-across >= NARROWEST_M && -across < left) left = -across;
+      }
+    }
+  }
+  return [left, right].filter((distance) => distance <= WIDEST_M);
+}
+
+/** Rows that harvest and move, in metres, with the direction in which they move. */
+function placedRows(rows: SpacedRows): PlacedRow[] {
+  const { utc_s, longitude_deg, latitude_deg, harvesting } = rows;
+  const longitude0 = median(longitude_deg);
+  const latitude0 = median(latitude_deg);
+  if (!(Math.abs(longitude0) <= 360 && Math.abs(latitude0) <= 89)) return [];
+  const { east_m, north_m } = localFrame(longitude0, latitude0).toPlane(longitude_deg, latitude_deg);
+  const placed: PlacedRow[] = [];
+  for (let i = 1; i < utc_s.length; i++) {
+    const east = east_m[i] - east_m[i - 1];
+    const north = north_m[i] - north_m[i - 1];
+    const way_m = Math.hypot(east, north);
+    if (!harvesting(i) || !(way_m > 1 && way_m < 60) || !(utc_s[i] - utc_s[i - 1] < 20)) continue;
+    placed.push({
+      t_s: utc_s[i],
+      east_m: east_m[i],
+      north_m: north_m[i],
+      sin: east / way_m,
+      cos: north / way_m,
+    });
+  }
+  return placed;
+}
+
+function cellKey(east_m: number, north_m: number): string {
+  return `${Math.floor(east_m / WIDEST_M)},${Math.floor(north_m / WIDEST_M)}`;
+}

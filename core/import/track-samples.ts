@@ -1,0 +1,62 @@
+/** Where a machine was and whether it worked, thinned to what planning an import needs. */
+import { concatenate, Float64Builder } from '../columns.ts';
+
+/** Columns of equal length in time order. */
+export interface TrackSamples {
+  readonly utc_s: Float64Array;
+  readonly longitude_deg: Float64Array;
+  readonly latitude_deg: Float64Array;
+  /** NaN where the log does not say. */
+  readonly speed_m_s: Float64Array;
+  /** 1 harvesting as far as the log can tell, 0 not, NaN where it cannot tell. */
+  readonly working: Float64Array;
+}
+
+/** What one row of a log says, for thinning. */
+export interface TrackRows {
+  readonly utc_s: ArrayLike<number>;
+  readonly longitude_deg: ArrayLike<number>;
+  readonly latitude_deg: ArrayLike<number>;
+  readonly speed_m_s: ArrayLike<number>;
+  readonly working: ArrayLike<number>;
+}
+
+/** A machine at 2 m/s is some 6 m on: finer than any question of an import. */
+const STEP_S = 3;
+/** Slower is standing, faster is on the road (16 km/h). Common practice, no source. */
+const SLOWEST_M_S = 0.3;
+const FASTEST_M_S = 4.5;
+
+/** Rows with time and position, at most one in three seconds; a row that steps back in time is left out. */
+export function thinSamples(rows: TrackRows): TrackSamples {
+  const names = ['utc_s', 'longitude_deg', 'latitude_deg', 'speed_m_s', 'working'] as const;
+  const builders = names.map(() => new Float64Builder(256));
+  let latest_s = Number.NEGATIVE_INFINITY;
+  for (let i = 0; i < rows.utc_s.length; i++) {
+    const placed = Number.isFinite(rows.longitude_deg[i]) && Number.isFinite(rows.latitude_deg[i]);
+    if (!placed || !(rows.utc_s[i] - latest_s >= STEP_S)) continue;
+    latest_s = rows.utc_s[i];
+    for (const [k, name] of names.entries()) builders[k].push(rows[name][i]);
+  }
+  const [utc_s, longitude_deg, latitude_deg, speed_m_s, working] = builders.map((one) => one.toColumn());
+  return { utc_s, longitude_deg, latitude_deg, speed_m_s, working };
+}
+
+/** Whether a sample may be harvesting: the log says so, or cannot tell and the speed is one of harvesting. */
+export function isHarvesting(samples: TrackSamples, i: number): boolean {
+  const speed_m_s = samples.speed_m_s[i];
+  const paced = Number.isNaN(speed_m_s) || (speed_m_s >= SLOWEST_M_S && speed_m_s <= FASTEST_M_S);
+  return paced && samples.working[i] !== 0;
+}
+
+/** Samples of several logs, one after the other. */
+export function joinSamples(parts: readonly TrackSamples[]): TrackSamples {
+  const column = (name: keyof TrackSamples) => concatenate(parts.map((part) => part[name]));
+  return {
+    utc_s: column('utc_s'),
+    longitude_deg: column('longitude_deg'),
+    latitude_deg: column('latitude_deg'),
+    speed_m_s: column('speed_m_s'),
+    working: column('working'),
+  };
+}
