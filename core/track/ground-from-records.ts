@@ -66,9 +66,11 @@ export function groundFromRecords(input: RecordGround): GroundRows {
   return out;
 }
 
-/** Pause or turn between row k − 1 and k. */
+/** Pause or turn between row k − 1 and k, or the header going down. */
 function breaks(input: RecordGround, heading_rad: Float64Array, k: number): boolean {
-  return pauses(input, k) || Math.abs(turn(heading_rad[k - 1], heading_rad[k])) > TURN_RAD;
+  const { up } = input.records.columns;
+  const lowered = up[input.rows[k - 1]] === 1 && up[input.rows[k]] !== 1;
+  return lowered || pauses(input, k) || Math.abs(turn(heading_rad[k - 1], heading_rad[k])) > TURN_RAD;
 }
 
 function pauses({ records, rows }: RecordGround, k: number): boolean {

@@ -88,8 +88,12 @@ function boundsOf(input: TrackGround, moves: Float64Array, from_s: number, to_s:
   let move = first < t_s.length ? upperBound(moves, t_s[first]) : 0;
   const bounds: number[] = [];
   for (let i = first; i <= last; i++) {
-    const latest_s = bounds[bounds.length - 1];
-    if (i > first && i < last && t_s[i] - latest_s < JITTER_SHARE * input.point_interval_s) continue;
+    if (
+      i > first &&
+      i < last &&
+      !isDue(bounds[bounds.length - 1], t_s[i], t_s[i + 1], input.point_interval_s)
+    )
+      continue;
     while (move < moves.length && moves[move] < t_s[i] - MOVE_TOLERANCE_S) {
       if (moves[move] > bounds[bounds.length - 1] + MOVE_TOLERANCE_S) bounds.push(moves[move]);
       move++;
@@ -97,6 +101,12 @@ function boundsOf(input: TrackGround, moves: Float64Array, from_s: number, to_s:
     bounds.push(t_s[i]);
   }
   return Float64Array.from(bounds);
+}
+
+/** Whether a fix ends the row that began at `from_s`: about an interval later, and nearer to it than the next fix. */
+function isDue(from_s: number, fix_s: number, next_s: number, interval_s: number): boolean {
+  const early_s = interval_s - (fix_s - from_s);
+  return early_s <= (1 - JITTER_SHARE) * interval_s + 1e-9 && early_s <= next_s - from_s - interval_s;
 }
 
 function headerMoves(header: HeaderRecord): Float64Array {
