@@ -16,12 +16,20 @@ export interface JsonText {
   readonly lineOf: (path: JsonPath) => number;
 }
 
+/** No sheet and no boundary nests so deep; what does would overflow the parser's stack. A choice of ours. */
+const MOST_NESTED = 500;
+
 /**
  * Parses JSON; a leading byte-order mark is ignored. Fails with code `json_syntax` (line, column and the usual cause)
  * or `json_repeated_key` (JSON itself would silently keep the last). `source` is the file's name for the sentence.
  */
 export function parseJsonText(text: string, source: string): Result<JsonText> {
   const content = text.startsWith('\uFEFF') ? text.slice(1) : text;
+  const deep = firstTooDeep(content);
+  if (deep !== undefined) {
+    const text = `${source}, line ${lineAt(content, deep)}: brackets nest more than ${MOST_NESTED} deep here; this is no file of this kind.`;
+    return failure({ code: 'json_syntax', source, line: lineAt(content, deep), text });
+  }
   let tree: DocumentNode;
   try {
     tree = parse(content, { mode: 'json' });
@@ -53,6 +61,27 @@ export function jsonPathText(path: JsonPath): string {
   return text === '' ? 'the sheet' : text;
 }
 
+/** Offset of the first bracket that nests deeper than `MOST_NESTED`; brackets inside texts do not count. */
+function firstTooDeep(content: string): number | undefined {
+  let depth = 0;
+  let inText = false;
+  for (let at = 0; at < content.length; at++) {
+    const sign = content[at];
+    if (inText) {
+      if (sign === '\\') at++;
+      else if (sign === '"') inText = false;
+    } else if (sign === '"') inText = true;
+    else if (sign === '{' || sign === '[') {
+      if (++depth > MOST_NESTED) return at;
+    } else if (sign === '}' || sign === ']') depth--;
+  }
+  return undefined;
+}
+
+function lineAt(content: string, offset: number): number {
+  return content.slice(0, offset).split('\n').length;
+}
+
 interface Position {
   readonly line: number;
   readonly column: number;
@@ -72,7 +101,8 @@ function syntaxError(source: string, at: Position, cause: string): DataError {
 
 /** What most often stands behind a syntax error met at `offset`. */
 function usualCause(content: string, offset: number): string {
-  if (content.trim() === '') return 'the file is empty; a season sheet begins with { and ends with }.';
+  if (content.trim() === '')
+    return 'the file is empty; it has to begin with { and end with }. Copy it again from where it came.';
   const rest = content.slice(offset);
   const before = content.slice(0, offset).trimEnd();
   if (rest === '' || /^[-\w.]+\s*$/.test(rest))
@@ -80,6 +110,7 @@ function usualCause(content: string, offset: number): string {
   if (/^[}\]]/.test(rest) && before.endsWith(','))
     return 'there is a comma before the closing bracket; remove it.';
   if (/^\/[/*]|^#/.test(rest)) return 'a comment stands here, and JSON has none; remove it.';
+  if (/^</.test(rest)) return 'this is XML or a web page, not JSON; save it again in the right format.';
   if (/^['“”‘’„«»`]/.test(rest)) return 'a text stands in other quotes; use the straight double quote ".';
   if (/^;/.test(rest)) return 'a semicolon stands here; use a comma.';
   if (/^(NaN|Infinity|-Infinity)/.test(rest)) return 'a number is missing here; write it, or remove the key.';

@@ -1,6 +1,6 @@
 /** What the shape of a season sheet cannot say: names that must be unique, references that must meet, sizes that must fit. */
 import { findCrop } from './grain/find-crop.ts';
-import type { JsonPath } from './json-text.ts';
+import { type JsonPath, jsonPathText } from './json-text.ts';
 import { nearestWord } from './nearest-word.ts';
 import type { MachineSheet, Season } from './season.ts';
 
@@ -33,6 +33,7 @@ export function sheetFaults(season: Season): SheetFault[] {
     ...cropFaults(season),
     ...logFaults(season),
     ...repeated(season.tickets ?? [], (index) => ['tickets', index], 'ticket file'),
+    ...roleFaults(season),
     ...repeated(
       (season.mappings ?? []).map((mapping) => mapping.id),
       (index) => ['mappings', index, 'id'],
@@ -103,6 +104,28 @@ function logFaults(season: Season): SheetFault[] {
         faults.push({ path, code: 'repeated_name', text });
       } else firstUse.set(key, `logs[${index}].files[${fileIndex}]`);
     }
+  }
+  return faults;
+}
+
+/** A file cannot be two kinds of thing at once. Logs listed twice are said by `logFaults`; fields may share a boundary file. */
+function roleFaults(season: Season): SheetFault[] {
+  const firstUse = new Map<string, { readonly what: string; readonly where: string }>();
+  const faults: SheetFault[] = [];
+  const use = (file: string, what: string, path: JsonPath) => {
+    const earlier = firstUse.get(normalised(file));
+    if (earlier === undefined) firstUse.set(normalised(file), { what, where: jsonPathText(path) });
+    else if (earlier.what !== what) {
+      const text = `lists "${file}" as a ${what}, and ${earlier.where} lists it as a ${earlier.what}; correct the one that is wrong.`;
+      faults.push({ path, code: 'file_in_two_roles', text });
+    }
+  };
+  for (const [index, log] of season.logs.entries()) {
+    for (const [k, file] of log.files.entries()) use(file, 'log', ['logs', index, 'files', k]);
+  }
+  for (const [index, file] of (season.tickets ?? []).entries()) use(file, 'ticket list', ['tickets', index]);
+  for (const [index, { boundary }] of season.fields.entries()) {
+    if (boundary !== undefined) use(boundary, 'boundary', ['fields', index, 'boundary']);
   }
   return faults;
 }

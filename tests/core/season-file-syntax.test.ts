@@ -28,7 +28,7 @@ describe('decodeSeason: syntax', () => {
     [
       'an empty file',
       '',
-      'season.json, line 1, column 1: the file is empty; a season sheet begins with { and ends with }.',
+      'season.json, line 1, column 1: the file is empty; it has to begin with { and end with }. Copy it again from where it came.',
     ],
     [
       'a comment',
@@ -75,6 +75,16 @@ describe('decodeSeason: syntax', () => {
       'a text over two lines',
       '{ "a": "x\ny" }',
       'season.json, line 1, column 8: a text is not closed on its line; put the closing double quote.',
+    ],
+    [
+      'brackets without end',
+      `\n${'['.repeat(100_000)}`,
+      'season.json, line 2: brackets nest more than 500 deep here; this is no file of this kind.',
+    ],
+    [
+      'a web page',
+      '<!doctype html>',
+      'season.json, line 1, column 1: this is XML or a web page, not JSON; save it again in the right format.',
     ],
     [
       'a key written twice',

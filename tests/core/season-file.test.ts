@@ -163,6 +163,16 @@ describe('decodeSeason: contradictions', () => {
       'season.json, line 13: logs[0].files[1] lists "./logs/combine.log" again (first in logs[0].files[0]); list each file once, or its grain counts twice.',
     ],
     [
+      '"tickets/tickets.csv"',
+      '"boundaries/home.geojson"',
+      'season.json, line 12: fields[0].boundary lists "boundaries/home.geojson" as a boundary, and tickets[0] lists it as a ticket list; correct the one that is wrong.',
+    ],
+    [
+      '"boundaries/home.geojson"',
+      '"./logs//combine.log"',
+      'season.json, line 12: fields[0].boundary lists "./logs//combine.log" as a boundary, and logs[0].files[0] lists it as a log; correct the one that is wrong.',
+    ],
+    [
       '"pitch_mm": 203.2, "width_mm": 260, "depth_mm": 150, "thickness_mm": 10',
       '"pitch_mm": 60, "width_mm": 260, "depth_mm": 150, "thickness_mm": 60',
       'season.json, line 7: machines[0].paddle.thickness_mm with the beam makes 60 mm, which is not less than the pitch of 60 mm; measure both again.',
