@@ -4,6 +4,7 @@
  */
 import { type DataError, failure, type Notice, type Result, success } from '../errors.ts';
 import { parseJsonText } from '../json-text.ts';
+import { ringCrossing } from './ring-crossing.ts';
 
 export interface BoundaryPolygons {
   readonly source: string;
@@ -17,6 +18,13 @@ export interface BoundaryPolygons {
  * projected coordinates).
  */
 export function readBoundary(text: string, source: string): Result<BoundaryPolygons> {
+  if (/^\uFEFF?\s*</.test(text)) {
+    return fail(
+      source,
+      'not_geojson',
+      'is XML (KML or GML, perhaps), not GeoJSON; save the outline as GeoJSON.',
+    );
+  }
   const json = parseJsonText(text, source);
   if (!json.ok) return failure(json.error);
   const found: Found = { polygons: [], ignored: 0 };
@@ -44,7 +52,10 @@ export function readBoundary(text: string, source: string): Result<BoundaryPolyg
       'holds no ring of three or more different points; draw the outline again.',
     );
   }
-  return success({ source, polygons }, repairNotices(source, found, counts));
+  return success({ source, polygons }, [
+    ...repairNotices(source, found, counts),
+    ...crossingNotices(source, polygons),
+  ]);
 }
 
 interface Found {
@@ -176,6 +187,17 @@ function repairNotices(source: string, { ignored }: Found, { opened, degenerate 
     `${ignored} point(s), line(s) or empty feature(s) were left out; only polygons bound a field.`,
   );
   return notices;
+}
+
+/** One notice for the first ring that crosses itself: what is inside such a ring is anyone's guess. */
+function crossingNotices(source: string, polygons: readonly (readonly Float64Array[])[]): Notice[] {
+  for (const ring of polygons.flat()) {
+    const at = ringCrossing(ring);
+    if (at === undefined) continue;
+    const text = `${source}: the outline crosses itself near longitude ${at[0].toFixed(6)}, latitude ${at[1].toFixed(6)}, so that parts of the field count as outside; draw it again there.`;
+    return [{ code: 'outline_crosses_itself', severity: 'look', source, count: 1, text }];
+  }
+  return [];
 }
 
 function fail(source: string, code: string, what: string): Result<BoundaryPolygons> {

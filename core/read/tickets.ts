@@ -1,5 +1,5 @@
 /** Scale tickets from delimited text, in SI (contract §3), with what looks wrong about them. */
-import { failure, type Notice, type Result, type Severity, success } from '../errors.ts';
+import { type DataError, failure, type Notice, type Result, type Severity, success } from '../errors.ts';
 import { type DelimitedTable, numberFromCell, parseDelimited } from './delimited.ts';
 import type { Ticket } from './ticket.ts';
 import {
@@ -36,11 +36,15 @@ export function readTickets(text: string, source: string): Result<TicketReading>
   const rows = new TicketRows(table, columns, notices);
   const tickets = rows.read();
   notices.push(...ticketDoubts(tickets));
-  if (tickets.length === 0) {
-    const sentence = `${source} holds no ticket that can be read; see the notices for each row, or add rows below the header.`;
-    return failure({ code: 'no_ticket', source, text: sentence }, notices);
-  }
+  if (tickets.length === 0) return failure(noTicket(source, notices), notices);
   return success({ tickets, lines: table.lineCount }, notices);
+}
+
+/** The first row's fault stands for all: it is likely the same in each. */
+function noTicket(source: string, notices: readonly Notice[]): DataError {
+  const first = notices.find(({ severity }) => severity === 'mend');
+  const text = first?.text ?? `${source} holds no ticket; add rows below the header.`;
+  return { code: 'no_ticket', source, line: first?.line, text };
 }
 
 /** Thousands parted by commas, as scales print them: 54,320 or 54,320.5. */
@@ -74,6 +78,14 @@ class TicketRows {
         continue;
       }
       this.#seen.set(content, line);
+      if (cells.slice(this.#table.header.length).some((cell) => cell !== '')) {
+        this.#note(
+          'ticket_extra_cells',
+          'look',
+          line,
+          'has more cells than the header has columns; a comma inside a number or a name wants double quotes around it.',
+        );
+      }
       const ticket = this.#ticket(cells, line);
       if (ticket) tickets.push(ticket);
     }

@@ -14,14 +14,20 @@ function notice(code: string, severity: Severity, source: string, count: number,
   return { code, severity, source, count, text: `${source}: ${text}` };
 }
 
-/** A run of edges that neither GPS time, anchor nor pattern lays on the clock. */
-export function noClock(source: string): Notice {
+/** A run of edges that neither GPS time, anchor nor pattern lays on the clock; `fixes` of its own have no date. */
+export function noClock(source: string, fixes: number): Notice {
+  const why =
+    fixes === 0
+      ? 'this beam file has no GPS time in it'
+      : 'the GPS sentences in this log carry no date (GGA alone has none)';
+  const mend =
+    fixes === 0 ? 'Add the log that holds its GPS' : 'Let the receiver send RMC or ZDA sentences too';
   return notice(
     'beam_without_clock',
     'mend',
     source,
     1,
-    'this beam file has no GPS time in it and its work and rest fit none of the fixes, so it was left out. Add the log that holds its GPS, or enter "tick_zero_utc" for this log in season.json.',
+    `${why} and its work and rest fit none of the fixes, so it was left out. ${mend}, or enter "tick_zero_utc" for this log in season.json.`,
   );
 }
 
@@ -95,6 +101,16 @@ export function reversedHeader(source: string): Notice {
     source,
     1,
     'grain comes while the header is logged as up and stops while it is logged as down, so the switch is wired the other way round; it was read reversed.',
+  );
+}
+
+export function invertedBeam(source: string): Notice {
+  return notice(
+    'beam_inverted',
+    'look',
+    source,
+    1,
+    'the edges logged as dark come at even intervals, as steel does, and those logged as lit do not, so the beam is logged inverted (1 for lit); it was read the other way round.',
   );
 }
 

@@ -38,12 +38,16 @@ const LEAP_S = 0.6;
 const LEAP_PAIRS = 6;
 /** Below this span the drift cannot be told from jitter and is taken as zero. */
 const DRIFT_SPAN_S = 300;
+/** A counter that runs faster or slower than this against UTC does not count microseconds. */
+const MOST_RATE = 1.5;
+/** It is judged over so many pairs, because sentences may come in bursts. */
+const RATE_PAIRS = 20;
 /** Crystals drift by tens of ppm, ceramic resonators by up to 5000; a slope of several times that is no drift. */
 const MAX_DRIFT = 0.02;
 
 /**
  * Fits the clock of one run. `tick_us` and `utc_s` are the fixes' columns; rows with NaN in either are skipped.
- * Fails with `no_time` when no pair is left.
+ * Fails with `no_time` when no pair is left, with `wrong_tick_unit` when the counter does not count microseconds.
  */
 export function estimateClock(
   tick_us: Float64Array,
@@ -52,6 +56,8 @@ export function estimateClock(
 ): Result<ClockSolution> {
   const { x_s, y_s, firstTick_us, firstUtc_s } = pairsOf(tick_us, utc_s);
   if (x_s.length === 0) return failure(noTime(source));
+  const rate = counterRate(x_s, y_s);
+  if (rate > MOST_RATE || rate < 1 / MOST_RATE) return failure(wrongTickUnit(source, rate));
   const { starts, keep, outliers } = splitAtLeaps(y_s);
 
   const pieces: ClockPiece[] = [];
@@ -144,6 +150,17 @@ function pairsOf(tick_us: Float64Array, utc_s: Float64Array) {
   return { x_s: x, y_s: y, firstTick_us, firstUtc_s };
 }
 
+/** Seconds of the counter per second of UTC, the median over stretches of `RATE_PAIRS` pairs; NaN when there are too few. */
+function counterRate(x_s: readonly number[], y_s: readonly number[]): number {
+  const rates: number[] = [];
+  for (let i = RATE_PAIRS; i < x_s.length; i++) {
+    const counter_s = x_s[i] - x_s[i - RATE_PAIRS];
+    const utc_s = counter_s + y_s[i] - y_s[i - RATE_PAIRS];
+    if (utc_s > 0) rates.push(counter_s / utc_s);
+  }
+  return rates.length < RATE_PAIRS ? Number.NaN : median(rates);
+}
+
 /** Pieces between leaps, and the pairs that belong to none. */
 function splitAtLeaps(y_s: readonly number[]) {
   const keep = new Uint8Array(y_s.length);
@@ -222,6 +239,15 @@ function noTime(source: string): DataError {
     code: 'no_time',
     source,
     text: `${source}: no GPS sentence in it carries both a date and a time, so the beam cannot be laid on the clock. Check that the receiver sends RMC or ZDA sentences and had a fix.`,
+  };
+}
+
+function wrongTickUnit(source: string, rate: number): DataError {
+  const times = Number((rate > 1 ? rate : 1 / rate).toPrecision(2));
+  return {
+    code: 'wrong_tick_unit',
+    source,
+    text: `${source}: its counter runs ${times} times too ${rate > 1 ? 'fast' : 'slowly'} against GPS time, so it does not count microseconds. Let the logger write microseconds, or multiply its first column accordingly.`,
   };
 }
 

@@ -31,7 +31,7 @@ export function machineFromRuns(runs: readonly HintedRun[], context: BeamContext
   const notices = [...said];
   if (fixes.fixes.t_s.length === 0) return failure(noFixes(source), notices);
   if (!placed.some(({ reading }) => reading.paddles.tick_us.length > 1)) {
-    const adrift = said.find(({ code }) => code === 'beam_without_clock');
+    const adrift = said.find(({ code }) => code === 'beam_without_clock' || code === 'wrong_tick_unit');
     const edges = runs.reduce((sum, { run }) => sum + run.edges.dark.length, 0);
     return failure(adrift ?? noEdges(source, edges), notices);
   }

@@ -2,11 +2,12 @@
  * Runs of a logger laid on UTC: by the GPS times that share their counter, by an entered anchor, or by the pattern of
  * work and rest that they share with the fixes of the same machine.
  */
-import type { Notice } from '../errors.ts';
+import { type Notice, type Result, success } from '../errors.ts';
 import type { LoggerRun } from '../read/logger-run.ts';
 import type { MachineSheet, PaddleSheet, SettingsSheet } from '../season.ts';
 import type { TimedFixes } from '../track/track.ts';
-import { clockByPattern, noClock } from './beam-sentences.ts';
+import { beamIsInverted, invertedEdges } from './beam-polarity.ts';
+import { clockByPattern, invertedBeam, noClock } from './beam-sentences.ts';
 import { estimateChatter } from './chatter.ts';
 import { type ClockSolution, clockFromAnchor, estimateClock, timeFromTick } from './clock.ts';
 import { matchClock } from './clock-match.ts';
@@ -53,14 +54,21 @@ export function placeRuns(runs: readonly HintedRun[], paddle: PaddleSheet, conte
   const parts: { fixes: TimedFixes; field: number }[] = [];
   const placed: PlacedRun[] = [];
   const loose: LoggerRun[] = [];
-  for (const { run, field, tick_zero_utc_s } of runs) {
-    const clock = clockOf(run, tick_zero_utc_s, notices);
+  const inverted = beamIsInverted(runs.map(({ run }) => run.edges));
+  if (inverted) notices.push(invertedBeam(runs[0].run.source));
+  for (const { run: logged, field, tick_zero_utc_s } of runs) {
+    const run = inverted ? { ...logged, edges: invertedEdges(logged.edges) } : logged;
+    const own = clockOf(run, tick_zero_utc_s);
+    notices.push(...own.notices);
+    const clock = own.ok ? own.value : undefined;
     if (run.fixes.utc_s.length > 0) {
       parts.push({ fixes: timedFixes(run.fixes, clock, context.epoch_utc_s), field });
     }
     if (Number.isNaN(firstTick(run))) continue;
-    if (clock === undefined) loose.push(run);
-    else placed.push({ run, clock, reading: paddlesOf(run, context) });
+    if (clock !== undefined) placed.push({ run, clock, reading: paddlesOf(run, context) });
+    else if (!own.ok && own.error.code === 'wrong_tick_unit')
+      notices.push({ ...own.error, severity: 'mend', count: 1 });
+    else loose.push(run);
   }
   const fixes = joinFixes(parts);
   for (const run of loose) {
@@ -72,14 +80,11 @@ export function placeRuns(runs: readonly HintedRun[], paddle: PaddleSheet, conte
   return { placed, fixes, notices };
 }
 
-/** The run's own clock, the entered anchor, or nothing. */
-function clockOf(run: LoggerRun, tick_zero_utc_s: number, notices: Notice[]): ClockSolution | undefined {
+/** The run's own clock, or the entered anchor where its fixes tell no time. */
+function clockOf(run: LoggerRun, tick_zero_utc_s: number): Result<ClockSolution> {
   const own = estimateClock(run.fixes.tick_us, run.fixes.utc_s, run.source);
-  if (own.ok) {
-    notices.push(...own.notices);
-    return own.value;
-  }
-  return Number.isNaN(tick_zero_utc_s) ? undefined : clockFromAnchor(0, tick_zero_utc_s);
+  const isAnchored = !Number.isNaN(tick_zero_utc_s) && !own.ok && own.error.code === 'no_time';
+  return isAnchored ? success(clockFromAnchor(0, tick_zero_utc_s)) : own;
 }
 
 function paddlesOf(run: LoggerRun, { signal }: BeamContext): PaddleReading {
@@ -103,8 +108,11 @@ function placeByPattern(
     },
     fixes,
   );
-  notices.push(match === undefined ? noClock(run.source) : clockByPattern(run.source, match.agreement));
-  if (match === undefined) return undefined;
+  if (match === undefined) {
+    notices.push(noClock(run.source, run.fixes.tick_us.length));
+    return undefined;
+  }
+  notices.push(clockByPattern(run.source, match.agreement));
   return { run, clock: clockFromAnchor(0, match.zero_s + context.epoch_utc_s), reading };
 }
 

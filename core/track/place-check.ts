@@ -35,10 +35,7 @@ export function placeNotices(
     if (boundary !== undefined && !(share > 0)) {
       look('field_not_visited', notVisited(name, boundary, records));
     } else if (own === undefined) {
-      look(
-        'field_not_visited',
-        `${name}: none of the logs was recorded in this field. Draw its boundary, or name it under "field" in the entry of its logs.`,
-      );
+      look('field_not_visited', notNamed(name, season));
     } else if (Number.isNaN(share)) {
       look(
         'nothing_cut',
@@ -51,7 +48,7 @@ export function placeNotices(
       );
     }
   }
-  if (placed === 0) return failure(nowhere(season, notices), notices);
+  if (placed === 0) return failure(nowhere(notices), notices);
   return success(null, notices);
 }
 
@@ -61,7 +58,18 @@ function notVisited(name: string, boundary: BoundaryPolygons, records: readonly 
   if (distance_m > FAR_M) {
     return `${name}: no machine was within ${Math.floor(distance_m / 1000)} km of ${boundary.source} (the fixes lie to the ${side}). Check that it is this field's boundary and that longitude and latitude are not swapped.`;
   }
-  return `${name}: no machine cut inside ${boundary.source}, though one came within ${distance_m.toFixed(0)} m of its middle. Check the boundary.`;
+  const logged_s = records.reduce((sum, { fixes: { t_s } }) => sum + (t_s[t_s.length - 1] - t_s[0] || 0), 0);
+  return `${name}: no machine cut inside ${boundary.source}, though one came within ${distance_m.toFixed(0)} m of its middle. Check the boundary, and whether the logs hold the harvest: they cover ${Math.ceil(logged_s / 60)} min.`;
+}
+
+/** Words for a field without a boundary of which no log entry speaks. */
+function notNamed(name: string, season: Season): string {
+  const others = season.fields.filter((field) => field.boundary === undefined && field.name !== name);
+  const why =
+    others.length === 0
+      ? 'none of the logs was recorded in this field'
+      : `it has no boundary, nor has "${others[0].name}", so that the program cannot tell which ground is whose`;
+  return `${name}: ${why}. Give it a "boundary", or write "field": "${name}" in the entry of its logs.`;
 }
 
 /** Share of the rows that cut which lie inside the boundary. */
@@ -100,11 +108,13 @@ function nearestFix(boundary: BoundaryPolygons, records: readonly MachineRecord[
   return { distance_m, side };
 }
 
-function nowhere(season: Season, notices: readonly Notice[]): DataError {
+function nowhere(notices: readonly Notice[]): DataError {
   const first = notices[0];
   return {
     code: 'no_ground_in_any_field',
-    source: 'season.json',
-    text: first?.text ?? `season.json: no log was recorded in any of the ${season.fields.length} fields.`,
+    source: first?.source ?? 'season.json',
+    text:
+      first?.text ??
+      'season.json: "fields" lists no field, so there is nowhere to put the grain. Add the field that was cut.',
   };
 }

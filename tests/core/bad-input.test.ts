@@ -127,6 +127,32 @@ describe('logs that cannot be used', () => {
     expect(text).toMatch(/always dark/);
   });
 
+  it('a counter of milliseconds', () => {
+    const { code, text } = refusal({ log: bytes(logText.replaceAll(/^(\d+)\d{3},/gm, '$1,')) });
+    expect(code).toBe('wrong_tick_unit');
+    expect(text).toContain('1000 times too slowly');
+    expect(text).toContain(LOG);
+  });
+
+  it('GPS times without a date', () => {
+    const { code, text } = refusal({ log: bytes(logText.replaceAll(/^\d+,\$G.RMC.*\n/gm, '')) });
+    expect(code).toBe('beam_without_clock');
+    expect(text).toMatch(/carry no date.*RMC or ZDA/);
+  });
+
+  it('a log that ends before the harvest', () => {
+    const { text } = refusal({ log: bytes(logText.split('\n').slice(0, 300).join('\n')) });
+    expect(text).toMatch(/whether the logs hold the harvest: they cover 1 min/);
+  });
+
+  it('a beam logged the wrong way round is read right, with a word', () => {
+    const inverted = logText.replaceAll(/^(\d+),([01])$/gm, (_, tick, dark) => `${tick},${1 - dark}`);
+    const wrong = warnings({ log: bytes(inverted) });
+    const right = warnings({});
+    expect(wrong.codes).toContain('beam_inverted');
+    expect(wrong.summary.fields).toEqual(right.summary.fields);
+  });
+
   it('a log of another season', () => {
     const older = ticketText.replaceAll('2026-', '2024-').replaceAll('2025-', '2023-');
     const { code, text } = refusal({ tickets: older });
@@ -199,6 +225,29 @@ describe('fields that do not fit', () => {
   it('a boundary that was shifted by half a field', () => {
     const { codes } = warnings({ boundary: shifted(0.001, 0) });
     expect(codes).toContain('much_outside_boundary');
+  });
+
+  it('an outline whose corners are in the wrong order', () => {
+    const outline = JSON.parse(sources.texts.get(BOUNDARY) ?? '');
+    const [ring] = outline.features[0].geometry.coordinates;
+    [ring[1], ring[2]] = [ring[2], ring[1]];
+    expect(warnings({ boundary: JSON.stringify(outline) }).codes).toContain('outline_crosses_itself');
+  });
+
+  it('an outline in another format', () => {
+    const { code, text } = refusal({ boundary: '<?xml version="1.0"?><kml></kml>' });
+    expect(code).toBe('not_geojson');
+    expect(text).toMatch(/XML.*save the outline as GeoJSON/);
+  });
+
+  it('two fields without boundaries of which no log speaks', () => {
+    const bare = { name: 'A', crop: 'corn' };
+    const { text } = refusal({}, { ...sheet, fields: [bare, { ...bare, name: 'B' }] });
+    expect(text).toMatch(/^A: it has no boundary, nor has "B".*write "field": "A"/);
+  });
+
+  it('a sheet without fields', () => {
+    expect(refusal({}, { ...sheet, fields: [] }).text).toContain('"fields" lists no field');
   });
 
   it('an unknown crop', () => {
