@@ -7,7 +7,7 @@ import { nearestWord } from '../../core/nearest-word.ts';
 import type { Season } from '../../core/season.ts';
 import { decodeSeason, SEASON_FILE } from '../../core/season-file.ts';
 import { codeOf } from './file-layer.ts';
-import { decodeText } from './text-decoding.ts';
+import { decodeTextFile } from './text-decoding.ts';
 
 export interface OpenSeason {
   /** Absolute path of the folder, symbolic links resolved. */
@@ -25,10 +25,14 @@ export async function openSeasonFolder(path: string): Promise<Result<OpenSeason>
     return failure({ code: 'not_a_folder', source: given, text });
   }
   const folder = await realpath(given);
-  const file = await fileInside(folder, SEASON_FILE);
-  if (!file.ok) return file.error.code === 'no_such_file' ? failure(await noSheet(given)) : file;
-  const bytes = await readFile(file.value);
-  const decoded = decodeSeason(decodeText(bytes).text);
+  const bytes = await readInside(folder, SEASON_FILE);
+  if (!bytes.ok) {
+    const isAbsent = bytes.error.code === 'no_such_file' || bytes.error.code === 'is_a_folder';
+    return isAbsent ? failure(await noSheet(given)) : bytes;
+  }
+  const text = decodeTextFile(bytes.value, SEASON_FILE);
+  if (!text.ok) return text;
+  const decoded = decodeSeason(text.value.text);
   return decoded.ok ? success({ folder, season: decoded.value }, decoded.notices) : decoded;
 }
 
@@ -38,9 +42,10 @@ export async function openSeasonFolder(path: string): Promise<Result<OpenSeason>
  * `folder` must be a real path.
  */
 export async function fileInside(folder: string, listed: string): Promise<Result<string>> {
-  const path = resolve(folder, listed);
-  if (isAbsolute(listed) || !isInside(folder, path))
+  const spelled = resolve(folder, listed);
+  if (isAbsolute(listed) || !isInside(folder, spelled))
     return failure(leaves(listed, 'the path leads out of it'));
+  const path = await asOnDisk(spelled);
   try {
     const real = await realpath(path);
     if (!isInside(folder, real)) return failure(leaves(listed, 'it is a link to somewhere outside'));
@@ -52,6 +57,41 @@ export async function fileInside(folder: string, listed: string): Promise<Result
   } catch (caught) {
     return failure(await unreachable(folder, path, listed, caught));
   }
+}
+
+/** The bytes of a file that the sheet lists (or of the sheet); fails with a sentence that says how to mend it. */
+export async function readInside(folder: string, listed: string): Promise<Result<Uint8Array>> {
+  const path = await fileInside(folder, listed);
+  if (!path.ok) return path;
+  try {
+    return success(await readFile(path.value));
+  } catch (caught) {
+    const code = codeOf(caught);
+    if (code === '') throw caught;
+    const causes: Readonly<Record<string, string>> = {
+      ERR_FS_FILE_TOO_LARGE:
+        'it is larger than 2 GB; split it into several files and list them one after the other',
+      EACCES: 'you may not read it; change its permissions',
+      EPERM: 'you may not read it; change its permissions',
+      EIO: 'the disk or stick has a read error; copy the file again from its source',
+    };
+    const text = `${listed} cannot be read: ${causes[code] ?? `the system answered ${code}`}.`;
+    return failure({ code: 'cannot_read', source: listed, text });
+  }
+}
+
+/**
+ * The path as the disk spells it: some systems write ü as one letter, others as u and two dots, and files wander between
+ * them. Unchanged where it is there as spelled, or nowhere.
+ */
+async function asOnDisk(path: string): Promise<string> {
+  const found = await lstat(path).catch(() => undefined);
+  const parent = dirname(path);
+  if (found !== undefined || parent === path || !/[^\x20-\x7e]/.test(path)) return path;
+  const folder = await asOnDisk(parent);
+  const name = basename(path).normalize();
+  const names = await readdir(folder).catch(() => []);
+  return join(folder, names.find((entry) => entry.normalize() === name) ?? basename(path));
 }
 
 function isInside(folder: string, path: string): boolean {
@@ -121,6 +161,10 @@ async function noSheet(given: string): Promise<DataError> {
   }
   const near = nearestWord(SEASON_FILE, names);
   const hint =
-    near === undefined ? 'give the folder that holds it, or write one.' : `rename ${near} if that is it.`;
+    near === SEASON_FILE
+      ? 'what has that name is a folder.'
+      : near === undefined
+        ? 'give the folder that holds it, or write one.'
+        : `rename ${near} if that is it.`;
   return { code: 'no_season_sheet', source: given, text: `${given} has no ${SEASON_FILE}; ${hint}` };
 }

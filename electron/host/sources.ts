@@ -1,13 +1,12 @@
 /** Reads everything that a season sheet lists, once: bytes, texts and what identifies each file. */
 import { createHash } from 'node:crypto';
-import { readFile } from 'node:fs/promises';
 import { createGunzip, gunzipSync } from 'node:zlib';
 import type { DataError, Notice } from '../../core/errors.ts';
 import { failure, type Result, success } from '../../core/errors.ts';
 import type { SeasonSources } from '../../core/pipeline.ts';
 import { codeOf } from './file-layer.ts';
-import { fileInside, type OpenSeason } from './season-folder.ts';
-import { decodeText } from './text-decoding.ts';
+import { type OpenSeason, readInside } from './season-folder.ts';
+import { decodeTextFile } from './text-decoding.ts';
 
 /** How far compressed logs may grow. */
 export interface GunzipBounds {
@@ -32,7 +31,7 @@ export async function readSources(open: OpenSeason, bounds = GUNZIP_BOUNDS): Pro
   const notices: Notice[] = [];
   const errors: DataError[] = [];
   for (const wanted of listedFiles(open)) {
-    const read = await readListed(open.folder, wanted.path);
+    const read = await readInside(open.folder, wanted.path);
     if (!read.ok) {
       errors.push(read.error);
       continue;
@@ -41,8 +40,13 @@ export async function readSources(open: OpenSeason, bounds = GUNZIP_BOUNDS): Pro
     const plain = await decompressed(read.value, wanted.path, bounds);
     notices.push(...plain.notices);
     if (!plain.ok) errors.push(plain.error);
-    else if (wanted.kind === 'text') texts.set(wanted.path, textOf(plain.value, wanted.path, notices));
-    else logs.set(wanted.path, plain.value);
+    else if (wanted.kind === 'log') logs.set(wanted.path, plain.value);
+    else {
+      const decoded = textOf(plain.value, wanted.path);
+      notices.push(...decoded.notices);
+      if (decoded.ok) texts.set(wanted.path, decoded.value);
+      else errors.push(decoded.error);
+    }
   }
   if (errors.length > 0) {
     const more = errors.slice(1).map((error): Notice => ({ ...error, severity: 'mend', count: 1 }));
@@ -66,26 +70,6 @@ function listedFiles({ season }: OpenSeason): ListedFile[] {
   for (const { boundary } of season.fields)
     if (boundary !== undefined) files.set(boundary, { path: boundary, kind: 'text' });
   return [...files.values()];
-}
-
-async function readListed(folder: string, listed: string): Promise<Result<Uint8Array>> {
-  const path = await fileInside(folder, listed);
-  if (!path.ok) return path;
-  try {
-    return success(await readFile(path.value));
-  } catch (caught) {
-    const code = codeOf(caught);
-    if (code === '') throw caught;
-    const causes: Readonly<Record<string, string>> = {
-      ERR_FS_FILE_TOO_LARGE:
-        'it is larger than 2 GB; split it into several files and list them one after the other',
-      EACCES: 'you may not read it; change its permissions',
-      EPERM: 'you may not read it; change its permissions',
-      EIO: 'the disk or stick has a read error; copy the file again from its source',
-    };
-    const text = `${listed} cannot be read: ${causes[code] ?? `the system answered ${code}`}.`;
-    return failure({ code: 'cannot_read', source: listed, text });
-  }
 }
 
 async function decompressed(
@@ -138,11 +122,13 @@ function unpackedBeforeDamage(bytes: Uint8Array): Promise<Uint8Array> {
   });
 }
 
-function textOf(bytes: Uint8Array, path: string, notices: Notice[]): string {
-  const { text, encoding } = decodeText(bytes);
-  if (encoding === 'windows-1252') {
-    const sentence = `${path} is not UTF-8; it was read as Windows-1252. Check names with accents.`;
-    notices.push({ code: 'guessed_encoding', severity: 'info', source: path, count: 1, text: sentence });
-  }
-  return text;
+function textOf(bytes: Uint8Array, path: string): Result<string> {
+  const decoded = decodeTextFile(bytes, path);
+  if (!decoded.ok) return decoded;
+  const { text, encoding } = decoded.value;
+  if (encoding !== 'windows-1252') return success(text);
+  const sentence = `${path} is not UTF-8; it was read as Windows-1252. Check names with accents.`;
+  return success(text, [
+    { code: 'guessed_encoding', severity: 'info', source: path, count: 1, text: sentence },
+  ]);
 }

@@ -1,8 +1,24 @@
 /** Bytes of a text file → text, for files that come from all sorts of programs. */
+import { failure, type Result, success } from '../../core/errors.ts';
+import { binaryKind } from '../../core/read/file-signature.ts';
 
 export interface DecodedText {
   readonly text: string;
   readonly encoding: 'utf-8' | 'utf-16le' | 'utf-16be' | 'windows-1252';
+}
+
+/** As many bytes as show that a file is a picture, an archive or another binary. */
+const HEAD_LENGTH = 4096;
+
+/** The text of a file that ought to be one. Fails with `not_text` when its first bytes are those of something else. */
+export function decodeTextFile(bytes: Uint8Array, source: string): Result<DecodedText> {
+  const kind = hasWideMark(bytes) ? undefined : binaryKind(bytes.subarray(0, HEAD_LENGTH));
+  if (kind === undefined) return success(decodeText(bytes));
+  return failure({
+    code: 'not_text',
+    source,
+    text: `${source} cannot be read as text: it looks like ${kind}.`,
+  });
 }
 
 /**
@@ -17,6 +33,11 @@ export function decodeText(bytes: Uint8Array): DecodedText {
   } catch {
     return decoded(bytes, 'windows-1252');
   }
+}
+
+/** The mark with which UTF-16, in which spreadsheets save too, begins. */
+function hasWideMark([first, second]: Uint8Array): boolean {
+  return (first === 0xff && second === 0xfe) || (first === 0xfe && second === 0xff);
 }
 
 function decoded(bytes: Uint8Array, encoding: DecodedText['encoding']): DecodedText {
