@@ -62,8 +62,8 @@ export function chooseLag(evidence: LagEvidence, where: string): { lag: LagChoic
   const { entered, neighbours } = evidence;
   const notices: Notice[] = [];
   const base = fromEstimates(evidence);
-  const neighbour_transport_s = neighbours === undefined ? Number.NaN : neighbours.shift_s - base.mixing_s;
   const mixing_s = entered?.mixing_s ?? base.mixing_s;
+  const neighbour_transport_s = neighbours === undefined ? Number.NaN : neighbours.shift_s - mixing_s;
   const transport_s = entered?.transport_s ?? base.transport_s;
   const byHand = entered?.transport_s !== undefined;
   const lag: LagChoice = {
@@ -81,7 +81,7 @@ export function chooseLag(evidence: LagEvidence, where: string): { lag: LagChoic
 
 type Base = Pick<LagChoice, 'transport_s' | 'mixing_s' | 'transport_se_s' | 'method'>;
 
-function fromEstimates({ ends, neighbours, log }: LagEvidence): Base {
+function fromEstimates({ ends, neighbours, entered, log }: LagEvidence): Base {
   if (log === 'flow') return { transport_s: 0, mixing_s: 0, transport_se_s: Number.NaN, method: 'as_logged' };
   if (ends !== undefined) {
     return {
@@ -92,9 +92,11 @@ function fromEstimates({ ends, neighbours, log }: LagEvidence): Base {
     };
   }
   if (neighbours !== undefined) {
+    // neighbours see transport and mixing together
+    const mixing_s = entered?.mixing_s ?? ASSUMED_MIXING_S;
     return {
-      transport_s: neighbours.shift_s - ASSUMED_MIXING_S,
-      mixing_s: ASSUMED_MIXING_S,
+      transport_s: neighbours.shift_s - mixing_s,
+      mixing_s,
       transport_se_s: Math.hypot(neighbours.shift_se_s, 1),
       method: 'neighbour_agreement',
     };
@@ -135,10 +137,14 @@ function opinions({ neighbours, log }: LagEvidence, lag: LagChoice, where: strin
         );
   }
   if (Math.abs(lag.neighbour_transport_s - lag.transport_s) > DISAGREEMENT_S) {
+    const said =
+      lag.method === 'entered'
+        ? `${lag.transport_s.toFixed(1)} s of transport lag was entered, but neighbouring passes agree best at`
+        : `the ends of passes say ${lag.transport_s.toFixed(1)} s of transport lag, neighbouring passes`;
     return one(
       'lag_estimates_disagree',
       'look',
-      `${where}: the ends of passes say ${lag.transport_s.toFixed(1)} s of transport lag, neighbouring passes ${lag.neighbour_transport_s.toFixed(1)} s. Check the antenna's distance to the cutting line and the header switch.`,
+      `${where}: ${said} ${lag.neighbour_transport_s.toFixed(1)} s. Check the antenna's distance to the cutting line and the header switch.`,
     );
   }
   return [];

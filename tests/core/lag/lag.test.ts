@@ -154,6 +154,29 @@ describe('choice of the lag', () => {
     });
   });
 
+  it('weighs an entered lag against neighbours with the entered mixing', () => {
+    const neighbours = {
+      shift_s: 14.6,
+      shift_se_s: 0.2,
+      pairs: 900,
+      curve: { shift_s: new Float64Array(), disagreement: new Float64Array() },
+    };
+    const agreed = chooseLag(
+      { ...evidence, log: 'flow', neighbours, entered: { transport_s: 12, mixing_s: 2.8 } },
+      'Home, c1',
+    );
+    expect(agreed.lag.neighbour_transport_s).toBeCloseTo(11.8, 9);
+    expect(agreed.notices).toEqual([]);
+    const off = chooseLag(
+      { ...evidence, neighbours, entered: { transport_s: 9, mixing_s: 2.8 } },
+      'Home, c1',
+    );
+    expect(off.notices[0].text).toContain('9.0 s of transport lag was entered');
+    // a mixing by hand moves the transport, not the shift that the neighbours found
+    const mixed = chooseLag({ ...evidence, neighbours, entered: { mixing_s: 2 } }, 'Home, c1').lag;
+    expect(mixed).toMatchObject({ method: 'neighbour_agreement', transport_s: 12.6, applied_s: 14.6 });
+  });
+
   it('leaves a flow log as logged and reports that it was shifted too far', () => {
     const neighbours = {
       shift_s: -4.3,
