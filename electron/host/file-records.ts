@@ -1,11 +1,10 @@
 /** Files of a season against their records: what changed or went away since it was copied in. */
-import { readdir, stat } from 'node:fs/promises';
-import { join } from 'node:path';
+import { stat } from 'node:fs/promises';
 import type { Notice } from '../../core/errors.ts';
 import type { FileState } from '../../core/host-contract.ts';
 import type { FileRecord, Season } from '../../core/season.ts';
-import { isPartName } from './durable-write.ts';
 import { hashFile } from './file-hash.ts';
+import { inputFiles } from './season-files.ts';
 import { fileInside } from './season-folder.ts';
 
 /**
@@ -29,7 +28,8 @@ export async function checkFiles(
 ): Promise<FileState[]> {
   const listed = listedFiles(season);
   const records = new Map((season.files ?? []).map((record) => [record.path, record]));
-  const paths = new Set([...listed.keys(), ...records.keys(), ...(await filesIn(folder))]);
+  const inputs = await inputFiles(folder, season);
+  const paths = new Set([...listed.keys(), ...records.keys(), ...inputs.map(({ path }) => path)]);
   const states: FileState[] = [];
   for (const path of [...paths].sort()) {
     const listed_as = listed.get(path) ?? null;
@@ -81,17 +81,4 @@ function listedFiles(season: Season): Map<string, NonNullable<FileState['listed_
   for (const path of season.tickets ?? []) listed.set(path, 'tickets');
   for (const { boundary } of season.fields) if (boundary !== undefined) listed.set(boundary, 'boundary');
   return listed;
-}
-
-/** Files that lie in the folders for inputs; parts and hidden files are none. */
-async function filesIn(folder: string): Promise<string[]> {
-  const found: string[] = [];
-  for (const inner of ['logs', 'tickets', 'boundaries']) {
-    const entries = await readdir(join(folder, inner), { withFileTypes: true }).catch(() => []);
-    for (const entry of entries) {
-      if (entry.isFile() && !entry.name.startsWith('.') && !isPartName(entry.name))
-        found.push(`${inner}/${entry.name}`);
-    }
-  }
-  return found;
 }

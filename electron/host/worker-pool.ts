@@ -1,0 +1,169 @@
+/** A few worker threads, and the tasks that wait for one. */
+import { join } from 'node:path';
+import { Worker } from 'node:worker_threads';
+import { failure, type Result } from '../../core/errors.ts';
+import { codeOf } from './file-layer.ts';
+import { type BuildTask, cancelled, type WorkerNews, type WorkerOrder } from './job-messages.ts';
+import { programFolder } from './program-version.ts';
+import type { SeasonRun } from './run-season.ts';
+
+export interface PoolOptions {
+  /** Threads; two, so that one season can be built while another one is. */
+  readonly size?: number;
+  /** How long a task may go on after it was asked to stop, before its thread is ended, ms. */
+  readonly patience_ms?: number;
+  /** The compiled worker. */
+  readonly script?: string;
+}
+
+export interface TaskHooks {
+  readonly onProgress: (stage: string, fraction: number) => void;
+  readonly signal: AbortSignal;
+}
+
+/** Thrown for a mistake of ours in a worker; `stack` is the worker's own. */
+export class WorkerFault extends Error {
+  constructor(stack: string) {
+    super('a worker thread failed');
+    this.stack = stack;
+  }
+}
+
+interface Waiting {
+  readonly task: BuildTask;
+  readonly hooks: TaskHooks;
+  readonly resolve: (result: Result<SeasonRun>) => void;
+  readonly reject: (fault: unknown) => void;
+}
+
+interface Thread {
+  readonly worker: Worker;
+  /** Which season it ran last: it may still have something of it in its memory. */
+  last: string | undefined;
+  isBusy: boolean;
+}
+
+/** Stages look at the flag every second or two on large seasons; a thread that does not within this is stuck in one. */
+const PATIENCE_MS = 5000;
+
+export class WorkerPool {
+  readonly #size: number;
+  readonly #patience_ms: number;
+  readonly #script: string;
+  #threads: Thread[] = [];
+  #waiting: Waiting[] = [];
+
+  constructor(options: PoolOptions = {}) {
+    this.#size = options.size ?? 2;
+    this.#patience_ms = options.patience_ms ?? PATIENCE_MS;
+    this.#script = options.script ?? join(programFolder(), 'dist', 'electron', 'host', 'job-worker.js');
+  }
+
+  /** Runs the task when a thread is free. Ends with `cancelled` soon after `signal` is aborted. Rejects on a mistake of ours. */
+  run(task: BuildTask, hooks: TaskHooks): Promise<Result<SeasonRun>> {
+    if (hooks.signal.aborted) return Promise.resolve(cancelled());
+    return new Promise((resolve, reject) => {
+      const waiting: Waiting = { task, hooks, resolve, reject };
+      this.#waiting.push(waiting);
+      hooks.signal.addEventListener(
+        'abort',
+        () => {
+          if (!this.#waiting.includes(waiting)) return;
+          this.#waiting = this.#waiting.filter((one) => one !== waiting);
+          resolve(cancelled());
+        },
+        { once: true },
+      );
+      this.#next();
+    });
+  }
+
+  /** Ends all threads; what they do ends with `cancelled`. */
+  async close(): Promise<void> {
+    for (const { resolve } of this.#waiting.splice(0)) resolve(cancelled());
+    await Promise.all(this.#threads.map(({ worker }) => worker.terminate()));
+  }
+
+  #next(): void {
+    const first = this.#waiting[0];
+    if (first === undefined) return;
+    const thread = this.#freeThread(first.task.folder);
+    if (thread === undefined) return;
+    this.#waiting.shift();
+    this.#start(thread, first);
+    this.#next();
+  }
+
+  #freeThread(season: string): Thread | undefined {
+    const free = this.#threads.filter(({ isBusy }) => !isBusy);
+    const known = free.find(({ last }) => last === season);
+    if (known !== undefined) return known;
+    if (this.#threads.length >= this.#size) return free[0];
+    const worker = new Worker(this.#script);
+    // The program may end while threads wait for work.
+    worker.unref();
+    const thread: Thread = { worker, last: undefined, isBusy: false };
+    this.#threads.push(thread);
+    this.#awaitIdly(thread);
+    return thread;
+  }
+
+  /** A thread that ends while it has nothing to do is simply replaced. */
+  #awaitIdly(thread: Thread): void {
+    thread.worker.removeAllListeners();
+    thread.worker.on('error', () => undefined);
+    thread.worker.on('exit', () => {
+      this.#threads = this.#threads.filter((one) => one !== thread);
+    });
+  }
+
+  #start(thread: Thread, { task, hooks, resolve, reject }: Waiting): void {
+    const { worker } = thread;
+    const stop = new SharedArrayBuffer(4);
+    let patience: NodeJS.Timeout | undefined;
+    thread.isBusy = true;
+    thread.last = task.folder;
+    worker.removeAllListeners();
+    worker.ref();
+    const end = (settle: () => void) => {
+      clearTimeout(patience);
+      hooks.signal.removeEventListener('abort', onAbort);
+      this.#awaitIdly(thread);
+      worker.unref();
+      thread.isBusy = false;
+      settle();
+      this.#next();
+    };
+    /** The thread is of no more use. */
+    const lose = (settle: () => void) => {
+      this.#threads = this.#threads.filter((one) => one !== thread);
+      end(settle);
+    };
+    const onAbort = () => {
+      Atomics.store(new Int32Array(stop), 0, 1);
+      patience = setTimeout(() => {
+        lose(() => resolve(cancelled()));
+        void worker.terminate();
+      }, this.#patience_ms);
+    };
+    hooks.signal.addEventListener('abort', onAbort, { once: true });
+    worker.on('message', (news: WorkerNews) => {
+      if (news.kind === 'progress') hooks.onProgress(news.stage, news.fraction);
+      else if (news.kind === 'fault') end(() => reject(new WorkerFault(news.stack)));
+      else end(() => resolve(hooks.signal.aborted ? cancelled() : news.result));
+    });
+    worker.on('error', (caught) => {
+      if (codeOf(caught) === 'ERR_WORKER_OUT_OF_MEMORY') lose(() => resolve(outOfMemory(task)));
+      else lose(() => reject(caught));
+    });
+    worker.on('exit', () => lose(() => resolve(cancelled())));
+    const order: WorkerOrder = { task, stop };
+    worker.postMessage(order);
+  }
+}
+
+function outOfMemory(task: BuildTask): Result<never> {
+  const text =
+    'The memory of this computer is not enough for this season; close other programs, or split the season into two.';
+  return failure({ code: 'out_of_memory', source: task.folder, text });
+}
