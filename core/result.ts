@@ -63,10 +63,10 @@ export interface Summary {
   }[];
   readonly fields: readonly FieldSummary[];
   readonly lags: readonly LagSummary[];
-  readonly signals: readonly SignalSummary[];
   readonly calibrations: readonly CalibrationSummary[];
   readonly mass_ledger: readonly LedgerRow[];
   readonly warnings: readonly { readonly code: string; readonly text: string }[];
+  readonly signals: readonly SignalSummary[];
 }
 
 export interface FieldSummary {

@@ -18,15 +18,21 @@ for (const size of SIZES) {
   if (!result.ok) throw new Error(result.error.text);
   // slope of log time over log length since the size before: 1 is linear
   const exponent =
-    before === undefined ? '' : (Math.log(seconds / before.seconds) / Math.log(ticks / before.ticks)).toFixed(2);
+    before === undefined
+      ? ''
+      : (Math.log(seconds / before.seconds) / Math.log(ticks / before.ticks)).toFixed(2);
   const cells = [
     ticks.toLocaleString('en').padStart(15),
     String(season.fields.length).padStart(8),
     seconds.toFixed(2).padStart(9),
-    Math.round(ticks / seconds).toLocaleString('en').padStart(12),
+    Math.round(ticks / seconds)
+      .toLocaleString('en')
+      .padStart(12),
     exponent.padStart(9),
   ];
   process.stdout.write(`${cells.join(' ')}\n`);
   before = { ticks, seconds };
 }
-process.stdout.write(`peak memory ${(process.resourceUsage().maxRSS / 1024).toFixed(0)} MiB, sources included\n`);
+process.stdout.write(
+  `peak memory ${(process.resourceUsage().maxRSS / 1024).toFixed(0)} MiB, sources included\n`,
+);

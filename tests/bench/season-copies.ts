@@ -27,7 +27,10 @@ export function longSeason(ticks: number): LongSeason {
   const texts = new Map<string, string>();
   const fields = [];
   for (let copy = 0; copy < copies; copy++) {
-    logs.set(`logs/${copy}.log`, new TextEncoder().encode(`${lines.map((line) => moved(line, copy)).join('\n')}\n`));
+    logs.set(
+      `logs/${copy}.log`,
+      new TextEncoder().encode(`${lines.map((line) => moved(line, copy)).join('\n')}\n`),
+    );
     texts.set(`boundaries/${copy}.geojson`, movedBoundary(boundary, copy));
     fields.push({ ...sheet.fields[0], name: `Field ${copy}`, boundary: `boundaries/${copy}.geojson` });
   }

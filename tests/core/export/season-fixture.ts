@@ -235,8 +235,7 @@ export function makeResult(): SeasonResult {
           neighbour_transport_s: null,
         },
       ],
-      signals: [],
-    calibrations: [
+      calibrations: [
         {
           machine: 'c1',
           crop: 'corn',
@@ -304,6 +303,7 @@ export function makeResult(): SeasonResult {
           text: 'season.json, line 9: <img src=x onerror=alert(1)> is not a key that this program knows.',
         },
       ],
+      signals: [],
     },
   };
 }

@@ -11,7 +11,7 @@ describe('summary.json', () => {
     expect(JSON.parse(text).fields).toEqual(summary.fields);
     expect(JSON.parse(text).calibrations[0].coefficients).toEqual(summary.calibrations[0].coefficients);
     expect(Object.keys(JSON.parse(text))).toEqual(
-      'season generated_by inputs fields lags calibrations mass_ledger warnings'.split(' '),
+      'season generated_by inputs fields lags calibrations mass_ledger warnings signals'.split(' '),
     );
     expect(text.endsWith('\n}\n')).toBe(true);
   });
