@@ -30,7 +30,11 @@ export function readTickets(text: string, source: string): Result<TicketReading>
   const notices = columns.unknown.map(({ name, near }) => unknownColumn(table, name, near));
   if (!hasWeight(columns)) {
     const found = table.header.map((name) => `"${name}"`).join(', ');
-    const sentence = `${source} has no weight that can be read: it needs ${EXPECTED_TICKET_COLUMNS}; found are ${found}.`;
+    const isData = table.header.some((name) => /^\d+([.,]\d+)?$/.test(name));
+    const hint = isData
+      ? '; its first line looks like a ticket: write the names of the columns above it'
+      : '';
+    const sentence = `${source} has no weight that can be read: it needs ${EXPECTED_TICKET_COLUMNS}; found are ${found}${hint}.`;
     return failure({ code: 'ticket_columns', source, line: table.headerLine, text: sentence }, notices);
   }
   const rows = new TicketRows(table, columns, notices);

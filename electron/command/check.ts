@@ -4,6 +4,7 @@ import type { Summary } from '../../core/result.ts';
 import { runSeason } from '../host/run-season.ts';
 import { openSeasonFolder } from '../host/season-folder.ts';
 import { EXIT, type ExitCode } from './exit-codes.ts';
+import { printable } from './printable.ts';
 import { progressLine, type Streams } from './streams.ts';
 
 /** The shapes of the window's state marks, in ASCII. */
@@ -20,8 +21,8 @@ export async function check(folder: string, streams: Streams): Promise<ExitCode>
   const run = await runSeason(folder, progress.show);
   progress.wipe();
   if (!run.ok) {
-    streams.err(`sheaflight: ${run.error.text}\n`);
-    streams.out(noticeLines(run.notices));
+    streams.err(`sheaflight: ${printable(run.error.text)}\n`);
+    streams.out(noticeLines(run.notices.filter(({ text }) => text !== run.error.text)));
     return EXIT.wrong_input;
   }
   streams.out(inputLines(run.value.result.summary.inputs));
@@ -32,7 +33,7 @@ export async function check(folder: string, streams: Streams): Promise<ExitCode>
 
 /** One line a file; its damage is among the notices, each kind with its first line. */
 function inputLines(inputs: Summary['inputs']): string {
-  return inputs.map(({ path, lines }) => `${path}: ${lines} lines\n`).join('');
+  return inputs.map(({ path, lines }) => `${path}: ${lines} ${lines === 1 ? 'line' : 'lines'}\n`).join('');
 }
 
 /** The gravest first. */
@@ -40,6 +41,6 @@ function noticeLines(notices: readonly Notice[]): string {
   const order: readonly Severity[] = ['mend', 'look', 'info'];
   return [...notices]
     .sort((a, b) => order.indexOf(a.severity) - order.indexOf(b.severity))
-    .map((notice) => `${MARKS[notice.severity]}${notice.text}\n`)
+    .map((notice) => `${MARKS[notice.severity]}${printable(notice.text)}\n`)
     .join('');
 }

@@ -1,4 +1,4 @@
-/** What the command's exit code says, as the contract fixes it. */
+/** What the command's exit code says: 0 to 3 are fixed, and scripts rely on them. */
 export const EXIT = {
   done: 0,
   /** Done, and nothing usable is in the result. */
@@ -7,6 +7,8 @@ export const EXIT = {
   wrong_input: 2,
   /** Our own fault; a report file says where. */
   internal_fault: 3,
+  /** Ctrl-C while files were being written: what shells expect of an interrupted command (128 + SIGINT). */
+  stopped: 130,
 } as const;
 
 export type ExitCode = (typeof EXIT)[keyof typeof EXIT];

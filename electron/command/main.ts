@@ -1,6 +1,6 @@
 /** The headless command: `sheaflight build`, `sheaflight check`. */
 import { join } from 'node:path';
-import { Command, CommanderError } from 'commander';
+import { Command, CommanderError, InvalidArgumentError } from 'commander';
 import { programVersion } from '../host/program-version.ts';
 import { type BuildChoices, build } from './build.ts';
 import { check } from './check.ts';
@@ -58,7 +58,7 @@ function program(run: Run, streams: Streams): Command {
       'run the whole chain on a season folder and write points.geojson, summary.json and report.html',
     )
     .argument('<season-folder>', 'folder that holds season.json')
-    .option('--out <dir>', 'folder for the results (default: <season-folder>/out)')
+    .option('--out <dir>', 'folder for the results (default: <season-folder>/out)', folderName)
     .option('--all-points', 'write the screened points too, each with the rule that caught it')
     .option('--json', 'print summary.json on stdout and nothing else')
     .option('--quiet', 'print nothing but errors')
@@ -81,10 +81,16 @@ function program(run: Run, streams: Streams): Command {
   return command;
 }
 
+function folderName(text: string): string {
+  if (text.trim() === '') throw new InvalidArgumentError('Give the name of a folder.');
+  return text;
+}
+
 /** `error: unknown option '--al'\n(Did you mean --all-points?)` on one line, in the voice of the other errors. */
 function inOneLine(text: string): string {
   return `sheaflight: ${text
     .trim()
     .replace(/^error: /, '')
-    .replaceAll('\n', ' ')}; --help shows all.\n`;
+    .replaceAll('\n', ' ')
+    .replace(/\.$/, '')}; --help shows all.\n`;
 }

@@ -1,6 +1,7 @@
-/** How the command says that an input is wrong. */
+/** How the command says that an input is wrong, or that it was stopped. */
 import type { DataError, Notice } from '../../core/errors.ts';
 import { EXIT, type ExitCode } from './exit-codes.ts';
+import { printable } from './printable.ts';
 import type { Streams } from './streams.ts';
 
 /** One line on stderr: what, where, how to mend it; then how many more there are. */
@@ -8,8 +9,10 @@ export function refuse(
   failed: { readonly error: DataError; readonly notices: readonly Notice[] },
   streams: Streams,
 ): ExitCode {
-  streams.err(`sheaflight: ${failed.error.text}\n`);
-  const more = failed.notices.filter((notice) => notice.severity === 'mend').length;
+  streams.err(`sheaflight: ${printable(failed.error.text)}\n`);
+  const more = failed.notices.filter(
+    ({ severity, text }) => severity === 'mend' && text !== failed.error.text,
+  ).length;
   if (more > 0) streams.err(`(${more} more to put right: "sheaflight check" lists all)\n`);
-  return EXIT.wrong_input;
+  return failed.error.code === 'stopped' ? EXIT.stopped : EXIT.wrong_input;
 }

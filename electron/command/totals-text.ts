@@ -3,6 +3,7 @@ import { areaPair, massPair, type UnitSystem, yieldPair } from '../../core/expor
 import { findCrop } from '../../core/grain/find-crop.ts';
 import type { FieldSummary } from '../../core/result.ts';
 import type { SeasonRun } from '../host/run-season.ts';
+import { printable } from './printable.ts';
 
 /** More than these would push the totals off the screen. */
 const MOST_NOTICES = 6;
@@ -24,15 +25,15 @@ export function totalsText({ season, result, notices }: SeasonRun): string {
     const error = fit.loo_rmse_pct === null ? '' : `, leave-one-out error ${fit.loo_rmse_pct.toFixed(1)} %`;
     const found =
       fit.loads.length === 0
-        ? 'not calibrated (no scale tickets)'
+        ? 'not calibrated (no scale ticket belongs to it)'
         : `${used} of ${fit.loads.length} loads in the fit${error}`;
     const machine = season.machines.find(({ id }) => id === fit.machine)?.name ?? fit.machine;
     lines.push(`${fit.crop}, ${machine}: ${found}`);
   }
   const graver = notices.filter(({ severity }) => severity !== 'info');
-  for (const notice of graver.slice(0, MOST_NOTICES)) lines.push(`! ${notice.text}`);
+  for (const notice of graver.slice(0, MOST_NOTICES)) lines.push(`! ${printable(notice.text)}`);
   const rest = notices.length - Math.min(graver.length, MOST_NOTICES);
-  if (rest > 0) lines.push(`(${rest} more notices are in report.html)`);
+  if (rest > 0) lines.push(`(${rest} more ${rest === 1 ? 'notice is' : 'notices are'} in report.html)`);
   lines.push('Estimate only. Not a legal-for-trade weight. Settle on certified scale tickets.');
   return `${lines.join('\n')}\n`;
 }

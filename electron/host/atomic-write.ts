@@ -131,14 +131,17 @@ const WRITE_CAUSES: Readonly<Record<string, string>> = {
   EBUSY: 'another program holds the file open; close it there and run again',
   ENAMETOOLONG: 'the path is too long; choose a shorter one with --out',
   EFBIG: 'the disk cannot hold a file that large; choose another folder with --out',
-  STOPPED: 'you stopped it',
 };
 
 function writeError(caught: unknown, folder: string, name: string): DataError {
   const code = codeOf(caught);
+  if (code === 'STOPPED') {
+    const text = 'stopped; nothing half-written was left, and earlier files are as they were.';
+    return { code: 'stopped', source: folder, text };
+  }
   const cause = WRITE_CAUSES[code];
   if (cause === undefined && code === '') throw caught;
   const what = name === '' ? `the folder ${folder}` : `${name} in ${folder}`;
   const text = `could not write ${what}: ${cause ?? `the system answered ${code}`}. Nothing half-written was left, and earlier files are as they were.`;
-  return { code: code === 'STOPPED' ? 'stopped' : 'cannot_write', source: folder, text };
+  return { code: 'cannot_write', source: folder, text };
 }

@@ -17,7 +17,7 @@ export function decodeTextFile(bytes: Uint8Array, source: string): Result<Decode
   return failure({
     code: 'not_text',
     source,
-    text: `${source} cannot be read as text: it looks like ${kind}.`,
+    text: `${source} should be text, but looks like ${kind}.`,
   });
 }
 

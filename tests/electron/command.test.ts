@@ -6,6 +6,7 @@ import {
   mkdtempSync,
   readdirSync,
   readFileSync,
+  renameSync,
   rmSync,
   symlinkSync,
   writeFileSync,
@@ -272,6 +273,38 @@ describe('sheaflight build: wrong input is one line, exit code 2, and no file', 
   });
 });
 
+describe('sheaflight build: files of another kind', () => {
+  it.each([
+    ['tickets/tickets.csv', '%PDF-1.4\n', 'should be text, but looks like a PDF document.'],
+    ['season.json', 'PK\u0003\u0004zip', 'should be text, but looks like a zip archive'],
+  ])('%s', (path, bytes, words) => {
+    writeFileSync(join(season, path), bytes);
+    expect(command(['build', season])).toMatchObject({
+      code: 2,
+      out: '',
+      err: expect.stringContaining(words),
+    });
+  });
+
+  it('does not let a file speak to the terminal', () => {
+    const tickets = readFileSync(join(season, 'tickets/tickets.csv'), 'utf8');
+    writeFileSync(join(season, 'tickets/tickets.csv'), tickets.replaceAll(/c1/g, '\u001b[31mc9\u0007'));
+    const ran = command(['check', season]);
+    // biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what is looked for
+    expect(ran.out + ran.err).not.toMatch(/[\u0007\u001b]/);
+    expect(ran.out).toContain('[31mc9');
+  });
+
+  it('finds a file whose accents the disk spells otherwise', () => {
+    const [log] = JSON.parse(sheet()).logs[0].files as string[];
+    renameSync(join(season, log), join(season, 'logs/ma\u0308hen.log'));
+    spoil((parsed) => {
+      parsed.logs[0].files[0] = 'logs/m\u00e4hen.log';
+    });
+    expect(command(['build', season, '--quiet'])).toEqual({ code: 0, out: '', err: '' });
+  });
+});
+
 describe('sheaflight build: trouble while writing', () => {
   /** The command in this process, with another disk under it. */
   async function withDisk(layer: FileLayer) {
@@ -319,6 +352,22 @@ describe('sheaflight build: trouble while writing', () => {
     );
     expect(readdirSync(join(season, 'out'))).toEqual(['points.geojson']);
     expect(readFileSync(join(season, 'out/points.geojson'), 'utf8')).toBe('earlier');
+  });
+
+  it('Ctrl-C leaves nothing half-written, and the exit code that shells expect', async () => {
+    const ran = await withDisk({
+      ...diskLayer,
+      openForWriting: (path) => {
+        process.emit('SIGINT');
+        return diskLayer.openForWriting(path);
+      },
+    });
+    expect(ran).toEqual({
+      code: 130,
+      out: '',
+      err: 'sheaflight: stopped; nothing half-written was left, and earlier files are as they were.\n',
+    });
+    expect(readdirSync(join(season, 'out'))).toEqual([]);
   });
 
   it('a fault of our own leaves a report and exit code 3', async () => {

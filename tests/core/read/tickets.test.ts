@@ -51,7 +51,7 @@ describe('readTickets', () => {
   });
 
   it('takes test weight in lb/bu', () => {
-    // 1 lb/bu = 12.8718597810 kg/m3 (science sheet B1, recomputed there)
+    // 1 lb/bu = 12.8718597810 kg/m3 (0.45359237 kg / 0.03523907016688 m3, NIST Handbook 44)
     const [ticket] = read('ticket,net_kg,test_weight_lb_bu\n1,15000,56\n').tickets;
     expect(ticket.bulk_density_kg_m3).toBeCloseTo(56 * 12.871859781, 7);
   });
@@ -194,11 +194,25 @@ describe('files without tickets', () => {
   it.each([
     ['no weight with a unit', 'ticket,net\n1,15000\n', 'ticket_columns', 'found are "ticket", "net"'],
     ['gross alone', 'ticket,gross_kg\n1,15000\n', 'ticket_columns', 'it needs net_kg'],
+    ['no header', '1041,Home,15000\n', 'ticket_columns', 'write the names of the columns above it'],
     ['a header alone', 'ticket,net_kg\n', 'no_ticket', 'holds no ticket'],
+    [
+      'nothing but times in another form',
+      'ticket,start,end,net_kg\n1,10/06/2026 14:20,10/06/2026 15:00,15000\n',
+      'no_ticket',
+      'line 2: the ticket has "10/06/2026 14:20" in start, which is no time',
+    ],
     ['nothing', '', 'empty_file', 'is empty'],
   ])('%s', (_, text, code, words) => {
     const result = readTickets(text, 'tickets/t.csv');
     expect(result.ok ? '' : result.error.code).toBe(code);
     expect(result.ok ? '' : result.error.text).toContain(words);
+  });
+});
+
+describe('a row with more cells than the header has columns', () => {
+  it('is used and pointed at: a comma in a number has moved the rest along', () => {
+    expect(codes('ticket,net_kg,moisture_pct\n1,15,340,17.6\n')).toContain('ticket_extra_cells 2');
+    expect(codes('ticket,net_kg,moisture_pct\n1,15340,17.6,,\n')).toEqual([]);
   });
 });
