@@ -3,6 +3,7 @@ import { findCrop } from './grain/find-crop.ts';
 import { type JsonPath, jsonPathText } from './json-text.ts';
 import { nearestWord } from './nearest-word.ts';
 import type { MachineSheet, Season } from './season.ts';
+import { shownNames } from './shown-text.ts';
 
 /** One contradiction in a sheet: which key, and what about it. `text` continues a sentence that begins with the key. */
 export interface SheetFault {
@@ -46,16 +47,33 @@ export function sheetFaults(season: Season): SheetFault[] {
 /** Row spacings outside this are worth a second look, m (15 in to 40 in rows and drilled grain; common practice, no source). */
 const ROW_SPACING_M = { least: 0.1, most: 1.6 };
 
-/** What is possible but odd; the same form as faults. */
+/** What is possible but odd, and what nobody has confirmed; the same form as faults. */
 export function sheetDoubts(season: Season): SheetFault[] {
-  return season.machines.flatMap((machine, index) => {
-    const { width_m, rows } = machine.header;
-    if (rows === undefined) return [];
-    const spacing_m = width_m / rows;
-    if (spacing_m >= ROW_SPACING_M.least && spacing_m <= ROW_SPACING_M.most) return [];
-    const text = `makes rows ${spacing_m.toFixed(2)} m apart; check header width and number of rows.`;
-    return [{ path: ['machines', index, 'header', 'rows'], code: 'odd_row_spacing', text }];
-  });
+  return [...season.machines.flatMap(rowDoubts), ...unconfirmed(season)];
+}
+
+function rowDoubts(machine: MachineSheet, index: number): SheetFault[] {
+  const { width_m, rows } = machine.header;
+  if (rows === undefined) return [];
+  const spacing_m = width_m / rows;
+  if (spacing_m >= ROW_SPACING_M.least && spacing_m <= ROW_SPACING_M.most) return [];
+  const text = `makes rows ${spacing_m.toFixed(2)} m apart; check header width and number of rows.`;
+  return [{ path: ['machines', index, 'header', 'rows'], code: 'odd_row_spacing', text }];
+}
+
+/** Guesses of an import, each until somebody takes its key off the list. */
+function unconfirmed(season: Season): SheetFault[] {
+  const places = [
+    ...season.machines.map((sheet, index) => ({ sheet, path: ['machines', index] })),
+    ...season.fields.map((sheet, index) => ({ sheet, path: ['fields', index] })),
+  ];
+  return places.flatMap(({ sheet, path }) =>
+    (sheet.unconfirmed ?? []).map((key) => {
+      const { name } = sheet;
+      const text = `holds "${key}" of ${name}, which was guessed when files were imported; put it right if it is wrong, and take it off this list.`;
+      return { path: [...path, 'unconfirmed'], code: 'unconfirmed_guess', text };
+    }),
+  );
 }
 
 function machineFaults(machine: MachineSheet, index: number): SheetFault[] {
@@ -149,8 +167,7 @@ function unknown(
 ): SheetFault[] {
   if (name === undefined || known.includes(name)) return [];
   const nearest = nearestWord(name, known);
-  const list =
-    known.length === 0 ? `the sheet has none` : `known: ${known.map((word) => `"${word}"`).join(', ')}`;
+  const list = known.length === 0 ? `the sheet has none` : `known: ${shownNames(known)}`;
   const hint = nearest === undefined ? list : `did you mean "${nearest}"`;
   const ending = nearest === undefined ? '.' : '?';
   return [

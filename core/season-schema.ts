@@ -7,6 +7,7 @@
  */
 import * as z from 'zod';
 import type { MappedQuantity, ScreeningRule, Season } from './season.ts';
+import { isPrintable } from './shown-text.ts';
 
 /** One other unit that a number may have been written in: its name and its size in the expected unit. */
 interface OtherUnit {
@@ -66,8 +67,19 @@ const whole = (low: number, high: number) =>
     context.addIssue({ code: 'custom', message: `a whole number from ${low} to ${high}` });
   });
 
-/** Text with something in it. */
-const words = z.string().regex(/\S/, { error: 'a text that is not empty' });
+/** Characters of the longest name, heading or path that anyone writes. A choice of ours. */
+const LONGEST_WORDS = 300;
+
+/** Text with something in it, which can be shown on one line. */
+const words = z
+  .string()
+  .regex(/\S/, { error: 'a text that is not empty' })
+  .max(LONGEST_WORDS, { error: `a text of at most ${LONGEST_WORDS} characters` })
+  .refine(isPrintable, { error: 'a text on one line, without control characters' });
+
+/** A list; the most is far more than any season has, and keeps checking it quick. */
+const listOf = <Item extends z.ZodType>(item: Item, most: number) =>
+  z.array(item).max(most, { error: `at most ${most} entries` });
 
 /** A file inside the season folder, relative, with forward slashes. */
 const path = words.superRefine((found, context) => {
@@ -76,12 +88,12 @@ const path = words.superRefine((found, context) => {
 });
 
 function pathFault(found: string): string | undefined {
-  if (found.includes('\0')) return 'a path without a NUL character';
   if (found.includes('\\')) return 'a path with forward slashes, for example logs/combine.log';
   if (/^\/|^[A-Za-z]:/.test(found)) {
     return 'a path relative to the season folder, for example logs/combine.log; copy the file into the folder';
   }
-  if (found.split('/').includes('..')) {
+  // Windows drops dots and spaces at the end of a step, and would take ".. " for ".."
+  if (found.split('/').some((step) => /^\.\.[. ]*$/.test(step))) {
     return 'a path that stays inside the season folder (no ..); copy the file into the folder';
   }
   return undefined;
@@ -112,6 +124,7 @@ const machine = z.strictObject({
     z.strictObject({ ahead_of_cut_m: metres(-15, 15), right_of_centre_m: metres(-10, 10) }),
   ),
   header: z.strictObject({ width_m: metres(0.3, 20), rows: z.optional(whole(1, 60)) }),
+  unconfirmed: z.optional(z.array(words)),
 });
 
 const field = z.strictObject({
@@ -120,6 +133,7 @@ const field = z.strictObject({
   boundary: z.optional(path),
   standard_moisture_pct: z.optional(percent(1, 60)),
   moisture_pct: z.optional(percent(1, 60)),
+  unconfirmed: z.optional(z.array(words)),
 });
 
 const crop = z.strictObject({
@@ -131,7 +145,7 @@ const crop = z.strictObject({
 
 const log = z.strictObject({
   machine: words,
-  files: z.array(path).min(1, { error: 'at least one file' }),
+  files: listOf(path, 10_000).min(1, { error: 'at least one file' }),
   field: z.optional(words),
   mapping: z.optional(words),
   tick_zero_utc: z.optional(utc),
@@ -167,7 +181,7 @@ const mapping = z.strictObject({
     z.string().regex(/^[+-]\d{2}:\d{2}$/, { error: 'an offset from UTC such as +02:00 or -05:00' }),
   ),
   header: z.optional(words),
-  columns: z.array(
+  columns: listOf(
     z.strictObject({
       quantity: z.enum(QUANTITIES),
       column: z.union([words, whole(1, 10_000)], {
@@ -175,6 +189,7 @@ const mapping = z.strictObject({
       }),
       unit: z.optional(words),
     }),
+    100,
   ),
 });
 
@@ -203,7 +218,7 @@ const settings = z.strictObject({
     }),
   ),
   lags: z.optional(
-    z.array(
+    listOf(
       z.strictObject({
         field: z.optional(words),
         machine: z.optional(words),
@@ -211,6 +226,7 @@ const settings = z.strictObject({
         mixing_s: z.optional(seconds(0, 60)),
         moisture_s: z.optional(seconds(-120, 120)),
       }),
+      10_000,
     ),
   ),
   unsmear: z.optional(
@@ -234,7 +250,7 @@ const settings = z.strictObject({
   calibration: z.optional(
     z.strictObject({
       model: z.optional(z.enum(['auto', 'gain', 'gain_zero', 'gain_curvature'])),
-      loads: z.optional(z.array(z.strictObject({ ticket: words, use: z.boolean() }))),
+      loads: z.optional(listOf(z.strictObject({ ticket: words, use: z.boolean() }), 10_000)),
     }),
   ),
 });
@@ -252,14 +268,14 @@ export const seasonSchema = z.strictObject({
   format: z.literal('sheaflight-season/1'),
   name: words,
   units: z.optional(z.enum(['us', 'metric'])),
-  machines: z.array(machine),
-  fields: z.array(field),
-  crops: z.optional(z.array(crop)),
-  logs: z.array(log),
-  tickets: z.optional(z.array(path)),
-  mappings: z.optional(z.array(mapping)),
+  machines: listOf(machine, 200),
+  fields: listOf(field, 5000),
+  crops: z.optional(listOf(crop, 500)),
+  logs: listOf(log, 10_000),
+  tickets: z.optional(listOf(path, 1000)),
+  mappings: z.optional(listOf(mapping, 500)),
   settings: z.optional(settings),
-  files: z.optional(z.array(file)),
+  files: z.optional(listOf(file, 100_000)),
 });
 
 /** What has passed the schema is a season; the assignment is the compiler's proof that the two agree. */

@@ -44,6 +44,8 @@ export interface MachineSheet {
   readonly beam?: BeamSheet;
   readonly antenna?: AntennaSheet;
   readonly header: HeaderSheet;
+  /** Keys whose content was guessed on import and that nobody has confirmed, e.g. `header.width_m`. */
+  readonly unconfirmed?: readonly string[];
 }
 
 export interface FieldSheet {
@@ -56,6 +58,8 @@ export interface FieldSheet {
   readonly standard_moisture_pct?: number;
   /** % wet basis, for logs without a moisture sensor and tickets without moisture. */
   readonly moisture_pct?: number;
+  /** Keys whose content was guessed on import and that nobody has confirmed, e.g. `crop`. */
+  readonly unconfirmed?: readonly string[];
 }
 
 /** A crop that `grain.ts` does not know, or other numbers for one that it does. */

@@ -27,15 +27,19 @@ const STEP_S = 3;
 const SLOWEST_M_S = 0.3;
 const FASTEST_M_S = 4.5;
 
-/** Rows with time and position, at most one in three seconds; a row that steps back in time is left out. */
+/**
+ * Rows with time and position: the first one in every three seconds of UTC, so that copies of one log are thinned alike. A
+ * row that steps back in time is left out.
+ */
 export function thinSamples(rows: TrackRows): TrackSamples {
   const names = ['utc_s', 'longitude_deg', 'latitude_deg', 'speed_m_s', 'working'] as const;
   const builders = names.map(() => new Float64Builder(256));
-  let latest_s = Number.NEGATIVE_INFINITY;
+  let latest = Number.NEGATIVE_INFINITY;
   for (let i = 0; i < rows.utc_s.length; i++) {
     const placed = Number.isFinite(rows.longitude_deg[i]) && Number.isFinite(rows.latitude_deg[i]);
-    if (!placed || !(rows.utc_s[i] - latest_s >= STEP_S)) continue;
-    latest_s = rows.utc_s[i];
+    const step = Math.floor(rows.utc_s[i] / STEP_S);
+    if (!placed || !(step > latest)) continue;
+    latest = step;
     for (const [k, name] of names.entries()) builders[k].push(rows[name][i]);
   }
   const [utc_s, longitude_deg, latitude_deg, speed_m_s, working] = builders.map((one) => one.toColumn());
