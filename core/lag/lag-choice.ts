@@ -25,8 +25,9 @@ export interface LagChoice {
 /** When nothing can be told: the middle of the published range [Beal & Tian 2001: 8–14 s] and a middling mixing. */
 export const ASSUMED_TRANSPORT_S = 11;
 export const ASSUMED_MIXING_S = 3;
-/** The two estimates disagree when they differ by more than this, s. */
+/** The two estimates disagree when they differ by more than this, s, and by so many standard errors. */
 const DISAGREEMENT_S = 2;
+const DISAGREEMENT_SE = 3;
 /** A shift smaller than this is not worth a word about a log that is left as logged, s. */
 const AS_LOGGED_TOLERANCE_S = 2;
 
@@ -136,7 +137,9 @@ function opinions({ neighbours, log }: LagEvidence, lag: LagChoice, where: strin
           `${where}: opposite passes agree best when the flow is shifted by ${found}. It was left as logged; enter "transport_s": ${shift_s.toFixed(1)} under "settings"."lags" to apply it.`,
         );
   }
-  if (Math.abs(lag.neighbour_transport_s - lag.transport_s) > DISAGREEMENT_S) {
+  const difference_s = Math.abs(lag.neighbour_transport_s - lag.transport_s);
+  const se_s = Math.hypot(neighbours?.shift_se_s ?? 0, lag.transport_se_s || 0);
+  if (difference_s > Math.max(DISAGREEMENT_S, DISAGREEMENT_SE * se_s)) {
     const said =
       lag.method === 'entered'
         ? `${lag.transport_s.toFixed(1)} s of transport lag was entered, but neighbouring passes agree best at`

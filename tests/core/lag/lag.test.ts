@@ -172,6 +172,12 @@ describe('choice of the lag', () => {
       'Home, c1',
     );
     expect(off.notices[0].text).toContain('9.0 s of transport lag was entered');
+    // 3 s apart says nothing when the neighbours are good to 1.5 s
+    const vague = { ...neighbours, shift_se_s: 1.5 };
+    expect(
+      chooseLag({ ...evidence, neighbours: vague, entered: { transport_s: 9, mixing_s: 2.8 } }, 'Home, c1')
+        .notices,
+    ).toEqual([]);
     // a mixing by hand moves the transport, not the shift that the neighbours found
     const mixed = chooseLag({ ...evidence, neighbours, entered: { mixing_s: 2 } }, 'Home, c1').lag;
     expect(mixed).toMatchObject({ method: 'neighbour_agreement', transport_s: 12.6, applied_s: 14.6 });
