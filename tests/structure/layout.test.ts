@@ -17,6 +17,7 @@ const TOP_LEVEL = [
   'sample-data',
   'tests',
   'tsconfig.json',
+  'vite.config.ts',
   'vitest.config.ts',
 ];
 const MOST_LINES = 400;

@@ -1,0 +1,44 @@
+/** What the last change did to the totals, with the way back beside it and the map before and after. */
+import { differenceWords } from '../session/difference.ts';
+import { fieldIndexOf, unitsOf } from '../session/session-state.ts';
+import { useSession, useSessionState } from '../session/use-session.ts';
+
+export function ChangeBar() {
+  const session = useSession();
+  const state = useSessionState();
+  const { before, built, season, view } = state;
+  if (before === null || built === null || season === null) return null;
+  const words = differenceWords(before.summary, built.reply.summary, season.document, unitsOf(state));
+  const hasMaps = before.points.has(fieldIndexOf(state));
+  const show = (compare: typeof view.compare) =>
+    session.look({ compare: view.compare === compare ? 'off' : compare });
+  return (
+    <div className="bar" role="status">
+      <span>
+        <b>{before.change}:</b> {words}
+      </span>
+      {hasMaps && (
+        <>
+          <button
+            type="button"
+            aria-pressed={view.compare === 'difference'}
+            onClick={() => show('difference')}
+          >
+            Difference
+          </button>
+          <button type="button" aria-pressed={view.compare === 'split'} onClick={() => show('split')}>
+            Before | after
+          </button>
+        </>
+      )}
+      {season.history.at > 0 && (
+        <button type="button" onClick={() => void session.undo()}>
+          Undo
+        </button>
+      )}
+      <button type="button" onClick={() => session.forgetBefore()}>
+        Keep
+      </button>
+    </div>
+  );
+}

@@ -1,0 +1,335 @@
+/**
+ * The window's session: holds the state, talks to the host, tells whoever listens. Every change of the document is an
+ * edit that the host has acknowledged; the window never shows one as kept before that.
+ */
+import type { SeasonEdit } from '../../core/edits/season-edit.ts';
+import type {
+  CreateSeasonBody,
+  ImportBody,
+  ImportReport,
+  JobReply,
+  ResultReply,
+  SeasonReply,
+} from '../../core/host-contract.ts';
+import { type HostClient, HostTrouble, hasEnded } from '../host-client/host-client.ts';
+import type { Theme } from '../map/types.ts';
+import { fieldPointsFrom } from './field-points.ts';
+import { ringsOf } from './outlines.ts';
+import { FIRST_STATE, FIRST_VIEW, fieldIndexOf, type SessionState, type View } from './session-state.ts';
+
+export interface SessionOptions {
+  readonly theme?: Theme;
+  /** Told which season is open, so that a reload finds it again. */
+  readonly onSeason?: (season: string | null) => void;
+}
+
+export class Session {
+  readonly #host: HostClient;
+  readonly #options: SessionOptions;
+  readonly #listeners = new Set<() => void>();
+  #state: SessionState;
+  /** The end of the changes asked for so far: they follow one another. */
+  #changes: Promise<unknown> = Promise.resolve();
+  /** Ends the watching of the last build when a newer one begins. */
+  #watching = new AbortController();
+
+  constructor(host: HostClient, options: SessionOptions = {}) {
+    this.#host = host;
+    this.#options = options;
+    this.#state = { ...FIRST_STATE, view: { ...FIRST_VIEW, theme: options.theme ?? 'light' } };
+  }
+
+  get state(): SessionState {
+    return this.#state;
+  }
+
+  get host(): HostClient {
+    return this.#host;
+  }
+
+  readonly subscribe = (listener: () => void): (() => void) => {
+    this.#listeners.add(listener);
+    return () => this.#listeners.delete(listener);
+  };
+
+  /** Opens `season` again after a reload, else shows the home. */
+  async start(season: string | null): Promise<void> {
+    if (season !== null) {
+      try {
+        await this.#show(await this.#host.call('readSeason', { season }));
+        return;
+      } catch {
+        // It was closed or moved meanwhile: the home says what there is.
+      }
+    }
+    await this.goHome();
+  }
+
+  async goHome(): Promise<void> {
+    await this.#attempt(async () => {
+      this.#watching.abort();
+      const home = await this.#host.call('readHome', {});
+      const { theme } = this.#state.view;
+      this.#set({ ...FIRST_STATE, phase: 'home', home, view: { ...FIRST_VIEW, theme } });
+      this.#options.onSeason?.(null);
+    });
+  }
+
+  openSample(): Promise<void> {
+    return this.#attempt(async () => this.#show(await this.#host.call('openSample', {})));
+  }
+
+  openFolder(folder: string): Promise<void> {
+    return this.#attempt(async () => this.#show(await this.#host.call('openSeason', {}, { folder })));
+  }
+
+  createSeason(body: CreateSeasonBody): Promise<void> {
+    return this.#attempt(async () => {
+      await this.#show(await this.#host.call('createSeason', {}, body));
+      this.look({ stage: 'logs' });
+    });
+  }
+
+  restoreSeason(folder: string): Promise<void> {
+    return this.#attempt(async () => this.#show(await this.#host.call('restoreSeason', {}, { folder })));
+  }
+
+  /** Changes the view; nothing of it is saved. */
+  look(change: Partial<View>): void {
+    const fieldChanges = change.field !== undefined && change.field !== this.#state.view.field;
+    const cleared: Partial<View> = fieldChanges ? { selection: null, span: null, hoverRow: null } : {};
+    this.#set({ view: { ...this.#state.view, ...cleared, ...change } });
+    if (fieldChanges) void this.#attempt(() => this.#fetchPoints());
+  }
+
+  /** Makes the edit, and rebuilds when it can change a figure. */
+  edit(edit: SeasonEdit): Promise<void> {
+    return this.#change(({ season, revision }) =>
+      this.#host.call('editSeason', { season }, { revision, edit }),
+    );
+  }
+
+  undo(): Promise<void> {
+    return this.#change(({ season, revision }) => this.#host.call('undo', { season }, { revision }));
+  }
+
+  redo(): Promise<void> {
+    return this.#change(({ season, revision }) => this.#host.call('redo', { season }, { revision }));
+  }
+
+  /** Undoes or redoes until the document is at the history entry `at`. */
+  async goTo(at: number): Promise<void> {
+    const from = this.#state.season?.history.at ?? at;
+    for (let step = from; step !== at; step += Math.sign(at - from)) {
+      await (at < from ? this.undo() : this.redo());
+    }
+  }
+
+  setUnits(units: 'us' | 'metric'): Promise<void> {
+    this.look({ units });
+    return this.edit({ kind: 'set_units', units });
+  }
+
+  /** Copies the files in, reads them, and rebuilds. */
+  importFiles(
+    files: readonly File[],
+    said: Partial<Pick<ImportBody, 'machine' | 'field' | 'mappings'>> = {},
+  ): Promise<void> {
+    return this.#attempt(async () => {
+      const { season } = this.#mustBeOpen();
+      const uploads: string[] = [];
+      try {
+        for (const [i, file] of files.entries()) {
+          this.#set({ sending: `copying in ${file.name} (${i + 1} of ${files.length})` });
+          uploads.push((await this.#host.upload(season, file)).upload);
+        }
+      } finally {
+        this.#set({ sending: null });
+      }
+      const { revision } = this.#mustBeOpen();
+      const job = await this.#host.call('importFiles', { season }, { revision, paths: [], uploads, ...said });
+      const ended = await this.#watch(job);
+      if (ended.report !== null) this.#set({ imported: ended.report });
+      if (ended.error !== null && ended.state === 'failed') this.#set({ trouble: ended.error });
+      this.#set({ season: await this.#host.call('readSeason', { season }) });
+      this.look({ stage: 'logs' });
+      if (hasSomethingNew(ended.report)) await this.rebuild();
+    });
+  }
+
+  /** Runs the chain on the document as it is; a build that is under way is overtaken. */
+  async rebuild(): Promise<void> {
+    const { season, document } = this.#mustBeOpen();
+    if (document.logs.length === 0 || document.fields.length === 0) return;
+    const job = await this.#host.call('build', { season });
+    const ended = await this.#watch(job);
+    if (ended.state === 'failed') this.#set({ trouble: ended.error });
+    if (ended.state === 'done') await this.#takeResult();
+  }
+
+  async cancel(): Promise<void> {
+    const { job } = this.#state;
+    if (job === null || hasEnded(job)) return;
+    await this.#attempt(async () => {
+      this.#set({ job: await this.#host.call('cancelJob', { job: job.job }) });
+    });
+  }
+
+  exportPoints(points: 'kept' | 'all'): Promise<void> {
+    return this.#attempt(async () => {
+      const { season } = this.#mustBeOpen();
+      this.#set({ sending: 'writing files', exported: null });
+      try {
+        this.#set({ exported: await this.#host.call('exportResult', { season }, { points }) });
+      } finally {
+        this.#set({ sending: null });
+      }
+    });
+  }
+
+  dismissTrouble(): void {
+    this.#set({ trouble: null });
+  }
+
+  /** Folds up the account of the last change. */
+  forgetBefore(): void {
+    this.#set({ before: null, view: { ...this.#state.view, compare: 'off' } });
+  }
+
+  dismissImport(): void {
+    this.#set({ imported: null });
+  }
+
+  /* ------------------------------------------------------------ */
+
+  #set(change: Partial<SessionState>): void {
+    this.#state = { ...this.#state, ...change };
+    for (const listener of this.#listeners) listener();
+  }
+
+  #mustBeOpen(): SeasonReply {
+    const { season } = this.#state;
+    if (season === null) throw new RangeError('no season is open');
+    return season;
+  }
+
+  /** What goes wrong with the host is shown; what is our own fault is thrown. */
+  async #attempt(work: () => Promise<void>): Promise<void> {
+    try {
+      await work();
+    } catch (caught) {
+      if (caught instanceof DOMException && caught.name === 'AbortError') return;
+      if (!(caught instanceof HostTrouble)) throw caught;
+      this.#set({ trouble: caught.reply });
+      if (caught.reply.code === 'stale_revision') await this.#readAgain();
+    }
+  }
+
+  async #readAgain(): Promise<void> {
+    const { season } = this.#mustBeOpen();
+    this.#set({ season: await this.#host.call('readSeason', { season }) });
+  }
+
+  #change(ask: (open: SeasonReply) => Promise<SeasonReply>): Promise<void> {
+    const turn = this.#changes.then(() =>
+      this.#attempt(async () => {
+        const open = this.#mustBeOpen();
+        const season = await ask(open);
+        this.#set({ season, trouble: null, view: { ...this.#state.view, units: null } });
+        if (figuresMayDiffer(open, season)) void this.#attempt(() => this.rebuild());
+      }),
+    );
+    this.#changes = turn;
+    return turn;
+  }
+
+  async #show(season: SeasonReply): Promise<void> {
+    const { theme } = this.#state.view;
+    this.#watching.abort();
+    this.#set({ ...FIRST_STATE, phase: 'season', season, view: { ...FIRST_VIEW, theme } });
+    this.#options.onSeason?.(season.season);
+    void this.#attempt(() => this.#fetchOutlines());
+    const result = await this.#lastResult(season.season);
+    if (result !== null) this.#set({ built: { reply: result, points: new Map() } });
+    if (result !== null) await this.#fetchPoints();
+    if (result?.revision !== season.revision) await this.rebuild();
+  }
+
+  async #lastResult(season: string): Promise<ResultReply | null> {
+    try {
+      return await this.#host.call('readResult', { season });
+    } catch (caught) {
+      if (caught instanceof HostTrouble && caught.status === 404) return null;
+      throw caught;
+    }
+  }
+
+  async #takeResult(): Promise<void> {
+    const open = this.#mustBeOpen();
+    const reply = await this.#host.call('readResult', { season: open.season });
+    const { built, view } = this.#state;
+    const { entries, at } = open.history;
+    const before =
+      built === null || built.reply.build === reply.build
+        ? null
+        : { change: entries[at]?.name ?? '', summary: built.reply.summary, points: built.points };
+    const isSameShape = built?.reply.points.every(({ rows }, i) => reply.points[i]?.rows === rows) ?? false;
+    const kept = isSameShape ? {} : { selection: null, hoverRow: null };
+    this.#set({ built: { reply, points: new Map() }, before, view: { ...view, ...kept, compare: 'off' } });
+    await this.#fetchPoints();
+    await this.#fetchOutlines();
+  }
+
+  /** Columns of the field on the map first, then of the others. */
+  async #fetchPoints(): Promise<void> {
+    const { built, season } = this.#state;
+    const shown = fieldIndexOf(this.#state);
+    if (built === null || season === null || shown < 0) return;
+    const places = built.reply.points
+      .map((_, i) => i)
+      .sort((a, b) => Number(b === shown) - Number(a === shown));
+    for (const place of places) {
+      if (this.#state.built?.points.has(place)) continue;
+      const block = await this.#host.readPoints(season.season, built.reply.build, place);
+      const now = this.#state.built;
+      if (now === null || now.reply.build !== built.reply.build) return;
+      const points = new Map(now.points).set(place, fieldPointsFrom(block));
+      this.#set({ built: { ...now, points } });
+    }
+  }
+
+  async #fetchOutlines(): Promise<void> {
+    const { season } = this.#state;
+    for (const { boundary } of season?.document.fields ?? []) {
+      if (season === null || boundary === undefined || this.#state.outlines.has(boundary)) continue;
+      const rings = ringsOf(await this.#host.readText(season.season, boundary));
+      this.#set({ outlines: new Map(this.#state.outlines).set(boundary, rings) });
+    }
+  }
+
+  async #watch(job: JobReply): Promise<JobReply> {
+    this.#watching.abort();
+    const watching = new AbortController();
+    this.#watching = watching;
+    this.#set({ job });
+    if (hasEnded(job)) return job;
+    return this.#host.watchJob(
+      job.job,
+      (state) => {
+        if (!watching.signal.aborted) this.#set({ job: state });
+      },
+      watching.signal,
+    );
+  }
+}
+
+/** Units are a matter of showing: they change no figure. */
+function figuresMayDiffer(before: SeasonReply, after: SeasonReply): boolean {
+  const { units: _before, ...was } = before.document;
+  const { units: _after, ...is } = after.document;
+  return JSON.stringify(was) !== JSON.stringify(is);
+}
+
+function hasSomethingNew(report: ImportReport | null): boolean {
+  return report?.files.some(({ outcome }) => outcome === 'imported') ?? false;
+}
