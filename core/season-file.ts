@@ -7,9 +7,11 @@ import type { DataError, Notice } from './errors.ts';
 import { failure, type Result, success } from './errors.ts';
 import { type JsonPath, type JsonText, jsonPathText, parseJsonText } from './json-text.ts';
 import { nearestWord } from './nearest-word.ts';
+import { moreLike } from './notice-limit.ts';
 import type { Season } from './season.ts';
 import { type SheetFault, sheetDoubts, sheetFaults } from './season-checks.ts';
 import { knownKeys, seasonFromSchema, seasonSchema } from './season-schema.ts';
+import { shownText } from './shown-text.ts';
 
 /** The sheet's name in the season folder and in messages. */
 export const SEASON_FILE = 'season.json';
@@ -32,14 +34,14 @@ export function decodeSeason(text: string): Result<Season> {
   const checked = seasonSchema.safeParse(json.value, { reportInput: true });
   const issues = checked.success ? [] : checked.error.issues;
   const unknown = unknownKeyNotices(issues, json);
-  const wrong = issues
-    .filter((issue) => issue.code !== 'unrecognized_keys')
-    .map((issue) => issueError(issue, json));
-  if (wrong.length > 0) return refusal(wrong, unknown);
+  const wrong = issues.filter((issue) => issue.code !== 'unrecognized_keys');
+  if (wrong.length > 0) return refusal(wrong, (issue) => issueError(issue, json), unknown);
+  const large = firstLargeNumber(json.value, []);
+  if (large) return refusal([large], (path) => largeNumber(path, json), unknown);
 
   const season = seasonFromSchema(json.value as z.infer<typeof seasonSchema>);
-  const faults = sheetFaults(season).map((fault) => faultError(fault, json));
-  if (faults.length > 0) return refusal(faults, unknown);
+  const faults = sheetFaults(season);
+  if (faults.length > 0) return refusal(faults, (fault) => faultError(fault, json), unknown);
   const doubts = sheetDoubts(season).map((doubt) => noticeFrom(faultError(doubt, json), 'look'));
   return success(deeplyFrozen(season), [...unknown, ...doubts]);
 }
@@ -108,7 +110,7 @@ function misspelling(path: JsonPath, json: JsonText): string {
   const meant = nearestWord(String(path.at(-1)), others);
   return meant === undefined
     ? ''
-    : `; line ${json.lineOf([...place, meant])} has "${meant}", which may be meant for it`;
+    : `; line ${json.lineOf([...place, meant])} has "${shownText(meant)}", which may be meant for it`;
 }
 
 function expectedBy(issue: z.core.$ZodIssue): string {
@@ -133,8 +135,7 @@ function expectedBy(issue: z.core.$ZodIssue): string {
 }
 
 function described(found: unknown): string {
-  if (typeof found === 'string')
-    return `the text ${JSON.stringify(found.length > 60 ? `${found.slice(0, 60)}…` : found)}`;
+  if (typeof found === 'string') return `the text ${JSON.stringify(shownText(found))}`;
   if (Array.isArray(found)) return 'a list';
   if (typeof found === 'object' && found !== null) return 'an object';
   return String(found);
@@ -148,6 +149,7 @@ function valueAt(root: unknown, path: JsonPath): unknown {
 
 function unknownKeyNotices(issues: readonly z.core.$ZodIssue[], json: JsonText): Notice[] {
   const byPlace = new Map<string, Notice>();
+  let untold = 0;
   for (const issue of issues) {
     if (issue.code !== 'unrecognized_keys') continue;
     for (const key of issue.keys) {
@@ -155,10 +157,12 @@ function unknownKeyNotices(issues: readonly z.core.$ZodIssue[], json: JsonText):
       const place = jsonPathText(path.map((step) => (typeof step === 'number' ? 0 : step)));
       const earlier = byPlace.get(place);
       if (earlier) byPlace.set(place, { ...earlier, count: earlier.count + 1 });
-      else byPlace.set(place, unknownKeyNotice(path, key, json));
+      else if (byPlace.size < MOST_TOLD) byPlace.set(place, unknownKeyNotice(path, key, json));
+      else untold++;
     }
   }
-  return [...byPlace.values()];
+  const notices = [...byPlace.values()];
+  return untold === 0 ? notices : [...notices, moreLike(notices[0], untold)];
 }
 
 function unknownKeyNotice(path: JsonPath, key: string, json: JsonText): Notice {
@@ -175,9 +179,37 @@ function faultError(fault: SheetFault, json: JsonText): DataError {
   return { code: fault.code, source: SEASON_FILE, line, text };
 }
 
-function refusal(errors: readonly DataError[], notices: readonly Notice[]): Result<Season> {
-  const more = errors.slice(1).map((error) => noticeFrom(error, 'mend'));
-  return failure(errors[0], [...more, ...notices]);
+/** Faults of a sheet that are told one by one: a sheet with thousands is no sheet. A choice of ours. */
+const MOST_TOLD = 50;
+
+/** The first fault as the error, more as notices. */
+function refusal<F>(
+  faults: readonly F[],
+  errorOf: (fault: F) => DataError,
+  notices: readonly Notice[],
+): Result<Season> {
+  const [first, ...more] = faults.slice(0, MOST_TOLD).map(errorOf);
+  const told = more.map((error) => noticeFrom(error, 'mend'));
+  const left = faults.length - MOST_TOLD;
+  if (left > 0) told.push(moreLike(noticeFrom(first, 'mend'), left));
+  return failure(first, [...told, ...notices]);
+}
+
+/** Path of a number too large to be held (JSON reads it as infinity), also under unknown keys, which are kept. */
+function firstLargeNumber(held: unknown, path: JsonPath): JsonPath | undefined {
+  if (typeof held === 'number') return Number.isFinite(held) ? undefined : path;
+  if (typeof held !== 'object' || held === null) return undefined;
+  for (const [key, part] of Object.entries(held)) {
+    const found = firstLargeNumber(part, [...path, Array.isArray(held) ? Number(key) : key]);
+    if (found) return found;
+  }
+  return undefined;
+}
+
+function largeNumber(path: JsonPath, json: JsonText): DataError {
+  const line = json.lineOf(path);
+  const text = `${SEASON_FILE}, line ${line}: ${jsonPathText(path)} is a number too large to be held; correct it, or remove the key.`;
+  return { code: 'wrong_value', source: SEASON_FILE, line, text };
 }
 
 function noticeFrom(error: DataError, severity: Notice['severity']): Notice {

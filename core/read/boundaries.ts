@@ -3,7 +3,8 @@
  * The direction of rings is ignored (RFC 7946 §3.1.6: parsers should not reject it); open rings are closed.
  */
 import { type DataError, failure, type Notice, type Result, success } from '../errors.ts';
-import { parseJsonText } from '../json-text.ts';
+import { parseJsonValue } from '../json-text.ts';
+import { shownText } from '../shown-text.ts';
 import { ringCrossing } from './ring-crossing.ts';
 
 export interface BoundaryPolygons {
@@ -25,10 +26,10 @@ export function readBoundary(text: string, source: string): Result<BoundaryPolyg
       'is XML (KML or GML, perhaps), not GeoJSON; save the outline as GeoJSON.',
     );
   }
-  const json = parseJsonText(text, source);
+  const json = parseJsonValue(text, source);
   if (!json.ok) return failure(json.error);
   const found: Found = { polygons: [], ignored: 0 };
-  const wrong = collect(json.value.value, found, 0);
+  const wrong = collect(json.value, found, 0);
   if (wrong) return fail(source, 'not_geojson', wrong);
   if (found.polygons.length === 0) {
     const what = found.ignored > 0 ? 'only points or lines' : 'no geometry';
@@ -102,7 +103,7 @@ function collect(node: unknown, into: Found, depth: number): string | undefined 
       into.ignored++;
       return undefined;
     default:
-      return `is not GeoJSON: its type is ${JSON.stringify(type) ?? 'missing'}; save the outline as GeoJSON.`;
+      return `is not GeoJSON: its type is ${typeof type === 'string' ? `"${shownText(type)}"` : 'missing'}; save the outline as GeoJSON.`;
   }
 }
 
@@ -153,14 +154,19 @@ function polygonFromRings(rings: readonly unknown[], counts: Repairs): Float64Ar
 
 function positionFault(position: unknown): string | undefined {
   if (!Array.isArray(position) || typeof position[0] !== 'number' || typeof position[1] !== 'number') {
-    return `has a position that is not [longitude, latitude]: ${String(JSON.stringify(position)).slice(0, 60)}.`;
+    return `has a position that is not [longitude, latitude]: ${shownText(JSON.stringify(position))}.`;
   }
   const [longitude_deg, latitude_deg] = position;
   if (Math.abs(latitude_deg) <= 90 && Math.abs(longitude_deg) <= 180) return undefined;
-  const shown = `[${longitude_deg}, ${latitude_deg}]`;
+  const shown = `[${degreesText(longitude_deg)}, ${degreesText(latitude_deg)}]`;
   return Math.abs(longitude_deg) <= 90 && Math.abs(latitude_deg) <= 180
     ? `has the position ${shown}: longitude and latitude are likely swapped; GeoJSON wants longitude first.`
     : `has the position ${shown}, which is no longitude and latitude in degrees: the file is likely in a projected grid (metres or feet); export it as WGS84 longitude and latitude.`;
+}
+
+/** What JSON writes with more digits than a number holds (1e999) is no place at all. */
+function degreesText(degrees: number): string {
+  return Number.isFinite(degrees) ? String(degrees) : 'out of all bounds';
 }
 
 function repairNotices(source: string, { ignored }: Found, { opened, degenerate }: Repairs): Notice[] {

@@ -5,6 +5,7 @@
 import { type DataError, failure, type Result } from '../errors.ts';
 import { nearestWord } from '../nearest-word.ts';
 import type { ColumnMappingSheet, MappedColumn, MappedQuantity } from '../season.ts';
+import { shownNames, shownText } from '../shown-text.ts';
 import { type DelimitedTable, parseDelimited } from './delimited.ts';
 import { flowLogFromTable } from './flow-log.ts';
 import type { FlowLogReading } from './logger-run.ts';
@@ -75,7 +76,7 @@ function planFromMapping(table: DelimitedTable, mapping: ColumnMappingSheet): Pl
   }
   const lacking = lackingQuantities(columns);
   if (lacking !== '') {
-    const text = `${table.source}: the column mapping "${mapping.id}" names no column for ${lacking}; add it. The file has the columns ${shown(table.header)}.`;
+    const text = `${table.source}: the column mapping "${mapping.id}" names no column for ${lacking}; add it. The file has the columns ${shownNames(table.header)}.`;
     return { ok: false, error: { code: 'mapping_incomplete', source: table.source, text } };
   }
   const offset_s = offsetFromText(mapping.utc_offset ?? 'Z');
@@ -117,8 +118,8 @@ function missingColumn(
 ): DataError {
   const near = typeof column === 'string' ? nearestWord(column, table.header) : undefined;
   const wanted = typeof column === 'string' ? `column "${column}"` : `column number ${column}`;
-  const hint = near === undefined ? '' : ` Did you mean "${near}"?`;
-  const text = `${table.source} has no ${wanted}, in which the column mapping "${mapping.id}" looks for ${quantity}; it has ${shown(table.header)}.${hint}`;
+  const hint = near === undefined ? '' : ` Did you mean "${shownText(near)}"?`;
+  const text = `${table.source} has no ${wanted}, in which the column mapping "${mapping.id}" looks for ${quantity}; it has ${shownNames(table.header)}.${hint}`;
   return { code: 'mapping_column_missing', source: table.source, line: table.headerLine || 1, text };
 }
 
@@ -141,14 +142,4 @@ function unitError(
     source,
     text: `${where}, which is no known unit for it; known are ${answer.known.join(', ')}.${hint}`,
   };
-}
-
-/** More columns than this are cut off in a sentence. */
-const SHOWN_COLUMNS = 24;
-
-function shown(header: readonly string[]): string {
-  const names = header.slice(0, SHOWN_COLUMNS).map((name) => `"${name}"`);
-  return (
-    names.join(', ') + (header.length > SHOWN_COLUMNS ? ` and ${header.length - SHOWN_COLUMNS} more` : '')
-  );
 }

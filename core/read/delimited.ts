@@ -1,6 +1,6 @@
 /** Delimited text (CSV and its kin) as rows of cells with their line numbers: the base of every reader of tables. */
 import Papa from 'papaparse';
-import { failure, type Result, success } from '../errors.ts';
+import { type DataError, failure, type Result, success } from '../errors.ts';
 
 export type Delimiter = ',' | ';' | '\t' | ' ' | '|';
 
@@ -44,9 +44,20 @@ const SAMPLE_LENGTH = 65_536;
 const SAMPLE_ROWS = 200;
 /** Characters that are parsed at a time. */
 const BLOCK_LENGTH = 262_144;
-const NUMBER = /^[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?$/;
+/** Matches a text in one way only, so that a million digits take no longer than they are. */
+const NUMBER = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?$/;
+/** Nothing that a log counts or measures is larger (microseconds of 30 years are 1e15); what is, is damage. */
+const LARGEST_NUMBER = 1e15;
 
-/** Fails with `empty_file` when there is not even a header. A byte-order mark is ignored. */
+/** More columns than any program exports; a header of more is no header. A choice of ours. */
+const MOST_COLUMNS = 10_000;
+/** Characters of the longest line that may be a row. A choice of ours. */
+const LONGEST_LINE = 1_000_000;
+
+/**
+ * Fails with `empty_file` when there is not even a header, with `line_too_long` and `too_many_columns` when the file cannot be
+ * a table. A byte-order mark is ignored.
+ */
 export function parseDelimited(
   text: string,
   source: string,
@@ -57,12 +68,15 @@ export function parseDelimited(
   const firstLine = sample.find((line) => line.trim() !== '' && !line.startsWith('#')) ?? '';
   const delimiter = options.delimiter ?? delimiterOf(firstLine);
   const newline = content.includes('\n') ? '\n' : '\r';
+  const long = firstLongLine(content, newline);
+  if (long > 0) return failure(lineTooLong(source, long));
   const all: Iterable<DelimitedRow> = { [Symbol.iterator]: () => rowsOf(content, delimiter, newline) };
   const [first] = take(all, 1);
   if (first === undefined) {
     const sentence = `${source} is empty: it holds no line of data; copy it again from where it came.`;
     return failure({ code: 'empty_file', source, text: sentence });
   }
+  if (first.cells.length > MOST_COLUMNS) return failure(tooManyColumns(source, first));
   const named = options.header !== 'none';
   return success({
     source,
@@ -75,10 +89,33 @@ export function parseDelimited(
   });
 }
 
-/** Number of a cell, with the table's decimal sign; NaN for an empty cell and for anything that is no number. */
+/** Number of a cell, with the table's decimal sign; NaN for an empty cell, for anything that is no number, and beyond ±1e15. */
 export function numberFromCell(cell: string, decimal: '.' | ','): number {
   const plain = decimal === ',' ? cell.replace(',', '.') : cell;
-  return NUMBER.test(plain) ? Number(plain) : Number.NaN;
+  const number = NUMBER.test(plain) ? Number(plain) : Number.NaN;
+  return Math.abs(number) <= LARGEST_NUMBER ? number : Number.NaN;
+}
+
+function tooManyColumns(source: string, { cells, line }: DelimitedRow): DataError {
+  const text = `${source} has ${cells.length} columns on line ${line}, more than any table of a log or of tickets (at most ${MOST_COLUMNS}); export it again with a line for each row.`;
+  return { code: 'too_many_columns', source, line, text };
+}
+
+function lineTooLong(source: string, line: number): DataError {
+  const text = `${source}, line ${line}: the line is longer than ${LONGEST_LINE} characters, so this is no table; export it again with a line for each row.`;
+  return { code: 'line_too_long', source, line, text };
+}
+
+/** Number of the first line that is too long to be one; 0 when there is none. */
+function firstLongLine(content: string, newline: Newline): number {
+  let line = 1;
+  for (let at = 0; at < content.length; line++) {
+    const end = content.indexOf(newline, at);
+    if ((end < 0 ? content.length : end) - at > LONGEST_LINE) return line;
+    if (end < 0) break;
+    at = end + 1;
+  }
+  return 0;
 }
 
 /** The sign that parts the first line into the most columns; a comma when none does. */
@@ -131,21 +168,40 @@ interface Block {
   readonly quotes: 'none' | 'closed' | 'literal';
 }
 
-/** Blocks of whole lines; one block for everything where there are quotes, which may hold line ends. */
+/** Blocks of whole lines, longer ones where a quoted cell with a line end would be cut. */
 function* blocksOf(content: string, delimiter: Delimiter, newline: Newline): Generator<Block> {
-  if (content.includes('"')) {
-    const { data, errors } = Papa.parse(content, { delimiter, newline });
-    // an inch mark or a broken line opens a quote that never closes and would swallow the rest of the file
-    if (!errors.some((error) => error.type === 'Quotes')) yield { rows: data, quotes: 'closed' };
-    else yield { rows: Papa.parse(content, { delimiter, newline, fastMode: true }).data, quotes: 'literal' };
-    return;
-  }
   for (let at = 0; at < content.length; ) {
-    const end = content.indexOf(newline, at + BLOCK_LENGTH);
-    const block = end < 0 ? content.slice(at) : content.slice(at, end);
-    yield { rows: Papa.parse(block, { delimiter, newline, fastMode: true }).data, quotes: 'none' };
-    at = end < 0 ? content.length : end + 1;
+    let end = lineEnd(content, newline, at + BLOCK_LENGTH);
+    const block = content.slice(at, end);
+    if (block.includes('"')) {
+      let closed = closedRows(block, delimiter, newline);
+      if (!closed && end < content.length) {
+        const longer = lineEnd(content, newline, end + LONGEST_CELL);
+        closed = closedRows(content.slice(at, longer), delimiter, newline);
+        if (closed) end = longer;
+      }
+      if (closed) yield { rows: closed, quotes: 'closed' };
+      else yield { rows: Papa.parse(block, { delimiter, newline, fastMode: true }).data, quotes: 'literal' };
+    } else yield { rows: Papa.parse(block, { delimiter, newline, fastMode: true }).data, quotes: 'none' };
+    at = end + 1;
   }
+}
+
+/** Characters of a quoted cell that runs over the end of a block. */
+const LONGEST_CELL = 65_536;
+
+function lineEnd(content: string, newline: Newline, from: number): number {
+  const end = content.indexOf(newline, from);
+  return end < 0 ? content.length : end;
+}
+
+/**
+ * The rows of a block whose quotes close in pairs; `undefined` when they do not: an inch mark or a broken line opens a quote
+ * that never closes, and would swallow what follows.
+ */
+function closedRows(block: string, delimiter: Delimiter, newline: Newline): string[][] | undefined {
+  const { data, errors } = Papa.parse(block, { delimiter, newline });
+  return errors.some((error) => error.type === 'Quotes') ? undefined : data;
 }
 
 function* afterFirst(rows: Iterable<DelimitedRow>): Generator<DelimitedRow> {

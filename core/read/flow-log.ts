@@ -2,11 +2,13 @@
 import { Float64Builder } from '../columns.ts';
 import { failure, type Result, success } from '../errors.ts';
 import type { MappedQuantity } from '../season.ts';
+import { shownText } from '../shown-text.ts';
 import type { ColumnPlan, MappingPlan } from './column-mapping.ts';
 import { DamageTally, noticesFromDamage } from './damage.ts';
 import { type DelimitedTable, numberFromCell } from './delimited.ts';
 import { headerStateFromCell } from './header-state.ts';
 import type { FlowLogColumns, FlowLogReading } from './logger-run.ts';
+import { isPosition } from './position-check.ts';
 import { intervalsFromTimes } from './row-intervals.ts';
 import { rowTime } from './row-time.ts';
 import type { NumericQuantity } from './unit-words.ts';
@@ -27,6 +29,9 @@ const NUMERIC: readonly NumericQuantity[] = [
   'altitude',
   'fix_quality',
 ];
+
+/** No logger writes rows closer together, s; a mass over less would be any flow one likes. A choice of ours. */
+const LEAST_INTERVAL_S = 1e-3;
 
 interface Raw {
   readonly utc_s: Float64Array;
@@ -98,11 +103,6 @@ function countBadFix(
   if (!isPosition(longitude_deg, latitude_deg)) damage.add('bad_fix', line);
 }
 
-function isPosition(longitude_deg: number, latitude_deg: number): boolean {
-  const onGlobe = Math.abs(longitude_deg) <= 180 && Math.abs(latitude_deg) <= 90;
-  return onGlobe && !(longitude_deg === 0 && latitude_deg === 0);
-}
-
 function columnsFromRaw(
   source: string,
   { utc_s, up, fields, numbers }: Raw,
@@ -123,7 +123,7 @@ function columnsFromRaw(
   const speed_m_s = column('speed');
   const mass_flow_kg_s =
     numbers.get('mass_flow') ??
-    mass_kg?.map((mass, i) => (interval_s[i] > 0 ? mass / interval_s[i] : Number.NaN)) ??
+    mass_kg?.map((mass, i) => (interval_s[i] >= LEAST_INTERVAL_S ? mass / interval_s[i] : Number.NaN)) ??
     absent();
   return {
     source,
@@ -150,5 +150,5 @@ function firstTimeCell(table: DelimitedTable, plan: MappingPlan): string {
   const column = plan.columns.get('time') ?? plan.columns.get('date');
   const [first] = table.rows;
   const cell = column && first?.cells[column.index];
-  return cell ? ` (the first row says "${cell}")` : '';
+  return cell ? ` (the first row says "${shownText(cell)}")` : '';
 }

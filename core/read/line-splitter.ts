@@ -37,7 +37,9 @@ export class LineSplitter {
 
   push(bytes: Uint8Array): void {
     let at = 0;
+    // both are looked for once past the place where they were found, or a run of NULs would take its length squared
     let nul = indexOrEnd(bytes, NUL, 0);
+    let end = -1;
     while (at < bytes.length) {
       if (this.#carried === 0 && !this.#skipping) {
         const next = this.#consumer.readAhead(bytes, at);
@@ -45,7 +47,8 @@ export class LineSplitter {
         at = next;
       }
       if (nul < at) nul = indexOrEnd(bytes, NUL, at);
-      at = this.#readSegment(bytes, at, nul);
+      if (end < at) end = indexOrEnd(bytes, LF, at);
+      at = this.#readSegment(bytes, at, nul, end);
     }
   }
 
@@ -55,14 +58,15 @@ export class LineSplitter {
     if (this.#carried > 0) this.#consumer.readLine(this.#carry, 0, this.#carried, 'cut');
   }
 
-  /** Reads up to and with the next line end or NUL (at `nul`); keeps the piece when the chunk ends before. */
-  #readSegment(bytes: Uint8Array, start: number, nul: number): number {
-    const end = indexOrEnd(bytes, LF, start);
+  /** Reads up to and with the next NUL (at `nul`) or line end (at `end`); keeps the piece when the chunk ends before. */
+  #readSegment(bytes: Uint8Array, start: number, nul: number, end: number): number {
     if (nul < end && !this.#skipping) {
       if (nul > start) this.#inNuls = false;
       this.#keep(bytes, start, nul);
       if (!this.#skipping) this.#breakLine();
-      return nul + 1;
+      let next = nul + 1;
+      while (bytes[next] === NUL) next++;
+      return next;
     }
     if (end > start || end < bytes.length) this.#inNuls = false;
     if (end === bytes.length) this.#keep(bytes, start, end);

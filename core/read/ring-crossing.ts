@@ -1,9 +1,12 @@
 /** Where the outline of a field crosses itself, as a ring whose corners are in the wrong order does. */
 
+/** Pairs of edges that are compared at most: some tenths of a second. */
+const MOST_COMPARISONS = 5e6;
+
 /**
  * A corner of the first edge that crosses another, [lon, lat] degrees; `undefined` for a sound ring. Edges that only touch
  * do not cross. `ring` is closed, interleaved lon, lat. Edges are swept from west to east, so that only those whose
- * longitudes overlap are compared.
+ * longitudes overlap are compared; where those are very many (a zigzag of thousands of corners), the search is given up.
  */
 export function ringCrossing(ring: Float64Array): readonly [number, number] | undefined {
   const edges = ring.length / 2 - 1;
@@ -11,8 +14,11 @@ export function ringCrossing(ring: Float64Array): readonly [number, number] | un
   const east = (edge: number) => Math.max(ring[2 * edge], ring[2 * edge + 2]);
   const order = Array.from({ length: edges }, (_, edge) => edge).sort((a, b) => west(a) - west(b));
   let open: number[] = [];
+  let comparisons = 0;
   for (const edge of order) {
     open = open.filter((other) => east(other) >= west(edge));
+    comparisons += open.length;
+    if (comparisons > MOST_COMPARISONS) return undefined;
     for (const other of open) if (cross(ring, edge, other)) return [ring[2 * edge], ring[2 * edge + 1]];
     open.push(edge);
   }

@@ -2,17 +2,17 @@
 import type { ColumnPlan, MappingPlan } from './column-mapping.ts';
 import { type DateOrder, daysFromDateText, secondsFromClockText } from './date-text.ts';
 import { numberFromCell } from './delimited.ts';
-import { S_PER_DAY, SERIAL_DAY_ZERO, timeFromIso } from './utc.ts';
+import { momentOrNone, S_PER_DAY, SERIAL_DAY_ZERO, timeFromIso } from './utc.ts';
 
-/** Unix seconds from the `time` column, else from `date` and `clock_time`; NaN when they cannot be read. */
+/** Unix seconds from the `time` column, else from `date` and `clock_time`; NaN when they cannot be read or meant. */
 export function rowTime(cells: readonly string[], plan: MappingPlan, decimal: '.' | ','): number {
   const time = plan.columns.get('time');
-  if (time) return momentFromCell(cells[time.index] ?? '', time.word, plan.offset_s, decimal);
+  if (time) return momentOrNone(momentFromCell(cells[time.index] ?? '', time.word, plan.offset_s, decimal));
   const date = plan.columns.get('date') as ColumnPlan;
   const clock = plan.columns.get('clock_time') as ColumnPlan;
   const days = daysFromCell(cells[date.index] ?? '', date.word, decimal);
   const clock_s = clockFromCell(cells[clock.index] ?? '', clock.word, decimal);
-  return days * S_PER_DAY + clock_s - plan.offset_s;
+  return momentOrNone(days * S_PER_DAY + clock_s - plan.offset_s);
 }
 
 function momentFromCell(cell: string, word: string, offset_s: number, decimal: '.' | ','): number {

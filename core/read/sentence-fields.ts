@@ -137,8 +137,11 @@ export class SentenceFields {
   }
 }
 
+/** No receiver or sensor says a larger number; what is, is damage. */
+const LARGEST_NUMBER = 1e15;
+
 /**
- * Decimal number in `bytes[start..end)`: optional sign, digits, optional point; no exponent. NaN for anything else.
+ * Decimal number in `bytes[start..end)`: optional sign, digits, optional point; no exponent. NaN for anything else, and beyond ±1e15.
  * Up to 15 digits are rounded once (whole number over a power of ten), so that the result is that of `Number()`.
  */
 export function decimalFromBytes(bytes: Uint8Array, start: number, end: number): number {
@@ -162,6 +165,7 @@ export function decimalFromBytes(bytes: Uint8Array, start: number, end: number):
   }
   if (digits === 0) return Number.NaN;
   const size = decimals > 0 ? whole / 10 ** decimals : whole;
+  if (!(size <= LARGEST_NUMBER)) return Number.NaN;
   return negative ? -size : size;
 }
 

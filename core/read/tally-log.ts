@@ -4,10 +4,12 @@
  */
 import { Float64Builder } from '../columns.ts';
 import { type DataError, failure, type Notice, type Result, success } from '../errors.ts';
+import { shownNames } from '../shown-text.ts';
 import { DamageTally, noticesFromDamage } from './damage.ts';
 import { type DelimitedTable, numberFromCell, parseDelimited } from './delimited.ts';
 import { headerStateFromCell } from './header-state.ts';
 import type { TallyColumns, TallyReading } from './logger-run.ts';
+import { isPosition } from './position-check.ts';
 import { timeFromIso } from './utc.ts';
 
 /**
@@ -46,6 +48,8 @@ type Column = (typeof COLUMNS)[number];
 const REQUIRED: readonly Column[] = ['time', 'paddles', 'dark_ms'];
 
 const COUNTER_SPAN_US = 2 ** 32;
+/** Fifteen digits of microseconds are 31 years; more is two numbers run together. */
+const COUNTER = /^\d{1,15}$/;
 const MS_PER_S = 1000;
 
 function columnIndices(header: readonly string[]): ReadonlyMap<Column, number> | undefined {
@@ -89,7 +93,7 @@ function readRows(
       continue;
     }
     before = content;
-    const ticked = /^\d+$/.test(cell('time'));
+    const ticked = COUNTER.test(cell('time'));
     const written = ticked ? undefined : timeFromIso(cell('time'));
     const paddles = numberFromCell(cell('paddles'), table.decimal);
     const dark_ms = numberFromCell(cell('dark_ms'), table.decimal);
@@ -108,8 +112,11 @@ function readRows(
     columns.dark_s.push(dark_ms / MS_PER_S);
     columns.moisture_pct.push(number('moisture_pct'));
     columns.up.push(headerStateFromCell(cell('header'), ''));
-    columns.latitude_deg.push(number('lat'));
-    columns.longitude_deg.push(number('lon'));
+    const [latitude_deg, longitude_deg] = [number('lat'), number('lon')];
+    const isPlaced = isPosition(longitude_deg, latitude_deg);
+    if (!isPlaced && !Number.isNaN(latitude_deg + longitude_deg)) damage.add('bad_fix', line);
+    columns.latitude_deg.push(isPlaced ? latitude_deg : Number.NaN);
+    columns.longitude_deg.push(isPlaced ? longitude_deg : Number.NaN);
     columns.speed_m_s.push(number('speed_m_s'));
     columns.course_deg.push(number('course_deg'));
   }
@@ -144,8 +151,7 @@ class TallyCounter {
 }
 
 function missingColumns(table: DelimitedTable): DataError {
-  const found = table.header.map((name) => `"${name}"`).join(', ');
-  const text = `${table.source} is no tally log: it needs the columns time, paddles and dark_ms, and has ${found}; rename its columns, or read it through a column mapping.`;
+  const text = `${table.source} is no tally log: it needs the columns time, paddles and dark_ms, and has ${shownNames(table.header)}; rename its columns, or read it through a column mapping.`;
   return { code: 'tally_columns', source: table.source, line: table.headerLine, text };
 }
 

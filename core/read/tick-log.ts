@@ -231,6 +231,10 @@ class TickLogLines<R> implements TickLogReader<R>, LineConsumer {
       const text = `${source} is not a logger file: it looks like ${what}.`;
       return { code: 'not_a_log', source, text };
     }
+    if (this.#splitter.lines === 0) {
+      const text = `${source} is full of NUL bytes and holds no line: the logger lost power before it wrote, or the copy failed; copy it from the logger again.`;
+      return { code: 'no_readable_line', source, text };
+    }
     const text = `${source}: none of its ${this.#splitter.lines} lines is a line of a tick log (such as "1234567,1" or "1234567,$GPGGA,…") or an NMEA sentence; give a logger file, or read it through a column mapping.`;
     return { code: 'no_readable_line', source, text };
   }

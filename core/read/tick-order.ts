@@ -11,7 +11,7 @@
  * - it goes on from the fallen line, and the fall was more than half of 2^32: the counter wrapped;
  * - it fell by a little, nearer to where it was than to where the run began: a buffer written twice or late. Lines are
  *   taken as late ones until the counter is back;
- * - else the logger restarted: a new run.
+ * - else the logger restarted: a new run, unless it did so thousands of times before.
  */
 import type { DamageTally } from './damage.ts';
 import { LatestTicks } from './latest-ticks.ts';
@@ -24,6 +24,8 @@ const WRAP_FALL_US = COUNTER_SPAN_US / 2;
 const LATE_REACH_US = 10e6;
 /** So many lines in a row must go on from a fallen line before a restart is believed. */
 const RESTART_LINES = 3;
+/** A log of one day restarts a few times; a counter that falls more often is damage. A choice of ours. */
+const MOST_RUNS = 3000;
 const NO_STATE = -1;
 
 /** A line whose place is not yet known. `dark` is −1 and `payload` set for anything but a beam edge. */
@@ -196,6 +198,11 @@ export class TickOrder<R> {
   }
 
   #restart(): void {
+    if (this.#runs.length >= MOST_RUNS) {
+      for (const { line } of this.#fallen) this.#damage.add('out_of_order', line);
+      this.#fallen = [];
+      return;
+    }
     const shift_us = -this.#offset_us;
     this.#endRun();
     this.#run = this.#startRun(this.#damage);

@@ -24,6 +24,15 @@ function daysInMonth(year: number, month: number): number {
   return month === 4 || month === 6 || month === 9 || month === 11 ? 30 : 31;
 }
 
+/** First and last second that ISO 8601 writes with four digits of the year, Unix s. */
+const FIRST_MOMENT_S = -62_167_219_200;
+const LAST_MOMENT_S = 253_402_300_799;
+
+/** The moment itself, NaN when it lies outside the years 0 to 9999: no clock was ever set to it. */
+export function momentOrNone(utc_s: number): number {
+  return utc_s >= FIRST_MOMENT_S && utc_s <= LAST_MOMENT_S ? utc_s : Number.NaN;
+}
+
 /** A moment as written; `zoned` tells whether the text itself named its offset from UTC. */
 export interface WrittenTime {
   /** Unix seconds, reading a time without an offset as UTC. */

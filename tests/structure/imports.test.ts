@@ -76,7 +76,17 @@ describe('who may import whom', () => {
  * higher ones it takes types at most. The stages are layers in the order of the line, so that none can reach ahead.
  */
 const LAYERS: readonly (readonly string[])[] = [
-  ['units.ts', 'columns.ts', 'errors.ts', 'iso-time.ts', 'nearest-word.ts', 'json-text.ts', 'column-wire.ts'],
+  [
+    'units.ts',
+    'columns.ts',
+    'errors.ts',
+    'iso-time.ts',
+    'nearest-word.ts',
+    'json-text.ts',
+    'column-wire.ts',
+    'shown-text.ts',
+    'notice-limit.ts',
+  ],
   ['season.ts', 'result.ts', 'stats'],
   ['grain'],
   ['read'],

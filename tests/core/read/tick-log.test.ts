@@ -228,7 +228,7 @@ describe('files in which nothing can be read', () => {
       'column mapping',
     ],
     ['a header alone', 't_us,beam\n', 'no_readable_line', 'none of its 1 lines'],
-    ['NULs alone', new Uint8Array(3000), 'no_readable_line', 'none of its'],
+    ['NULs alone', new Uint8Array(3000), 'no_readable_line', 'full of NUL bytes'],
   ] as const)('%s', (_, content, code, words) => {
     const error = failureOf(content);
     expect(error.code).toBe(code);
