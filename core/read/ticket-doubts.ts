@@ -14,6 +14,9 @@ const MOISTURE_PCT = { least: 2, most: 60 };
 /** Bulk density of any grain, kg/m³, sunflower to peas with room to spare. A choice of ours. */
 const BULK_DENSITY_KG_M3 = { least: 200, most: 1000 };
 
+/** Lines that are told at most for a number that stands on several. */
+const MOST_LINES = 10;
+
 /** One notice for each doubt, in file order; then ticket numbers that stand on several rows. */
 export function ticketDoubts(tickets: readonly Ticket[]): Notice[] {
   return [...tickets.flatMap(doubtsOf), ...repeatedNumbers(tickets)];
@@ -77,13 +80,18 @@ function doubtsOf(ticket: Ticket): Notice[] {
 
 function repeatedNumbers(tickets: readonly Ticket[]): Notice[] {
   const lines = new Map<string, Ticket[]>();
-  for (const ticket of tickets) lines.set(ticket.ticket, [...(lines.get(ticket.ticket) ?? []), ticket]);
+  for (const ticket of tickets) {
+    const same = lines.get(ticket.ticket);
+    if (same) same.push(ticket);
+    else lines.set(ticket.ticket, [ticket]);
+  }
   return [...lines.values()]
     .filter((same) => same.length > 1)
     .map((same) => {
       const others = same
-        .slice(1)
+        .slice(1, 1 + MOST_LINES)
         .map(({ source, line }) => `line ${line}${source === same[0].source ? '' : ` of ${source}`}`);
+      if (same.length > 1 + MOST_LINES) others.push(`${same.length - 1 - MOST_LINES} more`);
       const what = `number stands also on ${others.join(' and ')} with other content; all of them are used: give each ticket a number of its own.`;
       return { ...notice(same[0], 'ticket_number_twice', 'look', what), count: same.length };
     });

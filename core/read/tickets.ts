@@ -1,5 +1,7 @@
 /** Scale tickets from delimited text, in SI (contract §3), with what looks wrong about them. */
 import { type DataError, failure, type Notice, type Result, type Severity, success } from '../errors.ts';
+import { fewOfEach } from '../notice-limit.ts';
+import { shownNames, shownText } from '../shown-text.ts';
 import { type DelimitedTable, numberFromCell, parseDelimited } from './delimited.ts';
 import type { Ticket } from './ticket.ts';
 import {
@@ -20,7 +22,8 @@ export interface TicketReading {
 /**
  * Reads tickets separated by comma, semicolon or tab. Each doubtful cell is a notice with its line. A row whose weight or
  * time is written but cannot be read is left out: without its times it would wrongly stand for the whole field.
- * A row that stands there twice is left out once. Fails with `empty_file`, `ticket_columns` or `no_ticket`.
+ * A row that stands there twice is left out once. Fails with `empty_file`, `ticket_columns`, `no_ticket` or
+ * `too_many_tickets`.
  */
 export function readTickets(text: string, source: string): Result<TicketReading> {
   const parsed = parseDelimited(text, source);
@@ -29,19 +32,30 @@ export function readTickets(text: string, source: string): Result<TicketReading>
   const columns = ticketColumns(table.header);
   const notices = columns.unknown.map(({ name, near }) => unknownColumn(table, name, near));
   if (!hasWeight(columns)) {
-    const found = table.header.map((name) => `"${name}"`).join(', ');
     const isData = table.header.some((name) => /^\d+([.,]\d+)?$/.test(name));
     const hint = isData
       ? '; its first line looks like a ticket: write the names of the columns above it'
       : '';
-    const sentence = `${source} has no weight that can be read: it needs ${EXPECTED_TICKET_COLUMNS}; found are ${found}${hint}.`;
-    return failure({ code: 'ticket_columns', source, line: table.headerLine, text: sentence }, notices);
+    const sentence = `${source} has no weight that can be read: it needs ${EXPECTED_TICKET_COLUMNS}; found are ${shownNames(table.header)}${hint}.`;
+    return failure(
+      { code: 'ticket_columns', source, line: table.headerLine, text: sentence },
+      fewOfEach(notices),
+    );
   }
   const rows = new TicketRows(table, columns, notices);
   const tickets = rows.read();
-  notices.push(...ticketDoubts(tickets));
-  if (tickets.length === 0) return failure(noTicket(source, notices), notices);
-  return success({ tickets, lines: table.lineCount }, notices);
+  if (tickets.length > MOST_TICKETS) return failure(tooManyTickets(source), fewOfEach(notices));
+  const found = fewOfEach([...notices, ...ticketDoubts(tickets)]);
+  if (tickets.length === 0) return failure(noTicket(source, found), found);
+  return success({ tickets, lines: table.lineCount }, found);
+}
+
+/** A season has hundreds of loads; a file of more rows is a log that got in here. A choice of ours. */
+const MOST_TICKETS = 5000;
+
+function tooManyTickets(source: string): DataError {
+  const text = `${source} holds more than ${MOST_TICKETS} rows, far more than the loads of a season: it is likely a log; list it under logs.`;
+  return { code: 'too_many_tickets', source, text };
 }
 
 /** The first row's fault stands for all: it is likely the same in each. */
@@ -53,6 +67,9 @@ function noTicket(source: string, notices: readonly Notice[]): DataError {
 
 /** Thousands parted by commas, as scales print them: 54,320 or 54,320.5. */
 const THOUSANDS = /^\d{1,3}(,\d{3})+(\.\d+)?$/;
+
+/** Ticket numbers and names are cut here. */
+const LONGEST_NAME = 100;
 
 class TicketRows {
   readonly #table: DelimitedTable;
@@ -92,6 +109,7 @@ class TicketRows {
       }
       const ticket = this.#ticket(cells, line);
       if (ticket) tickets.push(ticket);
+      if (tickets.length > MOST_TICKETS) break;
     }
     this.#noteUnzoned();
     return tickets;
@@ -142,7 +160,8 @@ class TicketRows {
   }
 
   #text(cells: readonly string[], quantity: TicketQuantity): string {
-    for (const { index } of this.#columns.of.get(quantity) ?? []) if (cells[index]) return cells[index];
+    for (const { index } of this.#columns.of.get(quantity) ?? [])
+      if (cells[index]) return shownText(cells[index], LONGEST_NAME);
     return '';
   }
 
@@ -161,7 +180,7 @@ class TicketRows {
         'ticket_unreadable',
         'mend',
         line,
-        `has "${cell}" in ${name}, which is no number: ${outcome}; write it as ${decimal === ',' ? '12345,6' : '12345.6'}.`,
+        `has "${shownText(cell)}" in ${name}, which is no number: ${outcome}; write it as ${decimal === ',' ? '12345,6' : '12345.6'}.`,
       );
       return undefined;
     }
@@ -178,7 +197,7 @@ class TicketRows {
         'ticket_time_unreadable',
         'mend',
         line,
-        `has "${cell}" in ${quantity}, which is no time, and was left out; write it as 2026-09-14T13:05:00Z.`,
+        `has "${shownText(cell)}" in ${quantity}, which is no time, and was left out; write it as 2026-09-14T13:05:00Z.`,
       );
       return undefined;
     }
@@ -210,7 +229,7 @@ class TicketRows {
 
 function unknownColumn(table: DelimitedTable, name: string, near: string | undefined): Notice {
   const hint = near === undefined ? '' : ` Did you mean "${near}"?`;
-  const text = `${table.source}: the column "${name}" is not known for tickets and was left out.${hint}`;
+  const text = `${table.source}: the column "${shownText(name)}" is not known for tickets and was left out.${hint}`;
   return {
     code: 'ticket_column_unknown',
     severity: near ? 'look' : 'info',
