@@ -19,6 +19,7 @@ export function parseTickPayload(
   end: number,
   nmea: NmeaParser,
 ): TickPayload | DamageKind {
+  if (start >= end) return 'unreadable_line';
   const letter = bytes[start];
   if (letter === 0x24) {
     const sentence = nmea.parse(bytes, start, end);
