@@ -54,7 +54,14 @@ export interface MapComparison {
   readonly after_label?: string;
 }
 
-export interface FieldMapProps {
+/** How the map is coloured. */
+export interface MapLook {
+  readonly colourBy: MapQuantity;
+  readonly ramp: RampName;
+  readonly classes: ClassChoice;
+}
+
+export interface FieldMapProps extends MapLook {
   readonly columns: FieldColumns;
   /** Rings of the boundary (outer and holes alike); empty when the field has none. */
   readonly outline: readonly LonLatRing[];
@@ -62,9 +69,6 @@ export interface FieldMapProps {
   readonly units: UnitSystem;
   /** Weight of a bushel of the crop, kg; absent or NaN when it has none (yields are then shown in lb/ac). */
   readonly bushel_kg?: number;
-  readonly colourBy: MapQuantity;
-  readonly ramp: RampName;
-  readonly classes: ClassChoice;
   /** Reasons whose points are drawn as open marks; absent: all but `not_cutting`. */
   readonly screenedShown?: readonly string[];
   readonly drawAs?: 'swaths' | 'points';
@@ -87,4 +91,8 @@ export interface FieldMapProps {
   /** A finished selection; null when it was emptied. */
   readonly onSelect?: (mask: RowMask | null) => void;
   readonly onToolChange?: (tool: MapTool) => void;
+  /** Lets the legend change what is coloured and how; absent: the legend only tells. */
+  readonly onLookChange?: (look: MapLook) => void;
+  /** More lines for the readout of a row, e.g. how the lag moved it. */
+  readonly storyOf?: (row: number) => readonly string[];
 }

@@ -1,0 +1,177 @@
+/** The map itself, made once and told of changes: no part of it is made anew when a prop changes. */
+import 'maplibre-gl/dist/maplibre-gl.css';
+import { Map as MapLibreMap, setWorkerUrl } from 'maplibre-gl';
+import workerUrl from 'maplibre-gl/dist/maplibre-gl-worker.mjs?worker&url';
+import { baseStyle, paintBase, showLand, showOutline } from './base-style.ts';
+import { FieldLayer } from './field-layer.ts';
+import type { Box } from './ground.ts';
+import type { LocalFrame } from './local-frame.ts';
+import { lonLatFromMetres, metresFromLonLat } from './local-frame.ts';
+import type { ThemeColours } from './theme-colours.ts';
+import type { LonLatRing } from './types.ts';
+
+setWorkerUrl(workerUrl);
+
+export interface Padding {
+  readonly top: number;
+  readonly right: number;
+  readonly bottom: number;
+  readonly left: number;
+}
+
+/** Where the map looks, as overlays need it. */
+export interface Camera {
+  readonly px_per_m: number;
+  /** Counts up with every move. */
+  readonly turn: number;
+}
+
+const MOST_ZOOM = 23;
+/** Longest motion that the window allows itself. */
+const MOTION_MS = 150;
+
+export class FieldMapView {
+  readonly map: MapLibreMap;
+  readonly layer = new FieldLayer();
+  #frame: LocalFrame | undefined;
+  #camera: Camera = { px_per_m: 1, turn: 0 };
+  #outline: readonly LonLatRing[] = [];
+  #isLoaded = false;
+  #awaiting: (() => void)[] = [];
+  readonly #listeners = new Set<() => void>();
+
+  constructor(container: HTMLElement, colours: ThemeColours) {
+    this.map = new MapLibreMap({
+      container,
+      style: baseStyle(colours),
+      center: [0, 20],
+      zoom: 1,
+      maxZoom: MOST_ZOOM,
+      maxPitch: 0,
+      attributionControl: false,
+      dragRotate: false,
+      pitchWithRotate: false,
+      touchPitch: false,
+      boxZoom: false,
+      renderWorldCopies: false,
+      fadeDuration: 0,
+      canvasContextAttributes: { antialias: false, preserveDrawingBuffer: false },
+    });
+    this.map.touchZoomRotate.disableRotation();
+    this.map.keyboard.disableRotation();
+    this.map.on('move', () => this.#moved());
+    this.map.on('resize', () => this.#moved());
+    this.map.on('movestart', () => this.layer.setMoving(true));
+    this.map.on('moveend', () => this.layer.setMoving(false));
+    // The style is written here and needs no loading: what must wait is only what the worker makes.
+    this.map.once('style.load', () => {
+      this.map.addLayer(this.layer, 'outline');
+      this.#isLoaded = true;
+      for (const task of this.#awaiting.splice(0)) task();
+    });
+    this.map.once('idle', () => void showLand(this.map));
+  }
+
+  remove(): void {
+    this.#listeners.clear();
+    this.map.remove();
+  }
+
+  /** Tells when the camera has moved; returns how to stop that. */
+  readonly subscribe = (listener: () => void): (() => void) => {
+    this.#listeners.add(listener);
+    return () => this.#listeners.delete(listener);
+  };
+
+  readonly camera = (): Camera => this.#camera;
+
+  setField(frame: LocalFrame | undefined): void {
+    this.#frame = frame;
+    this.#moved();
+  }
+
+  setColours(colours: ThemeColours): void {
+    this.#whenLoaded(() => paintBase(this.map, colours));
+  }
+
+  setOutline(rings: readonly LonLatRing[]): void {
+    this.#outline = rings;
+    this.#whenLoaded(() => showOutline(this.map, this.#outline));
+  }
+
+  /** Shows the whole field, boundary included. */
+  fit(box: Box, padding: Padding, how: 'at_once' | 'gently'): void {
+    if (!this.#frame) return;
+    const west = lonLatFromMetres(this.#frame, box.east0, box.north0);
+    const east = lonLatFromMetres(this.#frame, box.east1, box.north1);
+    const isStill = how === 'at_once' || matchMedia('(prefers-reduced-motion: reduce)').matches;
+    this.map.fitBounds([west, east], {
+      padding: withinCanvas(padding, this.map.getContainer()),
+      duration: isStill ? 0 : MOTION_MS,
+      linear: true,
+      maxZoom: MOST_ZOOM - 2,
+    });
+  }
+
+  /** The box of the outline's rings in the field's metres, joined to another. */
+  boxWithOutline(box: Box): Box {
+    const whole = { ...box };
+    if (!this.#frame) return whole;
+    for (const ring of this.#outline) {
+      for (const [longitude, latitude] of ring) {
+        const [east, north] = metresFromLonLat(this.#frame, longitude, latitude);
+        whole.east0 = Math.min(whole.east0, east);
+        whole.east1 = Math.max(whole.east1, east);
+        whole.north0 = Math.min(whole.north0, north);
+        whole.north1 = Math.max(whole.north1, north);
+      }
+    }
+    return whole;
+  }
+
+  /** Metres in the field's frame of a place on the screen, CSS pixels from the map's upper left corner. */
+  metresAt(x: number, y: number): [east_m: number, north_m: number] | undefined {
+    if (!this.#frame) return undefined;
+    const { lng, lat } = this.map.unproject([x, y]);
+    return metresFromLonLat(this.#frame, lng, lat);
+  }
+
+  pixelsAt(east_m: number, north_m: number): [x: number, y: number] {
+    if (!this.#frame) return [0, 0];
+    const { x, y } = this.map.project(lonLatFromMetres(this.#frame, east_m, north_m));
+    return [x, y];
+  }
+
+  /** Brings a place into view where it is not. */
+  reveal(east_m: number, north_m: number): void {
+    if (!this.#frame) return;
+    const [x, y] = this.pixelsAt(east_m, north_m);
+    const { clientWidth, clientHeight } = this.map.getContainer();
+    const margin = 24;
+    if (x > margin && y > margin && x < clientWidth - margin && y < clientHeight - margin) return;
+    this.map.jumpTo({ center: lonLatFromMetres(this.#frame, east_m, north_m) });
+  }
+
+  #moved(): void {
+    const scale = this.#frame ? (512 * 2 ** this.map.getZoom()) / this.#frame.east_m_per_mercator : 1;
+    this.#camera = { px_per_m: scale, turn: this.#camera.turn + 1 };
+    for (const listener of this.#listeners) listener();
+  }
+
+  #whenLoaded(task: () => void): void {
+    if (this.#isLoaded) task();
+    else this.#awaiting.push(task);
+  }
+}
+
+/** Padding that leaves at least half of a small map to the field. */
+function withinCanvas(padding: Padding, { clientWidth, clientHeight }: HTMLElement): Padding {
+  const across = Math.min(1, clientWidth / 2 / Math.max(padding.left + padding.right, 1));
+  const up = Math.min(1, clientHeight / 2 / Math.max(padding.top + padding.bottom, 1));
+  return {
+    top: padding.top * up,
+    bottom: padding.bottom * up,
+    left: padding.left * across,
+    right: padding.right * across,
+  };
+}

@@ -1,0 +1,305 @@
+/** The map of one field: ground in colour, what was screened, and what a point went through. */
+import './field-map.css';
+import { type KeyboardEvent, useEffect, useMemo, useRef, useState } from 'react';
+import { SCREENING_RULES } from '../../core/result.ts';
+import type { FieldMapView, Padding } from './field-map-view.ts';
+import { lassoMask } from './lasso.ts';
+import { Legend } from './legend.tsx';
+import { Divide, Lasso, RowRing } from './map-overlay.tsx';
+import { MapTools } from './map-tools.tsx';
+import { PointTable } from './point-table.tsx';
+import type { PreparedField } from './prepared-field.ts';
+import { Readout, spokenRow } from './readout.tsx';
+import { ScaleBar } from './scale-bar.tsx';
+import { countSelected, joinMasks, passMask } from './selections.ts';
+import { packStates } from './swath-buffers.ts';
+import { mixed, themeColours } from './theme-colours.ts';
+import type { FieldMapProps, MapTool, RowMask } from './types.ts';
+import { useMapView } from './use-map-view.ts';
+import { type Painted, usePaint } from './use-paint.ts';
+import { type PointedAt, usePointer } from './use-pointer.ts';
+import { usePreparedField } from './use-prepared-field.ts';
+
+const SHOWN_RULES: readonly string[] = SCREENING_RULES.filter((rule) => rule !== 'not_cutting');
+const MARGIN_PX = 28;
+const LEGEND_PX = { width: 272, height: 190 };
+/** Colour of screened ground: so much of the way from the ground to the token for ghosts. */
+const GHOST_SHARE = 0.55;
+
+type How = 'replace' | 'add' | 'remove';
+
+export function FieldMap(props: FieldMapProps) {
+  const place = useRef<HTMLDivElement>(null);
+  const life = useMapView(place);
+  const view = life.state === 'alive' ? life.view : null;
+  const preparing = usePreparedField(props.columns);
+  const field = preparing.state === 'ready' ? preparing.field : undefined;
+  const earlier = usePreparedField(props.compareWith?.columns);
+  const before = props.compareWith && earlier.state === 'ready' ? earlier.field : undefined;
+  const painted = usePaint(view, field, before, props);
+  const [ownTool, setOwnTool] = useState<MapTool>('pan');
+  const tool = props.tool ?? ownTool;
+  const [pointed, setPointed] = useState<PointedAt | null>(null);
+  const [isTableOpen, setTableOpen] = useState(false);
+  const [tableRow, setTableRow] = useState<number | null>(null);
+  const [divide, setDivide] = useState(0.5);
+  const isSplit = props.compareWith?.show === 'split' && before !== undefined;
+
+  useDrawing(view, place, field, isSplit ? before : undefined, painted, props);
+  useFit(view, field, props);
+  useEffect(() => view?.layer.setDivide(divide), [view, divide]);
+  useEffect(() => setCursor(view, tool), [view, tool]);
+
+  const select = (mask: RowMask, how: How) => props.onSelect?.(joined(props.selection ?? null, mask, how));
+  usePointer(place, view, field, {
+    onPoint: (at) => {
+      setPointed(at);
+      props.onHover?.(at ? at.row : null);
+    },
+    onClick: (row, how) => {
+      if (row < 0) {
+        if (how === 'replace' && props.selection) props.onSelect?.(null);
+      } else if (tool === 'pass' || how !== 'replace') select(passMask(props.columns, row), how);
+    },
+  });
+  const chooseTool = (chosen: MapTool) => {
+    setOwnTool(chosen);
+    props.onToolChange?.(chosen);
+  };
+  const lasso = (line: readonly number[], how: How) => {
+    if (!view || !field) return;
+    const ring: number[] = [];
+    for (let i = 0; i < line.length; i += 2) ring.push(...(view.metresAt(line[i], line[i + 1]) ?? []));
+    select(lassoMask(field.ground.xy_m, ring), how);
+  };
+  const fitAll = () => fitField(view, field, 'gently');
+  const press = (event: KeyboardEvent) => {
+    if (event.key === 'Escape') {
+      if (tool !== 'pan') chooseTool('pan');
+      props.onSelect?.(null);
+    } else if (event.key === '0' && !(event.target instanceof HTMLSelectElement)) fitAll();
+    else return;
+    event.preventDefault();
+  };
+  const ringed = pointed?.row ?? tableRow ?? props.hoverRow ?? null;
+  const shown_rules = props.screenedShown ?? SHOWN_RULES;
+  const counts = useMemo(() => countsOf(props.columns.screened_by), [props.columns]);
+  return (
+    // biome-ignore lint/a11y/noStaticElementInteractions: keys that hold for everything in the map
+    <div className="field-map" data-tool={tool} onKeyDown={press}>
+      <div ref={place} className="map-place" />
+      {view && field && (
+        <svg className="map-overlay" aria-hidden="true">
+          {ringed !== null && ringed < field.ground.rows && (
+            <RowRing view={view} field={field} row={ringed} />
+          )}
+          {tool === 'lasso' && <Lasso onDrawn={lasso} />}
+        </svg>
+      )}
+      {isSplit && (
+        <Divide
+          share={divide}
+          before_label={props.compareWith?.before_label ?? 'Before'}
+          after_label={props.compareWith?.after_label ?? 'After'}
+          onChange={setDivide}
+        />
+      )}
+      <MapTools
+        tool={tool}
+        isTableOpen={isTableOpen}
+        onTool={chooseTool}
+        onZoom={(way) =>
+          way === 'in' ? view?.map.zoomIn({ duration: 150 }) : view?.map.zoomOut({ duration: 150 })
+        }
+        onFit={fitAll}
+        onTable={() => setTableOpen(!isTableOpen)}
+      />
+      {painted && (
+        <Legend
+          painted={painted}
+          look={props}
+          fades={props.fadeUncertain !== false && props.colourBy === 'yield' && !painted.is_difference}
+          kept={counts[0]}
+          caught={counts.map((rows, i) => (i === 0 ? 0 : rows))}
+          shown_rules={shown_rules}
+          onLookChange={props.onLookChange}
+        />
+      )}
+      {view && field && <ScaleBar view={view} units={props.units} />}
+      <Selected selection={props.selection ?? null} onClear={() => props.onSelect?.(null)} />
+      {pointed && field && (
+        <div className="map-readout" style={readoutPlace(pointed, place.current)}>
+          <Readout {...props} row={pointed.row} painted={painted} />
+        </div>
+      )}
+      {isTableOpen && (
+        <PointTable
+          {...props}
+          selection={props.selection ?? null}
+          onRow={(row) => {
+            setTableRow(row);
+            props.onHover?.(row);
+            if (row !== null && field && view)
+              view.reveal(field.ground.xy_m[2 * row], field.ground.xy_m[2 * row + 1]);
+          }}
+          onPass={(row, how) => select(passMask(props.columns, row), how)}
+          onClose={() => setTableOpen(false)}
+        />
+      )}
+      <p className="unseen" aria-live="polite">
+        {tableRow !== null ? spokenRow(props, tableRow) : ''}
+      </p>
+      <Emptiness life={life} state={preparing.state} field={props.columns.field} />
+    </div>
+  );
+}
+
+/** Sends to the map whatever has changed. */
+function useDrawing(
+  view: FieldMapView | null,
+  place: React.RefObject<HTMLDivElement | null>,
+  field: PreparedField | undefined,
+  before: PreparedField | undefined,
+  painted: Painted | null,
+  props: FieldMapProps,
+): void {
+  const { theme, outline, selection, timeSpan, drawAs, screenedShown } = props;
+  useEffect(() => view?.setOutline(outline), [view, outline]);
+  useEffect(() => {
+    if (!view || !field) return;
+    view.setField(field.ground.frame);
+    view.layer.setSides(field.content, before?.content);
+  }, [view, field, before]);
+  useEffect(() => {
+    if (!view || !field) return;
+    const fits = selection?.length === field.ground.rows ? selection : null;
+    packStates(field.content.paint, field.columns, fits, timeSpan ?? null);
+    if (before) packStates(before.content.paint, before.columns, null, timeSpan ?? null);
+    view.layer.touch();
+  }, [view, field, before, selection, timeSpan]);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: colours come from the page, which the theme changes
+  useEffect(() => {
+    if (!view || !place.current || !painted) return;
+    const colours = themeColours(place.current);
+    view.setColours(colours);
+    view.layer.setLook({
+      ground: colours.panel,
+      ghost: mixed(colours.panel, colours.ghost, GHOST_SHARE),
+      ink: colours.ink,
+      drawAs: drawAs ?? 'swaths',
+      marks_shown: marksShown(screenedShown ?? SHOWN_RULES),
+      has_selection: selection !== null && selection !== undefined,
+    });
+  }, [view, place, theme, drawAs, screenedShown, selection, painted]);
+}
+
+/** Shows the whole field when another one comes, not when the same one is computed anew. */
+function useFit(view: FieldMapView | null, field: PreparedField | undefined, props: FieldMapProps): void {
+  const fitted = useRef<string | null>(null);
+  const { columns, outline } = props;
+  useEffect(() => {
+    if (!view || !field) return;
+    const key = `${columns.field}|${outline.length > 0}`;
+    if (fitted.current === key) return;
+    fitted.current = key;
+    view.setOutline(outline);
+    fitField(view, field, 'at_once');
+  }, [view, field, columns, outline]);
+}
+
+function fitField(view: FieldMapView | null, field: PreparedField | undefined, how: 'at_once' | 'gently') {
+  if (!view || !field) return;
+  const box = view.boxWithOutline(field.ground.box);
+  const { clientWidth, clientHeight } = view.map.getContainer();
+  view.fit(box, roomFor(box, clientWidth, clientHeight), how);
+}
+
+/** Room for the legend beside the field or below it, whichever leaves the field larger. */
+function roomFor(
+  box: { east0: number; east1: number; north0: number; north1: number },
+  width: number,
+  height: number,
+): Padding {
+  const even = { top: MARGIN_PX, right: MARGIN_PX, bottom: MARGIN_PX, left: MARGIN_PX };
+  const rooms = [
+    { ...even, left: LEGEND_PX.width + MARGIN_PX },
+    { ...even, bottom: LEGEND_PX.height + MARGIN_PX, left: 52 },
+  ];
+  const scaleIn = (room: Padding) =>
+    Math.min(
+      (width - room.left - room.right) / Math.max(box.east1 - box.east0, 1),
+      (height - room.top - room.bottom) / Math.max(box.north1 - box.north0, 1),
+    );
+  return scaleIn(rooms[0]) >= scaleIn(rooms[1]) ? rooms[0] : rooms[1];
+}
+
+function Selected({ selection, onClear }: { selection: RowMask | null; onClear: () => void }) {
+  const rows = useMemo(() => (selection ? countSelected(selection) : 0), [selection]);
+  if (!selection) return null;
+  return (
+    <p className="map-selected" role="status">
+      {rows.toLocaleString()} points selected
+      <button type="button" className="plain" onClick={onClear}>
+        Clear
+      </button>
+    </p>
+  );
+}
+
+function Emptiness({
+  life,
+  state,
+  field,
+}: {
+  life: ReturnType<typeof useMapView>;
+  state: 'preparing' | 'nowhere' | 'ready';
+  field: string;
+}) {
+  if (life.state === 'failed')
+    return (
+      <p className="map-empty">
+        This map needs WebGL 2, and it could not be started here ({life.why}). The table of points still
+        works.
+      </p>
+    );
+  if (state === 'nowhere')
+    return (
+      <p className="map-empty">
+        No point of {field} has a position, so there is no map. Check that the logs hold GPS fixes.
+      </p>
+    );
+  return null;
+}
+
+function joined(selection: RowMask | null, mask: RowMask, how: How): RowMask | null {
+  const next =
+    how === 'replace' || selection?.length !== mask.length
+      ? how === 'remove'
+        ? selection
+        : mask
+      : joinMasks(selection, mask, how);
+  return next && countSelected(next) > 0 ? next : null;
+}
+
+function marksShown(rules: readonly string[]): number {
+  return SCREENING_RULES.reduce((bits, rule, i) => (rules.includes(rule) ? bits | (1 << (i + 1)) : bits), 0);
+}
+
+/** Rows by reason; at 0 those that were kept. */
+function countsOf(screened_by: Uint8Array): number[] {
+  const counts = new Array<number>(SCREENING_RULES.length + 1).fill(0);
+  for (const reason of screened_by) counts[reason]++;
+  return counts;
+}
+
+function setCursor(view: FieldMapView | null, tool: MapTool): void {
+  if (view) view.map.getCanvas().style.cursor = tool === 'pass' ? 'pointer' : 'crosshair';
+}
+
+/** Beside the pointer, on the side where there is room. */
+function readoutPlace(at: PointedAt, place: HTMLElement | null): React.CSSProperties {
+  const width = place?.clientWidth ?? 0;
+  const height = place?.clientHeight ?? 0;
+  const across = at.x > width - 270 ? { right: width - at.x + 18 } : { left: at.x + 18 };
+  return at.y > height - 290 ? { ...across, bottom: height - at.y + 14 } : { ...across, top: at.y + 14 };
+}

@@ -1,0 +1,84 @@
+/** The legend: what the colours mean, how the ground spreads over them, how classes were made, what the marks stand for. */
+import { markPath, RULE_WORDS } from '../../core/export/report/rule-marks.ts';
+import { SCREENING_RULES } from '../../core/result.ts';
+import type { ScreeningRule } from '../../core/season.ts';
+import { decimal } from '../text/quantities.ts';
+import { CLASS_COUNT } from './breaks.ts';
+import { LegendControls } from './legend-controls.tsx';
+import { LegendHistogram } from './legend-histogram.tsx';
+import { FADE } from './swath-buffers.ts';
+import type { ClassMethod, MapLook } from './types.ts';
+import type { Painted } from './use-paint.ts';
+
+export interface LegendProps {
+  readonly painted: Painted;
+  readonly look: MapLook;
+  readonly fades: boolean;
+  readonly kept: number;
+  /** Rows by `screened_by`. */
+  readonly caught: readonly number[];
+  readonly shown_rules: readonly string[];
+  readonly onLookChange?: (look: MapLook) => void;
+}
+
+const METHOD_WORDS: Readonly<Record<ClassMethod, string>> = {
+  continuous: 'continuous colours over the middle 96 %',
+  round: 'equal steps with round limits',
+  equal: 'equal steps over the middle 96 %',
+  quantile: 'as many points in each class (quantiles, type 7)',
+  standard_deviation: 'one standard deviation a class, about the mean',
+  natural: 'natural breaks (least squares within classes)',
+};
+
+export function Legend({ painted, look, fades, kept, caught, shown_rules, onLookChange }: LegendProps) {
+  const { shown, scale, is_difference } = painted;
+  const classes = scale.limits.length + 1;
+  const method = `${scale.method === 'continuous' ? '' : `${classes} classes, `}${METHOD_WORDS[scale.method]}`;
+  const total = kept + caught.reduce((sum, rows) => sum + rows, 0);
+  return (
+    <section className="map-legend" aria-label="Legend">
+      <h3>
+        {is_difference ? `Change of ${shown.name.toLowerCase()}` : shown.name}{' '}
+        <span className="unit">{shown.unit}</span>
+      </h3>
+      <LegendHistogram painted={painted} />
+      <p className="quiet">
+        {is_difference ? 'After − before, about zero; ' : ''}
+        {method}. Height: ground cut.
+      </p>
+      {fades && (
+        <p className="quiet">Paler where a point is less sure than ±{decimal(100 * FADE.from, 0)}&nbsp;%.</p>
+      )}
+      <p className="quiet">
+        {decimal(kept, 0)} of {decimal(total, 0)} points kept.
+      </p>
+      <Marks caught={caught} shown_rules={shown_rules} />
+      {onLookChange && <LegendControls look={look} counts={CLASS_COUNT} onLookChange={onLookChange} />}
+    </section>
+  );
+}
+
+function Marks({ caught, shown_rules }: Pick<LegendProps, 'caught' | 'shown_rules'>) {
+  const rules = SCREENING_RULES.map((rule, i) => ({ rule, rows: caught[i + 1] ?? 0 })).filter(
+    ({ rule, rows }) => rows > 0 && shown_rules.includes(rule),
+  );
+  if (rules.length === 0) return null;
+  return (
+    <ul className="map-marks">
+      {rules.map(({ rule, rows }) => (
+        <li key={rule}>
+          <RuleMark rule={rule} /> {RULE_WORDS[rule]} <span className="quiet">{decimal(rows, 0)}</span>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+/** The open mark of a reason, as on the map. */
+export function RuleMark({ rule }: { readonly rule: ScreeningRule }) {
+  return (
+    <svg viewBox="0 0 12 12" width="12" height="12" aria-hidden="true" className="rule-mark">
+      <path d={markPath(rule, 6, 6)} />
+    </svg>
+  );
+}

@@ -1,0 +1,44 @@
+/** Masks of rows: made, joined, counted. */
+import type { FieldColumns, RowMask, TimeSpan } from './types.ts';
+
+/** All rows of the pass that `row` belongs to; just the row itself when it is on none. */
+export function passMask(columns: FieldColumns, row: number): RowMask {
+  const { machine, pass } = columns;
+  const mask = new Uint8Array(machine.length);
+  mask[row] = 1;
+  if (pass[row] < 0) return mask;
+  for (let i = 0; i < mask.length; i++) if (machine[i] === machine[row] && pass[i] === pass[row]) mask[i] = 1;
+  return mask;
+}
+
+/** Rows whose time lies in the span, both ends included. */
+export function spanMask(columns: FieldColumns, span: TimeSpan): RowMask {
+  const mask = new Uint8Array(columns.t_s.length);
+  for (let i = 0; i < mask.length; i++) {
+    if (columns.t_s[i] >= span.start_s && columns.t_s[i] <= span.end_s) mask[i] = 1;
+  }
+  return mask;
+}
+
+/** Rows that the screening rule of this place (1 + index into `SCREENING_RULES`; 0: kept) caught. */
+export function screenedMask(columns: FieldColumns, screened_by: number): RowMask {
+  const mask = new Uint8Array(columns.screened_by.length);
+  for (let i = 0; i < mask.length; i++) if (columns.screened_by[i] === screened_by) mask[i] = 1;
+  return mask;
+}
+
+export function countSelected(mask: RowMask): number {
+  let count = 0;
+  for (const selected of mask) count += selected;
+  return count;
+}
+
+/** Rows in either (`add`) or in the first and not the second (`remove`). Throws RangeError when lengths differ. */
+export function joinMasks(first: RowMask, second: RowMask, how: 'add' | 'remove'): RowMask {
+  if (first.length !== second.length)
+    throw new RangeError(`masks of ${first.length} and ${second.length} rows do not go together`);
+  const joined = new Uint8Array(first.length);
+  for (let i = 0; i < joined.length; i++)
+    joined[i] = how === 'add' ? first[i] | second[i] : first[i] & (1 - second[i]);
+  return joined;
+}
