@@ -2,20 +2,17 @@
  * Every field's ground: which machine was in it when, its rows, and how much of each row was fresh, over all machines in
  * time order.
  */
-import { pickRows } from '../columns.ts';
 import type { Notice } from '../errors.ts';
 import type { BoundaryPolygons } from '../read/boundaries.ts';
-import type { MachineSheet, Season } from '../season.ts';
-import { type MachineGrain, roughCutting } from '../signal/grain-of-machine.ts';
+import type { Season } from '../season.ts';
+import type { MachineGrain } from '../signal/grain-of-machine.ts';
 import type { MachineRecord } from '../signal/machine-record.ts';
 import { cutWidths } from './cut-width.ts';
 import { fieldOfFixes, isInside, type Outline, outlineOf } from './field-visits.ts';
-import { groundFromRecords } from './ground-from-records.ts';
-import { groundFromTrack } from './ground-from-track.ts';
 import type { GroundRows } from './ground-rows.ts';
 import { type LocalFrame, localFrame } from './local-frame.ts';
-import { smoothTrack } from './smooth.ts';
-import type { Swaths, TimedFixes } from './track.ts';
+import { grainEvidence, groundOfRecord } from './record-ground.ts';
+import type { Swaths } from './track.ts';
 
 /** One machine's ground in one field. */
 export interface Plot {
@@ -45,7 +42,6 @@ export interface GroundSolution {
   readonly notices: readonly Notice[];
 }
 
-const POINT_INTERVAL_S = 1;
 /** No crop grows nearer to a pole, and no field's frame can stand there. */
 const MOST_LATITUDE_DEG = 89;
 
@@ -58,6 +54,7 @@ export function groundOfFields(
 ): GroundSolution {
   const outlines = boundaries.map((boundary) => (boundary === undefined ? undefined : outlineOf(boundary)));
   const fieldOf = records.map((record) => fieldOfFixes(record.fixes, outlines, record.field_hint));
+  const evidence = records.map((record, r) => grainEvidence(record, grains[r]));
   const notices: Notice[] = [];
   const fields: FieldGround[] = [];
   for (let f = 0; f < season.fields.length; f++) {
@@ -66,13 +63,33 @@ export function groundOfFields(
     const bare = records.flatMap((record, r) => {
       const mine = rowsOf(fieldOf[r], f);
       if (mine.length === 0) return [];
-      const rows = groundOfRecord(season, record, grains[r], mine, fieldOf[r], f, frame, notices);
+      const { rows, notices: said } = groundOfRecord(season, record, evidence[r], {
+        field: f,
+        fieldOf: fieldOf[r],
+        mine,
+        frame,
+      });
+      notices.push(...said);
       return rows.t0_s.length > 0 ? [{ record: r, rows }] : [];
     });
     if (bare.length === 0) continue;
     fields.push({ field: f, frame, plots: withFreshGround(season, records, bare, frame, outlines[f]) });
   }
-  return { fields, notices };
+  return { fields, notices: [...notices, ...homelessNotices(records, fields)] };
+}
+
+/** A word on each machine whose grain belongs to no field. */
+function homelessNotices(records: readonly MachineRecord[], fields: readonly FieldGround[]): Notice[] {
+  const placed = new Set(fields.flatMap(({ plots }) => plots.map(({ record }) => record)));
+  return records
+    .filter((_, r) => !placed.has(r))
+    .map(({ source }) => ({
+      code: 'log_in_no_field',
+      severity: 'mend',
+      source,
+      count: 1,
+      text: `${source}: it was recorded in no field of this season, so its grain is in no total. Add the field, or name it under "field" in the entry of this log.`,
+    }));
 }
 
 function rowsOf(fieldOf: Int32Array, f: number): Int32Array {
@@ -107,77 +124,6 @@ function frameOf(
 /** Upper median: one of the elements, so that longitudes on both sides of 180° do not average to 0°. */
 function middleElement(column: readonly number[]): number {
   return Float64Array.from(column).sort()[column.length >> 1];
-}
-
-function groundOfRecord(
-  season: Season,
-  record: MachineRecord,
-  grain: MachineGrain,
-  mine: Int32Array,
-  fieldOf: Int32Array,
-  f: number,
-  frame: LocalFrame,
-  notices: Notice[],
-): GroundRows {
-  const sheet: MachineSheet = season.machines[record.machine];
-  if (record.grain.kind === 'flow') {
-    const { columns } = record.grain.records;
-    return groundFromRecords({
-      records: record.grain.records,
-      rows: mine,
-      ...frame.toPlane(pickRows(columns.longitude_deg, mine), pickRows(columns.latitude_deg, mine)),
-      antenna: sheet.antenna,
-      header_width_m: sheet.header.width_m,
-    });
-  }
-  const { track, notices: said } = smoothTrack(pickFixes(record.fixes, mine), frame, {
-    source: record.source,
-  });
-  notices.push(...said);
-  const rough = record.header.t_s.length > 0 ? undefined : roughCutting(grain);
-  return groundFromTrack({
-    track,
-    visits: visitsOf(track.t_s, record.fixes.t_s, fieldOf, f),
-    header: record.header,
-    grainComes: rough,
-    antenna: sheet.antenna,
-    header_width_m: sheet.header.width_m,
-    point_interval_s: season.settings?.point_interval_s ?? POINT_INTERVAL_S,
-  });
-}
-
-function pickFixes(fixes: TimedFixes, rows: Int32Array): TimedFixes {
-  return {
-    t_s: pickRows(fixes.t_s, rows),
-    latitude_deg: pickRows(fixes.latitude_deg, rows),
-    longitude_deg: pickRows(fixes.longitude_deg, rows),
-    altitude_m: pickRows(fixes.altitude_m, rows),
-    speed_m_s: pickRows(fixes.speed_m_s, rows),
-    course_deg: pickRows(fixes.course_deg, rows),
-    quality: pickRows(fixes.quality, rows),
-    satellites: pickRows(fixes.satellites, rows),
-    hdop: pickRows(fixes.hdop, rows),
-  };
-}
-
-/**
- * Stretches of the track in the field, [first, last] in time, between which the machine was elsewhere. The track's rows are
- * those of the field's fixes that are usable, in the same order; the others have times that cannot be believed.
- */
-function visitsOf(track_t_s: Float64Array, fix_t_s: Float64Array, fieldOf: Int32Array, f: number) {
-  const visits: { from_s: number; to_s: number }[] = [];
-  let row = 0;
-  let away = true;
-  for (let i = 0; i < fix_t_s.length && row < track_t_s.length; i++) {
-    if (fieldOf[i] !== f) away = true;
-    else if (fix_t_s[i] === track_t_s[row]) {
-      if (away) visits.push({ from_s: fix_t_s[i], to_s: fix_t_s[i] });
-      else visits[visits.length - 1].to_s = fix_t_s[i];
-      away = false;
-      row++;
-    }
-  }
-  return visits;
 }
 
 /** Fresh ground of every row, machines in time order; from the ground or, when asked, as the log says. */

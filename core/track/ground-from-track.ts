@@ -18,7 +18,7 @@ export interface TrackGround {
   /** Visits to the field, from their first to their last row of the track, seconds, ascending. */
   readonly visits: readonly { readonly from_s: number; readonly to_s: number }[];
   readonly header: HeaderRecord;
-  /** Whether grain came that may have been cut between two moments; asked where no header switch is logged. */
+  /** Whether grain came that may have been cut between two moments; for logs without a header switch that moves. */
   readonly grainComes: ((from_s: number, to_s: number) => boolean) | undefined;
   readonly antenna: AntennaSheet | undefined;
   readonly header_width_m: number;

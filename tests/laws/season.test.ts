@@ -123,6 +123,19 @@ describe('the totals of a season', () => {
     expect(found.points.map(({ t_s }) => t_s)).toEqual(whole.points.map(({ t_s }) => t_s));
   });
 
+  it('lose nothing to a receiver that shows a date of twenty years ago until it has heard the right one', () => {
+    let heard = 0;
+    const early = new Map(
+      [...logTexts].map(([path, text]) => [
+        path,
+        text.replaceAll(/^.*RMC.*$/gm, (line) => (heard++ < 120 ? laterSentences(line, -1024 * 7) : line)),
+      ]),
+    );
+    const found = runSeason(changed({ logs: early }));
+    expectSameTotals(found, 1e-3);
+    expect(found.summary.warnings.map(({ code }) => code)).toContain('rows_misdated');
+  });
+
   it('do not depend on how the paddle was measured, as long as loads calibrate it', () => {
     const [machine] = sheet.machines;
     const wider = {

@@ -1,0 +1,102 @@
+/** One machine's record in one field → its rows of ground, by whatever the record holds. */
+import { pickRows } from '../columns.ts';
+import type { Notice } from '../errors.ts';
+import type { Season } from '../season.ts';
+import { type MachineGrain, roughCutting } from '../signal/grain-of-machine.ts';
+import type { MachineRecord } from '../signal/machine-record.ts';
+import { groundFromRecords } from './ground-from-records.ts';
+import { groundFromTrack } from './ground-from-track.ts';
+import type { GroundRows } from './ground-rows.ts';
+import { headerMoves } from './header-state.ts';
+import type { LocalFrame } from './local-frame.ts';
+import { smoothTrack } from './smooth.ts';
+import type { TimedFixes } from './track.ts';
+
+/** Where the record was in this field. */
+export interface FieldStay {
+  readonly field: number;
+  /** Field of every fix of the record. */
+  readonly fieldOf: Int32Array;
+  /** Rows of the fixes in this field. */
+  readonly mine: Int32Array;
+  readonly frame: LocalFrame;
+}
+
+/** Whether grain came that may have been cut between two moments. */
+export type GrainEvidence = (from_s: number, to_s: number) => boolean;
+
+/** Evidence of grain where it is needed: no flow log, and no header switch that was ever seen to move. */
+export function grainEvidence(record: MachineRecord, grain: MachineGrain): GrainEvidence | undefined {
+  return record.grain.kind === 'flow' || headerMoves(record.header) ? undefined : roughCutting(grain);
+}
+
+/** Rows are no shorter than this where the sheet does not say, s. */
+const POINT_INTERVAL_S = 1;
+
+/** Flow logs row by row as they are; beam and tally logs along the smoothed track, visit by visit. */
+export function groundOfRecord(
+  season: Season,
+  record: MachineRecord,
+  grainComes: GrainEvidence | undefined,
+  { field, fieldOf, mine, frame }: FieldStay,
+): { rows: GroundRows; notices: readonly Notice[] } {
+  const sheet = season.machines[record.machine];
+  if (record.grain.kind === 'flow') {
+    const { columns } = record.grain.records;
+    const rows = groundFromRecords({
+      records: record.grain.records,
+      rows: mine,
+      ...frame.toPlane(pickRows(columns.longitude_deg, mine), pickRows(columns.latitude_deg, mine)),
+      antenna: sheet.antenna,
+      header_width_m: sheet.header.width_m,
+    });
+    return { rows, notices: [] };
+  }
+  const { track, notices } = smoothTrack(pickFixes(record.fixes, mine), frame, {
+    source: record.source,
+  });
+  const rows = groundFromTrack({
+    track,
+    visits: visitsOf(track.t_s, record.fixes.t_s, fieldOf, field),
+    header: record.header,
+    grainComes,
+    antenna: sheet.antenna,
+    header_width_m: sheet.header.width_m,
+    point_interval_s: season.settings?.point_interval_s ?? POINT_INTERVAL_S,
+  });
+  return { rows, notices };
+}
+
+function pickFixes(fixes: TimedFixes, rows: Int32Array): TimedFixes {
+  return {
+    t_s: pickRows(fixes.t_s, rows),
+    latitude_deg: pickRows(fixes.latitude_deg, rows),
+    longitude_deg: pickRows(fixes.longitude_deg, rows),
+    altitude_m: pickRows(fixes.altitude_m, rows),
+    speed_m_s: pickRows(fixes.speed_m_s, rows),
+    course_deg: pickRows(fixes.course_deg, rows),
+    quality: pickRows(fixes.quality, rows),
+    satellites: pickRows(fixes.satellites, rows),
+    hdop: pickRows(fixes.hdop, rows),
+  };
+}
+
+/**
+ * Stretches of the track in the field, [first, last] in time, between which the machine was elsewhere. The track's rows are
+ * those of the field's fixes that are usable, in the same order; the others have times that cannot be believed.
+ */
+function visitsOf(track_t_s: Float64Array, fix_t_s: Float64Array, fieldOf: Int32Array, f: number) {
+  const visits: { from_s: number; to_s: number }[] = [];
+  let row = 0;
+  let away = true;
+  for (let i = 0; i < fix_t_s.length && row < track_t_s.length; i++) {
+    if (fieldOf[i] !== f) away = true;
+    else if (fix_t_s[i] === track_t_s[row]) {
+      if (away) visits.push({ from_s: fix_t_s[i], to_s: fix_t_s[i] });
+      else visits[visits.length - 1].to_s = fix_t_s[i];
+      away = false;
+      row++;
+    }
+  }
+  return visits;
+}
