@@ -1,7 +1,8 @@
-/** Long work that someone waits for: how far it is, how it ended, stopping it. The latest request of a kind for a season wins. */
+/** Long work that someone waits for: how far it is, how it ended, stopping it. Of the builds of a season the latest request wins; imports follow one another. */
 import { randomUUID } from 'node:crypto';
 import { type DataError, failure, type Result } from '../../core/errors.ts';
 import type { ImportReport, JobReply } from '../../core/host-contract.ts';
+import { cancelled } from './job-messages.ts';
 
 /** What a job works with. */
 export interface JobContext {
@@ -35,10 +36,13 @@ export class Jobs {
     this.#onFault = onFault;
   }
 
-  /** Starts work for a season, and stops what was under way of that kind for it. */
+  /** Starts work for a season: a build stops the one under way, an import waits for the one before it. */
   start(season: string, kind: JobReply['kind'], work: JobWork): JobReply {
-    for (const { reply, stop } of this.#jobs.values())
-      if (reply.season === season && reply.kind === kind && !hasEnded(reply)) stop.abort();
+    const earlier = [...this.#jobs.values()].filter(
+      ({ reply }) => reply.season === season && reply.kind === kind && !hasEnded(reply),
+    );
+    if (kind === 'build') for (const { stop } of earlier) stop.abort();
+    const first = kind === 'build' ? [] : earlier.map(({ ended }) => ended);
     const id = randomUUID();
     const job: Job = {
       reply: {
@@ -57,9 +61,9 @@ export class Jobs {
     };
     this.#jobs.set(id, job);
     this.#forgetOld();
-    const first = job.reply;
-    job.ended = this.#follow(job, work);
-    return first;
+    const asked = job.reply;
+    job.ended = Promise.all(first).then(() => this.#follow(job, work));
+    return asked;
   }
 
   get(id: string): JobReply | undefined {
@@ -95,7 +99,9 @@ export class Jobs {
     };
     let result: Result<ImportReport | undefined>;
     try {
-      result = await work({ job: job.reply.job, progress, signal: job.stop.signal });
+      result = job.stop.signal.aborted
+        ? cancelled()
+        : await work({ job: job.reply.job, progress, signal: job.stop.signal });
     } catch (caught) {
       result = failure(this.#onFault(caught));
     }

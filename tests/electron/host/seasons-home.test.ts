@@ -76,7 +76,7 @@ describe('the list of seasons', () => {
       name: 'broken',
       problem: {
         code: 'json_syntax',
-        text: 'season.json, line 1, column 34: there is a comma before the closing bracket; remove it.',
+        text: 'season.json, line 1, column 35: there is a comma before the closing bracket; remove it.',
         can_restore: false,
       },
     });

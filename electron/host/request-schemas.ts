@@ -1,0 +1,49 @@
+/** The shape of every JSON body that the window may send; whatever does not fit is refused before anything is done. */
+import * as z from 'zod';
+import { seasonEditSchema } from '../../core/edits.ts';
+import type { Bodies, RouteName } from '../../core/host-contract.ts';
+import type { ColumnMappingSheet, FieldSheet, MachineSheet } from '../../core/season.ts';
+
+/** Longer than any path or name. */
+const text = z.string().min(1).max(4096);
+const revision = z.string().min(1).max(64);
+const paths = z.array(text).max(10_000);
+
+/** Any object: the season's own schema judges it. */
+const sheet = <T>() =>
+  z.custom<T>((found) => typeof found === 'object' && found !== null && !Array.isArray(found), {
+    error: 'an object in braces { }',
+  });
+
+type Schemas = { readonly [K in keyof Bodies]: z.ZodType<Bodies[K]> };
+
+const SCHEMAS: Schemas = {
+  setHome: z.strictObject({ folder: text }),
+  createSeason: z.strictObject({
+    name: text,
+    units: z.enum(['us', 'metric']),
+    machines: z.optional(z.array(sheet<MachineSheet>()).max(1000)),
+    fields: z.optional(z.array(sheet<FieldSheet>()).max(10_000)),
+  }),
+  openSeason: z.strictObject({ folder: text }),
+  restoreSeason: z.strictObject({ folder: text }),
+  renameSeason: z.strictObject({ revision, name: text, folder_name: z.optional(text) }),
+  copySeason: z.strictObject({ name: text }),
+  editSeason: z.strictObject({ revision, edit: seasonEditSchema }),
+  undo: z.strictObject({ revision }),
+  redo: z.strictObject({ revision }),
+  importFiles: z.strictObject({
+    revision,
+    paths,
+    uploads: paths,
+    machine: z.optional(text),
+    field: z.optional(text),
+    mappings: z.optional(z.record(text, sheet<ColumnMappingSheet>())),
+  }),
+  exportResult: z.strictObject({ points: z.enum(['kept', 'all']) }),
+};
+
+/** The schema of a route's body; `undefined` when it has none. */
+export function bodySchema(route: RouteName): z.ZodType | undefined {
+  return route in SCHEMAS ? SCHEMAS[route as keyof Bodies] : undefined;
+}
