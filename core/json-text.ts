@@ -142,7 +142,8 @@ function usualCause(content: string, offset: number): string {
   if (/^['“”‘’„«»`]/.test(rest)) return 'a text stands in other quotes; use the straight double quote ".';
   if (/^;/.test(rest)) return 'a semicolon stands here; use a comma.';
   if (/^(NaN|Infinity|-Infinity)/.test(rest)) return 'a number is missing here; write it, or remove the key.';
-  if (/^(true|false|null)\b/i.test(rest)) return 'write true, false and null in small letters.';
+  if (/^(true|false|null)\b/i.test(rest) && !/^(true|false|null)\b/.test(rest))
+    return 'write true, false and null in small letters.';
   if (before.endsWith('\\') || openText(before)) {
     return 'a \\ stands inside a text; write file paths with / (for example "logs/combine.log").';
   }

@@ -137,6 +137,7 @@ function expectedBy(issue: z.core.$ZodIssue): string {
 function described(found: unknown): string {
   if (typeof found === 'string') return `the text ${JSON.stringify(shownText(found))}`;
   if (Array.isArray(found)) return 'a list';
+  if (typeof found === 'number' && !Number.isFinite(found)) return 'a number too large to be held';
   if (typeof found === 'object' && found !== null) return 'an object';
   return String(found);
 }

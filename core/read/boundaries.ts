@@ -154,7 +154,7 @@ function polygonFromRings(rings: readonly unknown[], counts: Repairs): Float64Ar
 
 function positionFault(position: unknown): string | undefined {
   if (!Array.isArray(position) || typeof position[0] !== 'number' || typeof position[1] !== 'number') {
-    return `has a position that is not [longitude, latitude]: ${shownText(JSON.stringify(position))}.`;
+    return `has a position that is not [longitude, latitude]: ${shownText(positionText(position))}.`;
   }
   const [longitude_deg, latitude_deg] = position;
   if (Math.abs(latitude_deg) <= 90 && Math.abs(longitude_deg) <= 180) return undefined;
@@ -162,6 +162,12 @@ function positionFault(position: unknown): string | undefined {
   return Math.abs(longitude_deg) <= 90 && Math.abs(latitude_deg) <= 180
     ? `has the position ${shown}: longitude and latitude are likely swapped; GeoJSON wants longitude first.`
     : `has the position ${shown}, which is no longitude and latitude in degrees: the file is likely in a projected grid (metres or feet); export it as WGS84 longitude and latitude.`;
+}
+
+function positionText(position: unknown): string {
+  return JSON.stringify(position, (_, held) =>
+    Math.abs(held) === Number.POSITIVE_INFINITY ? degreesText(held) : held,
+  );
 }
 
 /** What JSON writes with more digits than a number holds (1e999) is no place at all. */
