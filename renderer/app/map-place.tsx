@@ -1,15 +1,68 @@
 /** Where the map is: the points of the shown field, or what is still missing. */
-import { useSessionState } from '../session/use-session.ts';
+import { useMemo } from 'react';
+import { FieldMap } from '../map/field-map.tsx';
+import type { MapComparison } from '../map/types.ts';
+import { bushelOf, machineName } from '../session/season-figures.ts';
+import { fieldIndexOf, type SessionState, unitsOf } from '../session/session-state.ts';
+import { useSession, useSessionState } from '../session/use-session.ts';
+
+const NO_OUTLINE: readonly [] = [];
 
 export function MapPlace() {
-  const { season, built, job } = useSessionState();
-  if (season === null) return null;
-  if (built !== null) return null;
-  const isOn = job?.state === 'queued' || job?.state === 'running';
-  if (isOn) return <p className="hint">Making the map from the logs. This takes a moment the first time.</p>;
+  const session = useSession();
+  const state = useSessionState();
+  const { season, built, job, view, outlines } = state;
+  const index = fieldIndexOf(state);
+  const columns = built?.points.get(index);
+  const document = season?.document;
+  const names = useMemo(
+    () =>
+      document === undefined ? [] : (built?.reply.machines ?? []).map((id) => machineName(document, id)),
+    [built?.reply.machines, document],
+  );
+  const compareWith = useComparison(state, index);
+  if (season === null || document === undefined) return null;
+  if (columns === undefined) {
+    const isOn = built !== null || job?.state === 'queued' || job?.state === 'running';
+    return <p className="hint">{isOn ? MAKING : MISSING}</p>;
+  }
+  const boundary = document.fields.find(({ name }) => name === columns.field)?.boundary;
   return (
-    <p className="hint">
-      The map appears when there are logs, a machine and a field. Drop files anywhere on this window.
-    </p>
+    <FieldMap
+      columns={columns}
+      outline={(boundary === undefined ? undefined : outlines.get(boundary)) ?? NO_OUTLINE}
+      theme={view.theme}
+      units={unitsOf(state)}
+      bushel_kg={bushelOf(document, columns.crop)}
+      colourBy={view.colourBy}
+      ramp={view.ramp}
+      classes={view.classes}
+      selection={view.selection}
+      timeSpan={view.span}
+      hoverRow={view.hoverRow}
+      tool={view.tool}
+      compareWith={compareWith}
+      machines={names}
+      loads={built?.reply.loads}
+      epoch_utc_s={built?.reply.epoch_utc_s}
+      onHover={(hoverRow) => session.look({ hoverRow })}
+      onSelect={(selection) => session.look({ selection, thread: null })}
+      onToolChange={(tool) => session.look({ tool })}
+      onLookChange={(look) => session.look(look)}
+    />
+  );
+}
+
+const MAKING = 'Making the map from the logs. This takes a moment the first time.';
+const MISSING =
+  'The map appears when there are logs, a machine and a field. Drop files anywhere on this window.';
+
+/** The field before the last change, where it is asked for. */
+function useComparison({ before, view }: SessionState, index: number): MapComparison | null {
+  const earlier = before?.points.get(index);
+  const { compare } = view;
+  return useMemo(
+    () => (earlier === undefined || compare === 'off' ? null : { columns: earlier, show: compare }),
+    [earlier, compare],
   );
 }

@@ -41,7 +41,7 @@ export function Window() {
         {view.isOverview ? (
           <Overview />
         ) : (
-          <div className="map-place">
+          <div className="map-region">
             <MapPlace />
             <ChangeBar />
           </div>

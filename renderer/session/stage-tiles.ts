@@ -11,7 +11,7 @@ import {
   type UnitSystem,
 } from '../text/quantities.ts';
 import { counted } from '../text/words.ts';
-import { bushelOf, totalOf } from './season-figures.ts';
+import { bushelOf, fieldsByCrop, totalOf } from './season-figures.ts';
 import type { Stage } from './session-state.ts';
 
 export type StageState = 'good' | 'look' | 'mend' | 'none';
@@ -96,7 +96,7 @@ function logsTile({ inputs }: Summary): StageTile {
     for (const count of Object.values(input.damage)) damaged += count;
   }
   const share = lines > 0 ? damaged / lines : 0;
-  const below = `${counted(inputs.length, 'file')}, ${decimal(damaged, 0)} damaged`;
+  const below = `${counted(inputs.length, 'file')}, ${decimal(damaged, 0)} lines damaged`;
   // One line in a hundred: common practice, no source.
   return tile('logs', { number: decimal(lines, 0), unit: 'lines' }, below, share > 0.01 ? 'look' : 'good');
 }
@@ -198,12 +198,21 @@ function loadsTile({ calibrations }: Summary): StageTile {
 }
 
 function yieldTile(season: Season, summary: Summary, units: UnitSystem): StageTile {
-  const crops = [...new Set(summary.fields.map(({ crop }) => crop))];
-  const bushel_kg = crops.length === 1 ? bushelOf(season, crops[0]) : Number.NaN;
   const { mass_kg, error_kg } = totalOf(summary.fields);
   const share = error_kg === null || !(mass_kg > 0) ? null : (1.96 * error_kg) / mass_kg;
   const below = share === null ? 'no tickets: pattern only' : `± ${percentOf(share).number} %, 95 %`;
-  return tile('yield', grainMass(mass_kg, bushel_kg, units), below, share === null ? 'look' : 'good');
+  return tile('yield', totalFigure(season, summary, units), below, share === null ? 'look' : 'good');
+}
+
+/** Tonnes of all crops together; bushels crop by crop, since a bushel is another weight for each. */
+function totalFigure(season: Season, { fields }: Summary, units: UnitSystem): Quantity {
+  const totals = [...fieldsByCrop(fields)].map(([crop, ofCrop]) =>
+    grainMass(totalOf(ofCrop).mass_kg, bushelOf(season, crop), units),
+  );
+  const isOneUnit = new Set(totals.map(({ unit }) => unit)).size === 1;
+  if (units === 'metric' || totals.length > 2 || !isOneUnit)
+    return grainMass(totalOf(fields).mass_kg, Number.NaN, units);
+  return { number: totals.map(({ number }) => number).join(' + '), unit: totals[0].unit };
 }
 
 function deliverTile({ fields }: Summary): StageTile {

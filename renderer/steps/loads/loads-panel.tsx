@@ -10,11 +10,7 @@ import { ModelChoice } from './model-choice.tsx';
 
 export function LoadsPanel(context: StepContext) {
   const { summary, field } = context;
-  const machines = new Set(summary.lags.filter((lag) => lag.field === field.name).map((lag) => lag.machine));
-  const ofField = summary.calibrations.filter(
-    (fit) => fit.crop === field.crop && (machines.size === 0 || machines.has(fit.machine)),
-  );
-  const fits = ofField.length > 0 ? ofField : summary.calibrations;
+  const fits = inOrder(summary.calibrations, field.crop);
   return (
     <Panel
       title="Loads"
@@ -38,6 +34,13 @@ export function LoadsPanel(context: StepContext) {
       <ModelChoice {...context} />
     </Panel>
   );
+}
+
+/** What is wrong comes first, then the crop of the field on the map. */
+function inOrder(fits: readonly CalibrationSummary[], crop: string): readonly CalibrationSummary[] {
+  const rank = (fit: CalibrationSummary) =>
+    fit.loads.some((load) => load.flagged) ? 0 : fit.crop === crop ? 1 : 2;
+  return [...fits].sort((a, b) => rank(a) - rank(b));
 }
 
 function findingOf(fits: readonly CalibrationSummary[]): string {
