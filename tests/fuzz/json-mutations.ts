@@ -128,7 +128,7 @@ function otherJson(held: Json, random: Random, names: readonly string[]): Json {
     case 7:
       return nested(random.integer(60), random);
     default:
-      return typeof held === 'string' ? held.repeat(1 + random.integer(50)) : String(held);
+      return typeof held === 'string' ? held.repeat(1 + random.integer(50)) : JSON.stringify(held);
   }
 }
 

@@ -52,15 +52,7 @@ function sentenceFault(answer: Result<unknown>, input: string): string | undefin
 }
 
 /** What no sentence may hold, unless it quotes it from the file. */
-const LEFTOVERS: readonly string[] = [
-  'undefined',
-  'NaN',
-  'Infinity',
-  '[object',
-  ' null.',
-  'function',
-  'Error:',
-];
+const LEFTOVERS: readonly string[] = ['undefined', 'NaN', 'Infinity', '[object', 'function', 'Error:'];
 
 /** Control characters, marks that turn the direction of writing, halves of letters. */
 const UNPRINTABLE = /[\p{Cc}\p{Zl}\p{Zp}\p{Cs}\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]/u;
