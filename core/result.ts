@@ -191,5 +191,7 @@ export interface SeasonResult {
   readonly machines: readonly string[];
   readonly loads: readonly LoadSpan[];
   readonly points: readonly FieldPoints[];
+  /** As `points`: rings of the field's boundary in its plane, interleaved east, north, m; none where it has no boundary. */
+  readonly outlines: readonly (readonly Float64Array[])[];
   readonly summary: Summary;
 }

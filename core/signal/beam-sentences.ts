@@ -5,8 +5,8 @@ import type { PaddleCounts } from './paddles.ts';
 import { type BridgedPaddles, RESTART_MAX_S } from './restarts.ts';
 
 /** More flicker than this share of the paddles, or more lost paddles than that, want a look. */
-const MUCH_CHATTER = 0.2;
-const MANY_LOST = 0.01;
+export const MUCH_CHATTER_SHARE = 0.2;
+export const MANY_LOST_SHARE = 0.01;
 /** Less bridged time than this is not worth a word, s. */
 const WORTH_A_WORD_S = 1;
 
@@ -51,7 +51,7 @@ export function paddleNotices(counts: readonly PaddleCounts[], source: string): 
     notices.push(
       notice(
         'chatter_removed',
-        chatter > MUCH_CHATTER * paddles ? 'look' : 'info',
+        chatter > MUCH_CHATTER_SHARE * paddles ? 'look' : 'info',
         source,
         chatter,
         `${chatter} flickers of the beam too short to be a paddle were removed (${((100 * chatter) / paddles).toFixed(1)} for every 100 paddles).`,
@@ -63,7 +63,7 @@ export function paddleNotices(counts: readonly PaddleCounts[], source: string): 
     notices.push(
       notice(
         'paddles_missed',
-        lost > MANY_LOST * paddles ? 'look' : 'info',
+        lost > MANY_LOST_SHARE * paddles ? 'look' : 'info',
         source,
         lost,
         `${lost} of ${paddles} paddles were missed or lost an edge; their grain was filled in from their neighbours.`,
@@ -114,7 +114,7 @@ export function invertedBeam(source: string): Notice {
   );
 }
 
-export function noPaddleSheet(sheet: MachineSheet): DataError {
+export function noPaddleSheet(sheet: Pick<MachineSheet, 'id'>): DataError {
   return {
     code: 'no_paddle_sheet',
     source: 'season.json',

@@ -38,6 +38,8 @@ const LEAP_S = 0.6;
 const LEAP_PAIRS = 6;
 /** Below this span the drift cannot be told from jitter and is taken as zero. */
 const DRIFT_SPAN_S = 300;
+/** A crystal that is further off wants a look (common practice: ± 20 to 100 ppm; no source). */
+export const MOST_DRIFT_PPM = 150;
 /** A counter that runs faster or slower than this against UTC does not count microseconds. */
 const MOST_RATE = 1.5;
 /** It is judged over so many pairs, because sentences may come in bursts. */
@@ -263,7 +265,7 @@ function noticesOf(solution: ClockSolution, source: string): Notice[] {
       text: `${source}: the receiver's time jumped ${leaps} time${leaps === 1 ? '' : 's'}; each stretch was laid on the clock for itself.`,
     });
   }
-  if (Math.abs(solution.drift_ppm) > 150) {
+  if (Math.abs(solution.drift_ppm) > MOST_DRIFT_PPM) {
     notices.push({
       code: 'clock_drift',
       severity: 'look',

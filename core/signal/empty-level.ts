@@ -10,6 +10,7 @@ import type { BeamSheet, PaddleSheet } from '../season.ts';
 import { halfSampleMode } from '../stats/half-sample-mode.ts';
 import { median, scaledMad } from '../stats/quantiles.ts';
 import { type ChainSignature, chainSignature } from './chain-signature.ts';
+import type { TimedPaddles } from './flow.ts';
 
 /** A stretch of time in which no crop can be on the elevator. */
 export interface EmptySpell {
@@ -36,7 +37,7 @@ const MIN_PADDLES = 40;
 /** Robust z beyond which a paddle's dark fraction is not noise about the mode. */
 const MODE_WINDOW = 3;
 /** Difference between measured and geometric level, as a length on the chain, that wants a look, mm. */
-const LOOK_DIFFERENCE_MM = 12;
+export const LOOK_DIFFERENCE_MM = 12;
 
 /** Empty level by geometry alone. */
 export function emptyLevelFromGeometry(paddle: PaddleSheet, beam: BeamSheet | undefined): number {
@@ -48,7 +49,7 @@ export function emptyLevelFromGeometry(paddle: PaddleSheet, beam: BeamSheet | un
  * Spells are tried one by one; those with fewer than `MIN_PADDLES` are left out.
  */
 export function estimateEmptyLevel(
-  paddles: { t_s: Float64Array; dark_fraction: Float64Array; slots: Float64Array; period_s: Float64Array },
+  paddles: TimedPaddles,
   spells: readonly EmptySpell[],
   paddle: PaddleSheet,
   beam: BeamSheet | undefined,

@@ -1,10 +1,10 @@
-/** The map of one field: swaths in yield classes, screened points as open marks, scale bar and north arrow. */
+/** The map of one field: swaths in yield classes, screened points as open marks, boundary, scale bar and north arrow. */
 import { type FieldPoints, SCREENING_RULES } from '../../result.ts';
 import { M_PER_FT, tHaFromKgM2 } from '../../units.ts';
 import { type Classes, classOf } from './colour-classes.ts';
 import { grouped, type UnitSystem, type YieldScale } from './figures.ts';
 import { type MapFrame, mapFrame } from './map-frame.ts';
-import { html, Markup } from './markup.ts';
+import { html, Markup, NOTHING } from './markup.ts';
 import { markPath, UNMARKED } from './rule-marks.ts';
 import { type DrawnStrip, swathStrips } from './swath-strips.ts';
 
@@ -17,16 +17,18 @@ export interface MapChoices {
   readonly system: UnitSystem;
   /** How wide a row's swath is drawn, m. */
   readonly widthOf: (points: FieldPoints, row: number) => number;
+  /** Rings of the field's boundary, interleaved east, north, m. */
+  readonly outline: readonly Float64Array[];
 }
 
 /** The map as an SVG figure, or a sentence when there is nothing to draw. */
 export function fieldMap(points: FieldPoints, choices: MapChoices): Markup {
-  const frame = mapFrame(points);
+  const frame = mapFrame(points, choices.outline);
   if (!frame) return html`<p class="empty">No ground was cut in this field, so there is no map.</p>`;
   const title = `Yield map of ${points.field}, ${choices.scale.unit}`;
   return html`<svg class="map" viewBox="0 0 ${frame.width} ${frame.height}" role="img" aria-label="${title}"><title>${title}</title>
 <g class="swaths">${swaths(points, frame, choices)}</g>
-${marks(points, frame)}
+${boundary(choices.outline, frame)}${marks(points, frame)}
 ${scaleBar(frame, choices.system)}${northArrow(frame)}</svg>`;
 }
 
@@ -62,6 +64,20 @@ function runsOfClass(strips: readonly DrawnStrip[]): { index: number; path: stri
     else runs.push({ index, path });
   }
   return runs;
+}
+
+/** The field's boundary, and in the map's foot what the line means. */
+function boundary(outline: readonly Float64Array[], frame: MapFrame): Markup {
+  if (outline.length === 0) return NOTHING;
+  const rings = outline.map((ring) => {
+    const corners = Array.from({ length: ring.length >> 1 }, (_, corner) => {
+      const [east_m, north_m] = ring.subarray(2 * corner, 2 * corner + 2);
+      return `${frame.x(east_m).toFixed(1)} ${frame.y(north_m).toFixed(1)}`;
+    });
+    return `M${corners.join(' ')}z`;
+  });
+  const y = frame.height - 18;
+  return html`<path class="boundary" d="${rings.join('')}"/><path class="boundary" d="M22 ${y}h22"/><text x="50" y="${y + 4}">boundary</text>`;
 }
 
 function marks(points: FieldPoints, frame: MapFrame): Markup {

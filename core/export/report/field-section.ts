@@ -19,11 +19,18 @@ import { both, bushelOf, type ReportContext } from './report-context.ts';
 import { markSample, ruleWords } from './rule-marks.ts';
 
 export function fieldSection(field: FieldSummary, context: ReportContext): Markup {
-  const points = context.result.points.find((candidate) => candidate.field === field.name);
+  const at = context.result.points.findIndex((candidate) => candidate.field === field.name);
+  const points: FieldPoints | undefined = context.result.points[at];
   const scale = yieldScale(context.system, bushelOf(context, field.crop));
   const classes = points ? classesOf(points, scale) : { limits: [], colours: [], digits: 0 };
   const map = points
-    ? fieldMap(points, { classes, scale, system: context.system, widthOf: drawnWidth(context) })
+    ? fieldMap(points, {
+        classes,
+        scale,
+        system: context.system,
+        widthOf: drawnWidth(context),
+        outline: context.result.outlines[at],
+      })
     : html`<p class="empty">No point of any log lies in this field.</p>`;
   return html`<section class="field">
 <h2>${field.name} <span class="kind">${field.crop}</span></h2>

@@ -61,11 +61,12 @@ function errorBar(error_pct: number | null, widest: number): Markup {
 const MODEL_WORDS: Readonly<Record<string, string>> = {
   gain: 'gain through the origin',
   gain_zero: 'gain and zero error',
-  gain_curvature: 'gain and curvature',
+  gain_curvature: 'gain that changes with heap height',
 };
 const COEFFICIENT_WORDS: Readonly<Record<string, string>> = {
   k: 'gain, scale over beam',
   zero_kg_s: 'zero error, kg/s',
+  curvature: 'its change, empty to full pitch',
 };
 
 function fitFigures(fit: CalibrationSummary): Markup {
@@ -76,10 +77,16 @@ function fitFigures(fit: CalibrationSummary): Markup {
   });
   return html`<dl class="row">
 <div><dt>model</dt><dd>${MODEL_WORDS[fit.model] ?? plainWords(fit.model)}</dd></div>${coefficients}
-<div><dt>r²</dt><dd>${grouped(fit.r2, 4)}</dd></div>
+<div><dt>r²</dt><dd>${agreement(fit.r2)}</dd></div>
 <div><dt>error of the fit</dt><dd>${grouped(fit.fit_rmse_pct, 2)} %</dd></div>
 <div><dt>error left out</dt><dd>${grouped(fit.loo_rmse_pct, 2)} %</dd></div>
 </dl>`;
+}
+
+/** r² with as many digits as it takes to tell it from 1; at most six. */
+function agreement(r2: number | null): string {
+  const digits = r2 === null ? 4 : Math.min(6, Math.max(4, Math.ceil(-Math.log10(1 - r2)) + 1));
+  return grouped(r2, digits);
 }
 
 const PLOT = { size: 300, left: 58, bottom: 34, top: 10, right: 24 };
@@ -106,8 +113,10 @@ ${shown.map((load) => dot(load, x(load.scale_kg), y(load.predicted_kg ?? 0)))}
 function dot(load: LoadSummary, x: number, y: number): Markup {
   const at = `${x.toFixed(1)} ${y.toFixed(1)}`;
   if (load.flagged) {
-    const isRight = x > PLOT.size / 2;
-    return html`<path class="flagged" d="M${at}m0-6l5.5 10h-11z"/><text class="flagged" x="${(isRight ? x - 10 : x + 10).toFixed(1)}" y="${(y + 4).toFixed(1)}" text-anchor="${isRight ? 'end' : 'start'}">${load.ticket}</text>`;
+    // on the side away from the line, on which the other loads lie, as far as the plot is wide
+    const isAbove = (load.predicted_kg ?? 0) > load.scale_kg;
+    const isLeft = isAbove ? x > PLOT.left + 50 : x > PLOT.size - 70;
+    return html`<path class="flagged" d="M${at}m0-6l5.5 10h-11z"/><text class="flagged" x="${(isLeft ? x - 10 : x + 10).toFixed(1)}" y="${(y + 4).toFixed(1)}" text-anchor="${isLeft ? 'end' : 'start'}">${load.ticket}</text>`;
   }
   return html`<circle class="${load.used ? 'used' : 'unused'}" cx="${x.toFixed(1)}" cy="${y.toFixed(1)}" r="4"><title>Ticket ${load.ticket}</title></circle>`;
 }

@@ -13,10 +13,14 @@ export interface MapFrame {
 /** Size of a map in CSS pixels (points of its viewBox), and the strip below it for scale bar and north arrow. */
 const SIZE = { width: 780, least_height: 220, most_height: 640, margin: 22, foot: 40 };
 
-/** The frame that holds all ground cut in the field; `undefined` when none has a position. */
-export function mapFrame(points: FieldPoints): MapFrame | undefined {
-  const box = groundBox(points);
-  if (!box) return undefined;
+/** An outline that is larger than the ground cut by more than this is not shown whole: it would shrink the map. */
+const MOST_TIMES_GROUND = 2;
+
+/** The frame that holds all ground cut in the field, and its outline; `undefined` when no ground has a position. */
+export function mapFrame(points: FieldPoints, outline: readonly Float64Array[] = []): MapFrame | undefined {
+  const ground = groundBox(points);
+  if (!ground) return undefined;
+  const box = withOutline(ground, outline);
   const east_span_m = Math.max(box.east1 - box.east0, 1);
   const north_span_m = Math.max(box.north1 - box.north0, 1);
   const free_width = SIZE.width - 2 * SIZE.margin;
@@ -37,8 +41,32 @@ export function mapFrame(points: FieldPoints): MapFrame | undefined {
   };
 }
 
+interface Box {
+  east0: number;
+  east1: number;
+  north0: number;
+  north1: number;
+}
+
+function withOutline(ground: Box, outline: readonly Float64Array[]): Box {
+  const box = { ...ground };
+  for (const ring of outline) {
+    for (let k = 0; k + 1 < ring.length; k += 2) {
+      box.east0 = Math.min(box.east0, ring[k]);
+      box.east1 = Math.max(box.east1, ring[k]);
+      box.north0 = Math.min(box.north0, ring[k + 1]);
+      box.north1 = Math.max(box.north1, ring[k + 1]);
+    }
+  }
+  const times = Math.max(
+    (box.east1 - box.east0) / Math.max(ground.east1 - ground.east0, 1),
+    (box.north1 - box.north0) / Math.max(ground.north1 - ground.north0, 1),
+  );
+  return times <= MOST_TIMES_GROUND ? box : ground;
+}
+
 /** Extent of the ground cut, swath widths included; kept points where there are any, lest a stray fix shrink the map. */
-function groundBox(points: FieldPoints) {
+function groundBox(points: FieldPoints): Box | undefined {
   const anyKept = points.screened_by.includes(0);
   const box = { east0: Infinity, east1: -Infinity, north0: Infinity, north1: -Infinity };
   for (let row = 0; row < points.t_s.length; row++) {

@@ -1,23 +1,11 @@
-/** The record: lags, notices, settings, inputs, cautions: what someone needs to trust or repeat the figures. */
+/** The record: notices, settings, inputs, cautions: what someone needs to trust or repeat the figures. */
 import type { Severity } from '../../errors.ts';
 import { rulesInForce } from '../../screen/rules.ts';
 import type { Season } from '../../season.ts';
 import { grouped } from './figures.ts';
 import { html, type Markup } from './markup.ts';
-import { machineName, plainWords, type ReportContext, STATE_MARKS } from './report-context.ts';
+import { plainWords, type ReportContext, STATE_MARKS } from './report-context.ts';
 import { ruleWords } from './rule-marks.ts';
-
-export function lagSection(context: ReportContext): Markup {
-  const { lags } = context.result.summary;
-  if (lags.length === 0) return html``;
-  const rows = lags.map(
-    (lag) =>
-      html`<tr><th scope="row">${lag.field}</th><td class="words">${machineName(context, lag.machine)}</td><td>${grouped(lag.transport_s, 2)}</td><td>${grouped(lag.transport_se_s, 2)}</td><td>${grouped(lag.neighbour_transport_s, 2)}</td><td>${grouped(lag.mixing_s, 2)}</td><td>${grouped(lag.applied_s, 2)}</td><td class="words">${plainWords(lag.method)}</td></tr>`,
-  );
-  return html`<section><h2>Lag <span class="kind">from the cutting line to the beam, seconds</span></h2>
-<div class="wide"><table><thead><tr><th scope="col">field</th><th scope="col" class="words">machine</th><th scope="col">transport</th><th scope="col">± standard error</th><th scope="col">by neighbours</th><th scope="col">mixing</th><th scope="col">shift applied</th><th scope="col" class="words">found by</th></tr></thead><tbody>${rows}</tbody></table></div></section>
-`;
-}
 
 export function noticeSection({ notices, result }: ReportContext): Markup {
   const graver = [...notices].filter(({ severity }) => severity !== 'info');

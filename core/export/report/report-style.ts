@@ -60,6 +60,7 @@ figcaption, .lead, .key, .empty { color: var(--quiet); font-size: 13px; }
 .swaths path { fill: currentColor; stroke: currentColor; } .map .ghost { color: var(--ghost); }
 .map .marks, .mark path { fill: none; stroke: var(--ink); stroke-width: 0.9; stroke-opacity: 0.75; }
 .map .halo { fill: none; stroke: var(--panel); stroke-width: 2.6; stroke-opacity: 0.8; }
+.map .boundary { fill: none; stroke: var(--ink); stroke-width: 1.2; stroke-opacity: 0.7; stroke-linejoin: round; }
 .map .scale path { fill: none; stroke: var(--ink); stroke-width: 1; }
 .map .north path { fill: var(--ink); stroke: none; }
 .map text, .plot text { fill: var(--ink); font-size: 12px; }
@@ -94,12 +95,16 @@ tfoot th, tfoot td { font-weight: 600; }
 .loads .why td + td { padding-left: 0; }
 abbr { text-decoration: none; }
 .key { margin-top: 8px; } .key .state + .state { margin-left: 12px; } .key .state { margin-left: 14px; } .key .state:first-child { margin-left: 0; }
-.row { display: flex; flex-wrap: wrap; gap: 8px 28px; margin-top: 16px; } .row dd { font-weight: 600; }
+.row { display: grid; grid-template-columns: repeat(3, max-content); gap: 8px 40px; margin-top: 16px; } .row dd { font-weight: 600; }
+.below { display: block; color: var(--quiet); font-size: 12px; line-height: 1.4; font-weight: 400; }
+.signals th, .signals td { vertical-align: top; padding-top: 6px; padding-bottom: 6px; } .signals td { padding-left: 28px; }
+.signals th[scope=row] { white-space: normal; min-width: 230px; width: 34%; } .signals thead th { color: var(--ink); font-weight: 600; padding-left: 28px; }
+.finding { display: grid; grid-template-columns: 20px 1fr; min-width: 180px; } .finding .state { margin-top: 1px; }
 .plot { display: block; width: 100%; max-width: 360px; height: auto; }
 .plot text { fill: var(--quiet); font-size: 11px; } .plot .grid { stroke: var(--hair); stroke-width: 1; fill: none; }
 .plot .agree { stroke: var(--quiet); stroke-width: 1; fill: none; stroke-dasharray: 4 3; }
 .plot circle.used { fill: var(--accent); } .plot circle.unused { fill: none; stroke: var(--quiet); stroke-width: 1.5; }
-.plot path.flagged { fill: var(--look); } .plot text.flagged { fill: var(--look); font-size: 12px; }
+.plot path.flagged { fill: var(--look); } .plot text.flagged { fill: var(--look); font-size: 12px; paint-order: stroke; stroke: var(--paper); stroke-width: 4px; stroke-linejoin: round; }
 .bars { display: grid; grid-template-columns: max-content 1fr; gap: 8px 16px; align-items: center; margin: 16px 0 20px; }
 .ledger td, .ledger th { vertical-align: top; } .ledger thead th { vertical-align: bottom; }
 .ledger .share { display: block; color: var(--quiet); font-size: 12px; line-height: 1.3; }

@@ -8,12 +8,14 @@ import type { SeasonResult } from '../../result.ts';
 import type { Season } from '../../season.ts';
 import { fieldSection } from './field-section.ts';
 import { findingsSection } from './findings-section.ts';
+import { lagSection } from './lag-section.ts';
 import { ledgerSection } from './ledger-section.ts';
 import { loadsSection } from './loads-section.ts';
 import { html, Markup } from './markup.ts';
-import { cautionSection, inputSection, lagSection, noticeSection, settingSection } from './record-section.ts';
+import { cautionSection, inputSection, noticeSection, settingSection } from './record-section.ts';
 import type { ReportContext } from './report-context.ts';
 import { REPORT_STYLE } from './report-style.ts';
+import { signalSection } from './signal-section.ts';
 
 /**
  * The text of `report.html`, a piece a section. Everything that comes from files is escaped, and a content security
@@ -30,6 +32,7 @@ export function* reportPieces(
   for (const field of result.summary.fields) yield fieldSection(field, context).text;
   yield loadsSection(context).text;
   yield ledgerSection(context).text;
+  yield signalSection(context).text;
   yield lagSection(context).text;
   yield noticeSection(context).text;
   yield settingSection(context).text;

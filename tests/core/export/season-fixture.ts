@@ -171,6 +171,7 @@ export function makeResult(): SeasonResult {
       end_s: index * 1000 + 990,
     })),
     points: [home, upper],
+    outlines: [[Float64Array.of(-6, -3, 480, -3, 480, 424, -6, 424, -6, -3)], []],
     summary: {
       season: SEASON.name,
       generated_by: 'sheaflight 0.1.0',
@@ -303,7 +304,28 @@ export function makeResult(): SeasonResult {
           text: 'season.json, line 9: <img src=x onerror=alert(1)> is not a key that this program knows.',
         },
       ],
-      signals: [],
+      signals: [
+        {
+          machine: 'c1',
+          paddles: 140_210,
+          chain_speed_m_s: 2.032,
+          period_jitter_pct: 0.12,
+          slip_pct: 1.4,
+          empty_level: { method: 'measured', first: 0.0689, last: 0.0935, geometry: 0.0738, spells: 9 },
+          odd_paddles: [{ place: 17, extra_dark_fraction: 0.0157 }],
+          missed: 1_902,
+          hidden: 40,
+          extra: 3,
+          lit_gaps_bridged: 812,
+          dark_blips_dropped: 96,
+          bridge_lit_ms: [1.41, 1.58],
+          drop_dark_ms: [1.26, 1.26],
+          clock: [
+            { drift_ppm: 41.4, delay_ms: 61.2, leaps: 0, outliers: 0 },
+            { drift_ppm: 41.9, delay_ms: 64.9, leaps: 1, outliers: 3 },
+          ],
+        },
+      ],
     },
   };
 }

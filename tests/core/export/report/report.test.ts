@@ -111,7 +111,8 @@ describe('report.html', () => {
 
   it('keeps the record: lag, notices, settings, input hashes, program, caution', () => {
     for (const expected of [
-      'Home combine 1 11.43 0.18 11.70 2.61 14.04 ends of passes',
+      'Home combine 1 11.43 ± 0.18 11.7 2.61 14.04 flow starting and running out at the ends of passes',
+      'Upper "Ten" combine 1 – – – 12.00 assumed: the log does not tell',
       '<img src=x onerror=alert(1)> is not a key',
       'speed_min_m_s 0.6',
       'field Home, transport_s 11.5',
@@ -122,6 +123,36 @@ describe('report.html', () => {
     ]) {
       expect(text).toContain(expected);
     }
+  });
+
+  it('says how much noise unsmearing adds, where it is on', () => {
+    expect(text).not.toContain('nsmearing');
+    const { summary } = makeResult();
+    const lags = [{ ...summary.lags[0], unsmear_noise_gain: 1.62 }, summary.lags[1]];
+    const unsmeared = words(page(withSummary({ lags })));
+    expect(unsmeared).toContain('noise by unsmearing');
+    expect(unsmeared).toContain('11.43 ± 0.18 11.7 2.61 × 1.62 14.04');
+  });
+
+  it('draws the boundary of a field that has one', () => {
+    // two maps: the first field has a ring, the other none; the second line is the key in the foot
+    expect(html.match(/class="boundary"/g)).toHaveLength(2);
+    expect(html.match(/>boundary<\/text>/g)).toHaveLength(1);
+  });
+
+  it('calls the third model and its coefficient by what they mean', () => {
+    const [fit, other] = makeResult().summary.calibrations;
+    const bent = {
+      ...fit,
+      model: 'gain_curvature',
+      coefficients: { k: 0.91, curvature: 0.12 },
+      standard_errors: { k: 0.01, curvature: 0.03 },
+      r2: 0.9999936,
+    };
+    const shown = words(page(withSummary({ calibrations: [bent, other] })));
+    expect(shown).toContain('model gain that changes with heap height');
+    expect(shown).toContain('its change, empty to full pitch 0.1200 ± 0.0300');
+    expect(shown).toContain('r² 0.999994');
   });
 
   it('is the same every time, and knows nothing of today', () => {
@@ -138,6 +169,7 @@ describe('report.html', () => {
       mass_ledger: [],
       warnings: [],
       inputs: [],
+      signals: [],
     });
     expect(words(page({ ...empty, points: [] }))).toContain('nothing harvested');
     const lost = {
