@@ -25,7 +25,8 @@ const session = new Session(
 );
 session.subscribe(showTheme);
 showTheme();
-void session.start(new URLSearchParams(location.hash.slice(1)).get('season'));
+openAsked();
+addEventListener('hashchange', openAsked);
 
 createRoot(place).render(
   <StrictMode>
@@ -34,6 +35,15 @@ createRoot(place).render(
     </SessionContext>
   </StrictMode>,
 );
+
+/** The address may name a folder to open, or the season that was open before a reload. */
+function openAsked(): void {
+  const asked = new URLSearchParams(location.hash.slice(1));
+  const folder = asked.get('folder');
+  const season = asked.get('season');
+  if (season !== null && season === session.state.season?.season) return;
+  void (folder === null ? session.start(season) : session.openFolder(folder));
+}
 
 /** The season stands in the address, so that a reload opens it again. */
 function rememberSeason(season: string | null): void {

@@ -46,9 +46,9 @@ export function Window() {
             <ChangeBar />
           </div>
         )}
+        <TimelinePlace />
         <Evidence />
       </main>
-      <TimelinePlace />
       <StatusBar />
       <DropFiles />
     </div>

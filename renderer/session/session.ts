@@ -79,8 +79,12 @@ export class Session {
     return this.#attempt(async () => this.#show(await this.#host.call('openSample', {})));
   }
 
-  openFolder(folder: string): Promise<void> {
-    return this.#attempt(async () => this.#show(await this.#host.call('openSeason', {}, { folder })));
+  async openFolder(folder: string): Promise<void> {
+    await this.#attempt(async () => this.#show(await this.#host.call('openSeason', {}, { folder })));
+    if (this.#state.phase !== 'starting') return;
+    const { trouble } = this.#state;
+    await this.goHome();
+    this.#set({ trouble });
   }
 
   createSeason(body: CreateSeasonBody): Promise<void> {

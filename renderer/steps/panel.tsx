@@ -158,5 +158,5 @@ export function NumberEntry({ label, unit, entered, fallback, step, onEnter, onD
 
 function textOf(number: number | null | undefined): string {
   if (number === null || number === undefined || !Number.isFinite(number)) return '';
-  return String(Math.round(number * 1e4) / 1e4);
+  return String(Number(number.toPrecision(4)));
 }
