@@ -10,6 +10,8 @@
  */
 import type { SeasonEdit } from './edits/season-edit.ts';
 import type { Damage, Notice } from './errors.ts';
+import type { ColumnGuess } from './import/column-guess.ts';
+import type { OpenQuestion } from './import/import-plan.ts';
 import type { FileKind } from './read/recognise.ts';
 import type { LoadSpan, Summary } from './result.ts';
 import type { ColumnMappingSheet, FieldSheet, MachineSheet, Season } from './season.ts';
@@ -270,6 +272,8 @@ export interface ImportBody extends RevisionBody {
   /** Machine and field that the files belong to, where the user has said so. */
   readonly machine?: string;
   readonly field?: string;
+  /** What grew in fields that are new, where the user has said so. */
+  readonly crop?: string;
   /** How to read delimited text, where the user has said so, by name of the source file. */
   readonly mappings?: Readonly<Record<string, ColumnMappingSheet>>;
 }
@@ -277,8 +281,11 @@ export interface ImportBody extends RevisionBody {
 /** What came of an import: one entry a file, and what the files say together. */
 export interface ImportReport {
   readonly files: readonly ImportedFile[];
+  /** Stretches of work between two files that none of them holds. */
   readonly gaps: readonly ImportSpan[];
   readonly overlaps: readonly ImportSpan[];
+  /** What a person knows better; everything works without an answer, or says that it waits for one. */
+  readonly questions: readonly OpenQuestion[];
   readonly notices: readonly Notice[];
 }
 
@@ -298,6 +305,8 @@ export interface ImportedFile {
   /** Days on which something was recorded, `2026-10-03`. */
   readonly days: readonly string[];
   readonly machines: readonly string[];
+  /** Why it was given to that machine: one clause; `null` where that is no question. */
+  readonly machine_reason: string | null;
   readonly fields: readonly string[];
   readonly damage: readonly Damage[];
   /** The file of the season that has the same content. */
@@ -314,6 +323,13 @@ export interface MappingGuess {
   readonly rows: readonly (readonly string[])[];
   /** Whether a mapping of an earlier file with that header was taken. */
   readonly remembered: boolean;
+  /** Each column of the mapping with how sure the guess is and why; then columns that could be taken as well. */
+  readonly columns: readonly ColumnGuess[];
+  readonly offered: readonly ColumnGuess[];
+  /** What no column could be found for; sentences. */
+  readonly lacking: readonly string[];
+  /** What was taken although the table leaves it open; sentences. */
+  readonly doubts: readonly string[];
 }
 
 /** A stretch of time between, or shared by, two files of one machine. */

@@ -172,7 +172,8 @@ const QUANTITIES = [
   'field',
 ] as const satisfies readonly MappedQuantity[];
 
-const mapping = z.strictObject({
+/** One column mapping, as it stands in the sheet or in a file of its own. */
+export const columnMappingSchema = z.strictObject({
   id: words,
   delimiter: z.optional(z.enum([',', ';', '\t', ' ', '|'])),
   decimal: z.optional(z.enum(['.', ','])),
@@ -273,7 +274,7 @@ export const seasonSchema = z.strictObject({
   crops: z.optional(listOf(crop, 500)),
   logs: listOf(log, 10_000),
   tickets: z.optional(listOf(path, 1000)),
-  mappings: z.optional(listOf(mapping, 500)),
+  mappings: z.optional(listOf(columnMappingSchema, 500)),
   settings: z.optional(settings),
   files: z.optional(listOf(file, 100_000)),
 });

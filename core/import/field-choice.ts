@@ -26,6 +26,8 @@ export interface FoundField {
   readonly name: string;
   /** Where the name comes from: one clause. */
   readonly reason: string;
+  /** Whether something names it; false where it is called by its first day. */
+  readonly isNamed: boolean;
   readonly boundary: BoundaryPolygons;
   readonly logs: readonly string[];
 }
@@ -149,12 +151,12 @@ function nameOf(
   logs: readonly LogOutline[],
   hints: { readonly tickets: readonly Ticket[]; readonly claimed?: string },
   { taken, number, of }: Numbering,
-): { name: string; reason: string } {
+): Pick<FoundField, 'name' | 'reason' | 'isNamed'> {
   const free = (name: string | undefined): name is string =>
     name !== undefined && !taken.has(name.toLowerCase());
-  const use = (name: string, reason: string) => {
+  const use = (name: string, reason: string, isNamed = true) => {
     taken.add(name.toLowerCase());
-    return { name, reason };
+    return { name, reason, isNamed };
   };
   if (hints.claimed !== undefined) {
     const name = of === 1 ? hints.claimed : `${hints.claimed} ${number}`;
@@ -169,7 +171,7 @@ function nameOf(
   const first_s = firstOf(piece, samples) + 240 * samples.longitude_deg[middle];
   for (let k = number; ; k++) {
     const name = `Field ${k} (${isoDate(Math.floor(first_s / 86_400))})`;
-    if (free(name)) return use(name, 'nothing names it, so it is called by its first day');
+    if (free(name)) return use(name, 'nothing names it, so it is called by its first day', false);
   }
 }
 

@@ -26,6 +26,8 @@ export interface FileInspection {
   readonly days: readonly string[];
   /** Comments and headings at its beginning, where loggers write who they are. */
   readonly heading: string;
+  /** Whether the host made the text that was looked into of something else (a Shapefile). */
+  readonly converted?: boolean;
   readonly content: InspectedContent;
 }
 

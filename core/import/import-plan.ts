@@ -56,6 +56,8 @@ export interface PlannedFile {
 
 /** A file that the import itself writes. */
 export interface WrittenBoundary {
+  /** What `ImportPlan.edits` asks for it by; never that of a candidate. */
+  readonly id: string;
   /** Proposed name in `boundaries/`. */
   readonly name: string;
   readonly text: string;
@@ -64,16 +66,7 @@ export interface WrittenBoundary {
 
 /** Something that a person can answer better than the program; the season works without, or says that it does not. */
 export interface OpenQuestion {
-  readonly code:
-    | 'paddle'
-    | 'header_width'
-    | 'antenna'
-    | 'crop'
-    | 'machine'
-    | 'field_name'
-    | 'mapping'
-    | 'time_zone'
-    | 'date_order';
+  readonly code: 'paddle' | 'header_width' | 'antenna' | 'crop' | 'machine' | 'field_name' | 'mapping';
   /** Machine, field or file. */
   readonly about: string;
   /** What was taken for the time being; null when nothing can be. */
@@ -97,9 +90,9 @@ export interface ImportPlan {
   readonly boundaries: readonly WrittenBoundary[];
   /**
    * The season's edits once every file is copied, in order: `pathOf` gives the path of a candidate (by id) or of a written
-   * boundary (by name) in the season folder, undefined for one that could not be copied.
+   * boundary (by its id) in the season folder, undefined for one that could not be copied.
    */
-  readonly edits: (pathOf: (name: string) => string | undefined) => SingleEdit[];
+  readonly edits: (pathOf: (id: string) => string | undefined) => SingleEdit[];
   readonly questions: readonly OpenQuestion[];
   readonly gaps: readonly FileSpan[];
   readonly overlaps: readonly FileSpan[];

@@ -8,7 +8,7 @@ import { readMappedLog } from '../read/column-mapping.ts';
 import { parseDelimited } from '../read/delimited.ts';
 import { type FileKind, HEAD_LENGTH, type Recognition, recogniseFile } from '../read/recognise.ts';
 import { readTallyLog } from '../read/tally-log.ts';
-import { createRunReader, type TickLogReader } from '../read/tick-log.ts';
+import { createTickLogReader, type TickLogReader } from '../read/tick-log.ts';
 import { readTickets } from '../read/tickets.ts';
 import type { ColumnMappingSheet } from '../season.ts';
 import { TAKEN } from './column-guess.ts';
@@ -29,6 +29,8 @@ export interface InspectionOptions {
   readonly mapping?: ColumnMappingSheet;
   /** What the host found the file to be, where it had to unpack or convert it. */
   readonly recognised?: Recognition;
+  /** Whether the bytes were made of something else: the file itself is then no text that the season can list. */
+  readonly converted?: boolean;
 }
 
 export interface FileInspector {
@@ -86,7 +88,14 @@ class Inspector implements FileInspector {
 
   finish(): FileInspection {
     const { kind, reason } = this.#recognised ?? this.#recognise();
-    const about = { name: this.#name, kind, reason, heading: this.#heading };
+    const { converted } = this.#options;
+    const about = {
+      name: this.#name,
+      kind,
+      reason,
+      heading: this.#heading,
+      ...(converted ? { converted } : {}),
+    };
     if (this.#reader !== undefined) return ofRuns(about, this.#reader.finish());
     if (this.#bytes === 0) {
       return refused(about, {
@@ -111,7 +120,7 @@ class Inspector implements FileInspector {
     this.#recognised = recognised;
     this.#heading = headingOf(head.subarray(0, HEADING_CHARACTERS));
     if (recognised.kind === 'tick_log' || recognised.kind === 'nmea') {
-      this.#reader = createRunReader(this.#name, (damage) => new RunOutliner(damage));
+      this.#reader = createTickLogReader(this.#name, (damage) => new RunOutliner(damage));
       for (const piece of this.#pieces) this.#reader.push(piece);
     }
     if (this.#reader !== undefined || !isText(recognised.kind)) this.#pieces = [];
@@ -123,7 +132,7 @@ function isText(kind: FileKind): boolean {
   return kind === 'tally_log' || kind === 'tickets' || kind === 'boundary' || kind === 'delimited';
 }
 
-type About = Pick<FileInspection, 'name' | 'kind' | 'reason' | 'heading'>;
+type About = Pick<FileInspection, 'name' | 'kind' | 'reason' | 'heading' | 'converted'>;
 
 const TIMELESS = { first_utc_s: Number.NaN, last_utc_s: Number.NaN, days: [] } as const;
 
@@ -275,9 +284,4 @@ function joined(pieces: readonly Uint8Array[]): Uint8Array {
     at += piece.length;
   }
   return whole;
-}
-
-/** Whether an inspection can be used for anything. */
-export function isUsable(result: FileInspection): boolean {
-  return result.error === undefined;
 }

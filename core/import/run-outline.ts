@@ -1,12 +1,12 @@
 /** One run of a logger in outline: when, where, what it holds. Memory is that of its fixes, not of its edges. */
 import { Float64Builder, interpolate, upperBound } from '../columns.ts';
 import type { DamageTally } from '../read/damage.ts';
+import { EdgeWindow } from '../read/edge-window.ts';
 import { FixAssembler } from '../read/fix-epochs.ts';
 import type { FixColumns } from '../read/logger-run.ts';
 import type { RunSink, TickPayload } from '../read/run-columns.ts';
 import { type ClockSolution, estimateClock, timeFromTick } from '../signal/clock.ts';
 import { withoutWildTimes } from '../signal/row-order.ts';
-import { EdgeTail } from './edge-tail.ts';
 import { type TrackSamples, thinSamples } from './track-samples.ts';
 
 /** A stretch of a logger's free-running counter, unwrapped within the run. */
@@ -40,7 +40,8 @@ const RUNNING_EDGES_S = 2;
 
 /** Takes a run's lines and keeps what the outline needs. */
 export class RunOutliner implements RunSink<RunOutline> {
-  readonly #edges: EdgeTail;
+  readonly #edges: EdgeWindow;
+  #edgeCount = 0;
   readonly #fixes: FixAssembler;
   readonly #counts = { sentence: 0, moisture: 0, header: 0, tilt: 0 };
   readonly #headerTick_us = new Float64Builder(64);
@@ -52,13 +53,14 @@ export class RunOutliner implements RunSink<RunOutline> {
   #last_us = Number.NaN;
 
   constructor(damage: DamageTally) {
-    this.#edges = new EdgeTail(damage);
+    this.#edges = new EdgeWindow(damage, { take: () => undefined });
     this.#fixes = new FixAssembler(damage);
   }
 
   addEdge(tick_us: number, dark: number, line: number): void {
     this.#see(tick_us);
     this.#edges.add(tick_us, dark, line);
+    this.#edgeCount++;
   }
 
   addPayload(tick_us: number, payload: TickPayload, line: number): void {
@@ -72,13 +74,15 @@ export class RunOutliner implements RunSink<RunOutline> {
   }
 
   insertEdge(tick_us: number, dark: number): 'inserted' | 'repeated' | 'stranger' {
-    return this.#edges.insert(tick_us, dark);
+    const outcome = this.#edges.insert(tick_us, dark);
+    if (outcome === 'inserted') this.#edgeCount++;
+    return outcome;
   }
 
   finish(source: string): RunOutline {
     this.#edges.finish();
     this.#activityTick_us.push(this.#last_us);
-    this.#activityEdges.push(this.#edges.count);
+    this.#activityEdges.push(this.#edgeCount);
     const fixes = this.#fixes.finish();
     const clock = estimateClock(fixes.tick_us, fixes.utc_s, source);
     const utc_s = this.#timesOf(fixes, clock.ok ? clock.value : undefined);
@@ -90,7 +94,7 @@ export class RunOutliner implements RunSink<RunOutline> {
       (moment) => moment !== undefined && !Number.isNaN(moment),
     ) as number[];
     return {
-      edges: this.#edges.count,
+      edges: this.#edgeCount,
       fixes: fixes.utc_s.length,
       moisture: this.#counts.moisture,
       header: this.#counts.header,
@@ -107,7 +111,7 @@ export class RunOutliner implements RunSink<RunOutline> {
     if (!(this.#last_us >= tick_us)) this.#last_us = tick_us;
     if (!(tick_us - this.#activityTick_us.last() < ACTIVITY_STEP_US)) {
       this.#activityTick_us.push(tick_us);
-      this.#activityEdges.push(this.#edges.count);
+      this.#activityEdges.push(this.#edgeCount);
     }
   }
 
@@ -128,7 +132,7 @@ export class RunOutliner implements RunSink<RunOutline> {
       if (Number.isNaN(tick)) return Number.NaN;
       const state = upperBound(headerTick_us, tick) - 1;
       if (state >= 0 && up[state] === 1) return 0;
-      if (this.#edges.count === 0) return state >= 0 ? 1 : Number.NaN;
+      if (this.#edgeCount === 0) return state >= 0 ? 1 : Number.NaN;
       const span_us = 2 * ACTIVITY_STEP_US;
       const passed =
         interpolate(activityTick_us, edges, tick + span_us) -

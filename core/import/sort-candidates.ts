@@ -1,4 +1,5 @@
 /** Which files bring something new: the same file twice, a copy taken at noon and again at night, and what no reader can use. */
+import type { FileRecord } from '../season.ts';
 import type { FilePlan, ImportCandidate, SeasonFile } from './import-plan.ts';
 import { areTicketsContained, contentOf, isContained } from './known-content.ts';
 import { type LogOutline, logOutline } from './log-outline.ts';
@@ -16,12 +17,14 @@ export interface SortedCandidates {
   readonly replaced: ReadonlyMap<string, string>;
 }
 
+/** `recorded`: files that were copied in before, listed or not. */
 export function sortCandidates(
   candidates: readonly ImportCandidate[],
   listed: readonly SeasonFile[],
+  recorded: readonly FileRecord[],
 ): SortedCandidates {
   const settled = new Map<string, FilePlan>();
-  settleSameBytes(candidates, listed, settled);
+  settleSameBytes(candidates, listed, recorded, settled);
   for (const { id, inspection } of candidates) {
     if (settled.has(id)) continue;
     if (inspection.content.kind === 'table' && inspection.content.log === undefined) {
@@ -50,12 +53,16 @@ export function sortCandidates(
 function settleSameBytes(
   candidates: readonly ImportCandidate[],
   listed: readonly SeasonFile[],
+  recorded: readonly FileRecord[],
   settled: Map<string, FilePlan>,
 ): void {
   const inSeason = new Map(listed.map(({ sha256, path }) => [sha256, path]));
+  const copied = new Map(recorded.map(({ sha256, path }) => [sha256, path]));
   const first = new Map<string, string>();
   for (const { id, sha256, inspection } of candidates) {
-    const path = inSeason.get(sha256);
+    // a boundary that outlines were taken out of is not listed itself; a log that was taken off the list may come back
+    const isBoundary = inspection.content.kind === 'boundary';
+    const path = inSeason.get(sha256) ?? (isBoundary ? copied.get(sha256) : undefined);
     const other = first.get(sha256);
     if (path !== undefined) {
       settled.set(id, { outcome: 'known', same_as: path, text: `it is in the season already, as ${path}` });

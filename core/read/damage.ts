@@ -83,17 +83,21 @@ export function noticesFromDamage(source: string, damage: readonly Damage[], lin
   return notices;
 }
 
+/** `12 sentences with a wrong checksum (first on line 33), 2 runs of NUL bytes (first on line 80)`; '' for none. */
+export function damageList(damage: readonly Damage[]): string {
+  return damage
+    .map((one) => `${one.count} ${DAMAGE_WORDS[one.kind]} (first on line ${one.first_line})`)
+    .join(', ');
+}
+
 function smallDamage(source: string, damage: readonly Damage[], lines: number): Notice {
   const count = damage.reduce((sum, one) => sum + one.count, 0);
-  const list = damage.map(
-    (one) => `${one.count} ${DAMAGE_WORDS[one.kind]} (first on line ${one.first_line})`,
-  );
   return {
     code: 'small_damage',
     severity: 'info',
     source,
     line: Math.min(...damage.map((one) => one.first_line)),
     count,
-    text: `${source}: ${count} of ${lines} lines were set right or passed over: ${list.join(', ')}.`,
+    text: `${source}: ${count} of ${lines} lines were set right or passed over: ${damageList(damage)}.`,
   };
 }

@@ -1,0 +1,226 @@
+/**
+ * Takes files into a season: looks into all of them, plans, copies each unchanged, and only then changes the sheet, in one
+ * step. Whatever stops it before that step leaves the season as it was, with a few files beside it that the next import
+ * of the same files takes for its own.
+ */
+import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { basename, extname, join } from 'node:path';
+import type { SingleEdit } from '../../core/edits/season-edit.ts';
+import { failure, type Notice, type Result, success } from '../../core/errors.ts';
+import type { ImportReport } from '../../core/host-contract.ts';
+import type {
+  ImportCandidate,
+  ImportChoices,
+  ImportPlan,
+  SeasonFile,
+} from '../../core/import/import-plan.ts';
+import { type CopyOutcome, importReport } from '../../core/import/import-report.ts';
+import { planImport } from '../../core/import/plan-import.ts';
+import type { ColumnMappingSheet, FileRecord, Season } from '../../core/season.ts';
+import { SEASON_FILE } from '../../core/season-file.ts';
+import { plainFileName } from './file-name.ts';
+import type { Importer } from './host-services.ts';
+import { type ImportFolder, importFile } from './import-file.ts';
+import { inspectPath } from './import-inspection.ts';
+import { type ImportSource, importSources } from './import-sources.ts';
+import { listedPaths } from './season-files.ts';
+import { fileInside, type OpenSeason } from './season-folder.ts';
+import type { SeasonStore } from './season-store.ts';
+
+export interface ImportWish extends ImportChoices {
+  readonly paths: readonly string[];
+  readonly uploads?: readonly { readonly path: string; readonly source_name: string }[];
+  /** By name of the source file, without folders; `*` holds for every table. */
+  readonly mappings?: Readonly<Record<string, ColumnMappingSheet>>;
+}
+
+export interface ImportWatch {
+  readonly progress: (stage: string, fraction: number) => void;
+  readonly shouldStop: () => boolean;
+}
+
+/** For the host's services. */
+export const importer: Importer = {
+  importFiles: ({ store, ...wish }, { progress, signal }) =>
+    importIntoSeason(store, wish, { progress, shouldStop: () => signal.aborted }),
+};
+
+/** Runs an import. Fails when no file is given, when it is stopped, and when the season's disk takes no more. */
+export async function importIntoSeason(
+  store: SeasonStore,
+  wish: ImportWish,
+  watch: ImportWatch,
+): Promise<Result<ImportReport>> {
+  const { revision, document: season } = store;
+  if (store.read_only) return failure(store.read_only);
+  const looked = await lookAhead({ folder: store.folder, season }, wish, watch);
+  if (!looked.ok) return looked;
+  const { plan, sources } = looked.value;
+  const copied = await copyAll(store, season, sources, plan, watch);
+  if (!copied.ok) return copied;
+  const { outcomes, records } = copied.value;
+  const edits: SingleEdit[] = [
+    ...(records.length > 0 ? [{ kind: 'record_files', files: records } as const] : []),
+    ...plan.edits((id) => {
+      const outcome = outcomes.get(id);
+      return outcome !== undefined && 'path' in outcome ? outcome.path : undefined;
+    }),
+  ];
+  if (edits.length > 0) {
+    const name = `Import of ${records.length} file${records.length === 1 ? '' : 's'}`;
+    const edited = await store.edit(revision, { kind: 'several', name, edits });
+    if (!edited.ok) return edited;
+  }
+  return success(importReport(plan, outcomes, looked.notices));
+}
+
+/** What an import would do to a season; writes nothing. */
+export async function lookIntoImport(
+  open: OpenSeason,
+  wish: ImportWish,
+  watch: ImportWatch,
+): Promise<Result<ImportReport>> {
+  const looked = await lookAhead(open, wish, watch);
+  return looked.ok ? success(importReport(looked.value.plan, new Map(), looked.notices)) : looked;
+}
+
+async function lookAhead(
+  { folder, season }: OpenSeason,
+  wish: ImportWish,
+  watch: ImportWatch,
+): Promise<Result<{ readonly plan: ImportPlan; readonly sources: readonly ImportSource[] }>> {
+  const found = await importSources(wish.paths, wish.uploads ?? [], folder);
+  if (!found.ok) return found;
+  const { sources } = found.value;
+  const listed = await inspectListed(folder, season, watch);
+  if (!listed.ok) return listed;
+  const looked = await inspectSources(sources, season, wish, watch);
+  if (!looked.ok) return looked;
+  const planned = planImport(season, listed.value, looked.value, wish);
+  if (!planned.ok) return planned;
+  const notices = [...found.notices, ...listed.notices, ...looked.notices];
+  return success({ plan: planned.value, sources }, notices);
+}
+
+/** The files that the season lists, looked into as they lie there; one that is missing is noticed. */
+async function inspectListed(
+  folder: string,
+  season: Season,
+  watch: ImportWatch,
+): Promise<Result<SeasonFile[]>> {
+  const files: SeasonFile[] = [];
+  const notices: Notice[] = [];
+  const paths = listedPaths(season).filter((path) => path !== SEASON_FILE);
+  for (const [k, path] of paths.entries()) {
+    watch.progress('looking at the season', (0.2 * k) / paths.length);
+    const real = await fileInside(folder, path);
+    if (!real.ok) {
+      notices.push({ ...real.error, severity: 'mend', count: 1 });
+      continue;
+    }
+    const mappingId = season.logs.find((log) => log.files.includes(path))?.mapping;
+    const mapping = season.mappings?.find(({ id }) => id === mappingId);
+    const looked = await inspectPath(real.value, path, {
+      mappings: season.mappings ?? [],
+      ...(mapping === undefined ? {} : { mapping }),
+      shouldStop: watch.shouldStop,
+    });
+    if (looked.ok) files.push({ path, sha256: looked.value.sha256, inspection: looked.value.inspection });
+    else if (looked.error.code === 'cancelled') return looked;
+    else notices.push({ ...looked.error, severity: 'mend', count: 1 });
+  }
+  return success(files, notices);
+}
+
+async function inspectSources(
+  sources: readonly ImportSource[],
+  season: Season,
+  wish: ImportWish,
+  watch: ImportWatch,
+): Promise<Result<ImportCandidate[]>> {
+  const candidates: ImportCandidate[] = [];
+  const notices: Notice[] = [];
+  for (const [k, source] of sources.entries()) {
+    watch.progress(`looking into ${source.source_name}`, 0.2 + (0.5 * k) / sources.length);
+    const mapping = wish.mappings?.[source.source_name] ?? wish.mappings?.['*'];
+    const looked = await inspectPath(source.path, source.id, {
+      mappings: season.mappings ?? [],
+      ...(mapping === undefined ? {} : { mapping }),
+      parts: source.parts,
+      shouldStop: watch.shouldStop,
+    });
+    if (looked.ok) candidates.push({ id: source.id, ...looked.value });
+    else if (looked.error.code === 'cancelled') return looked;
+    else notices.push({ ...looked.error, severity: 'mend', count: 1 });
+  }
+  return success(candidates, notices);
+}
+
+interface Copied {
+  /** By id of the candidate or of the written boundary. */
+  readonly outcomes: ReadonlyMap<string, CopyOutcome>;
+  readonly records: readonly FileRecord[];
+}
+
+/** Codes of copying that speak of one source; all others speak of the season's own disk, and end the import. */
+const SOURCE_FAULTS = new Set(['cannot_read', 'not_a_file', 'changed_while_copied', 'copy_differs']);
+
+async function copyAll(
+  store: SeasonStore,
+  season: Season,
+  sources: readonly ImportSource[],
+  plan: ImportPlan,
+  watch: ImportWatch,
+): Promise<Result<Copied>> {
+  const outcomes = new Map<string, CopyOutcome>();
+  const records = new Map<string, FileRecord>();
+  const bySource = new Map(sources.map((source) => [source.id, source]));
+  const copy = async (path: string, into: ImportFolder, source_name: string): Promise<Result<string>> => {
+    const known = { ...season, files: [...(season.files ?? []), ...records.values()] };
+    const options = { into, season: known, source_name, layer: store.layer, shouldStop: watch.shouldStop };
+    const copied = await importFile(store.folder, path, options);
+    if (!copied.ok) return copied;
+    records.set(copied.value.record.path, copied.value.record);
+    return success(copied.value.record.path);
+  };
+  const taken = plan.files.filter(({ plan: one }) => one.outcome === 'take');
+  for (const [k, { candidate, plan: one }] of taken.entries()) {
+    const source = bySource.get(candidate.id);
+    if (source === undefined || one.outcome !== 'take') continue;
+    watch.progress(`copying ${source.source_name}`, 0.7 + (0.28 * k) / taken.length);
+    const copied = await copy(source.path, one.into, source.source_name);
+    if (copied.ok) {
+      outcomes.set(candidate.id, { path: copied.value });
+      for (const part of source.parts) await copy(part, one.into, basename(part));
+    } else if (SOURCE_FAULTS.has(copied.error.code))
+      outcomes.set(candidate.id, { problem: copied.error.text });
+    else return copied;
+  }
+  const written = await writeBoundaries(plan, copy);
+  if (!written.ok) return written;
+  for (const [id, path] of written.value) outcomes.set(id, { path });
+  return success({ outcomes, records: [...records.values()] });
+}
+
+/** Boundaries that the program writes go the way of all files: made elsewhere, copied in, verified, recorded. */
+async function writeBoundaries(
+  { boundaries }: ImportPlan,
+  copy: (path: string, into: ImportFolder, source_name: string) => Promise<Result<string>>,
+): Promise<Result<Map<string, string>>> {
+  const paths = new Map<string, string>();
+  if (boundaries.length === 0) return success(paths);
+  const folder = await mkdtemp(join(tmpdir(), 'sheaflight-'));
+  try {
+    for (const [k, { id, name, text }] of boundaries.entries()) {
+      const file = join(folder, `${k}${extname(name)}`);
+      await writeFile(file, text);
+      const copied = await copy(file, 'boundaries', plainFileName(name, 'field.geojson'));
+      if (!copied.ok) return copied;
+      paths.set(id, copied.value);
+    }
+    return success(paths);
+  } finally {
+    await rm(folder, { recursive: true, force: true });
+  }
+}
