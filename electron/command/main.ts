@@ -1,4 +1,4 @@
-/** The headless command: `sheaflight build`, `sheaflight check`. */
+/** The headless command: `sheaflight build`, `sheaflight check`, and the library of seasons. */
 import { join } from 'node:path';
 import { Command, CommanderError, InvalidArgumentError } from 'commander';
 import { programVersion } from '../host/program-version.ts';
@@ -6,6 +6,7 @@ import { type BuildChoices, build } from './build.ts';
 import { check } from './check.ts';
 import { EXIT, type ExitCode } from './exit-codes.ts';
 import { writeFaultReport } from './fault-report.ts';
+import { addLibraryCommands } from './library-commands.ts';
 import { processStreams, type Streams } from './streams.ts';
 
 /** Runs one command line (without node and script) and returns its exit code; never throws. */
@@ -78,6 +79,14 @@ function program(run: Run, streams: Streams): Command {
     .action(async (folder: string) => {
       run.code = await check(folder, streams);
     });
+
+  addLibraryCommands(command, {
+    streams,
+    ended: (code) => {
+      run.code = code;
+    },
+    helpAfter: EXIT_CODES,
+  });
   return command;
 }
 
