@@ -1,68 +1,11 @@
 import { spawnSync } from 'node:child_process';
-import {
-  cpSync,
-  existsSync,
-  mkdirSync,
-  mkdtempSync,
-  readdirSync,
-  readFileSync,
-  renameSync,
-  rmSync,
-  symlinkSync,
-  writeFileSync,
-} from 'node:fs';
-import { tmpdir } from 'node:os';
+import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import { main } from '../../electron/command/main.ts';
-import { diskLayer, type FileLayer } from '../../electron/host/file-layer.ts';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { TOP } from '../structure/source-files.ts';
+import { COMMAND, command, SAMPLE, SpoiledSeason } from './spoiled-season.ts';
 
-const COMMAND = join(TOP, 'electron/command/sheaflight.mjs');
-const SAMPLES = join(TOP, 'sample-data');
-const SAMPLE = join(
-  SAMPLES,
-  readdirSync(SAMPLES).find((name) => existsSync(join(SAMPLES, name, 'season.json'))) ?? '',
-);
-
-let scratch: string;
-/** A copy of the sample season that a test may spoil. */
-let season: string;
-
-beforeAll(() => {
-  scratch = mkdtempSync(join(tmpdir(), 'sheaflight-command-'));
-  if (!existsSync(join(TOP, 'dist/electron/command/main.js'))) throw new Error('run "npm run build" first');
-});
-
-afterAll(() => rmSync(scratch, { recursive: true }));
-
-beforeEach(() => {
-  season = mkdtempSync(join(scratch, 'season-'));
-  cpSync(SAMPLE, season, { recursive: true });
-  rmSync(join(season, 'out'), { recursive: true, force: true });
-});
-
-/** Runs the real command in a process of its own. */
-function command(args: readonly string[], environment: Record<string, string> = {}) {
-  const ran = spawnSync(process.execPath, [COMMAND, ...args], {
-    encoding: 'utf8',
-    env: { ...process.env, ...environment },
-    maxBuffer: 1 << 28,
-  });
-  return { code: ran.status, out: ran.stdout, err: ran.stderr };
-}
-
-function sheet(): string {
-  return readFileSync(join(season, 'season.json'), 'utf8');
-}
-
-function spoil(
-  change: (sheet: { machines: { paddle: { pitch_mm: number } }[]; logs: { files: string[] }[] }) => void,
-): void {
-  const parsed = JSON.parse(sheet());
-  change(parsed);
-  writeFileSync(join(season, 'season.json'), JSON.stringify(parsed, null, 2));
-}
+const season = new SpoiledSeason();
 
 describe('sheaflight: help and mistakes on the command line', () => {
   it('explains itself, and each command', () => {
@@ -87,17 +30,17 @@ describe('sheaflight: help and mistakes on the command line', () => {
   });
 
   it('names the nearest option or command to a mistyped one', () => {
-    expect(command(['build', season, '--al-points'])).toEqual({
+    expect(command(['build', season.folder, '--al-points'])).toEqual({
       code: 2,
       out: '',
       err: `sheaflight: unknown option '--al-points' (Did you mean --all-points?); --help shows all.\n`,
     });
-    expect(command(['biuld', season])).toEqual({
+    expect(command(['biuld', season.folder])).toEqual({
       code: 2,
       out: '',
       err: `sheaflight: unknown command 'biuld' (Did you mean build?); --help shows all.\n`,
     });
-    expect(existsSync(join(season, 'out'))).toBe(false);
+    expect(existsSync(season.path('out'))).toBe(false);
   });
 
   it('says what is missing', () => {
@@ -105,7 +48,7 @@ describe('sheaflight: help and mistakes on the command line', () => {
       code: 2,
       err: expect.stringContaining(`missing required argument 'season-folder'`),
     });
-    expect(command(['build', season, '--out'])).toMatchObject({
+    expect(command(['build', season.folder, '--out'])).toMatchObject({
       code: 2,
       err: expect.stringContaining(`argument missing`),
     });
@@ -113,7 +56,7 @@ describe('sheaflight: help and mistakes on the command line', () => {
   });
 
   it('says how to build when nothing is built', () => {
-    const bare = join(scratch, 'bare');
+    const bare = join(season.scratch, 'bare');
     mkdirSync(join(bare, 'electron/command'), { recursive: true });
     cpSync(COMMAND, join(bare, 'electron/command/sheaflight.mjs'));
     const ran = spawnSync(process.execPath, [join(bare, 'electron/command/sheaflight.mjs'), '--help'], {
@@ -131,11 +74,11 @@ describe('sheaflight build', () => {
   let auckland: ReturnType<typeof command>;
   let newYork: ReturnType<typeof command>;
   let cairo: ReturnType<typeof command>;
-  const inFolder = (name: string, file: string) => readFileSync(join(scratch, name, file));
+  const inFolder = (name: string, file: string) => readFileSync(join(season.scratch, name, file));
 
   beforeAll(() => {
     const build = (out: string, options: readonly string[], place: Record<string, string>) =>
-      command(['build', SAMPLE, '--out', join(scratch, out), ...options], place);
+      command(['build', SAMPLE, '--out', join(season.scratch, out), ...options], place);
     auckland = build('auckland', [], { TZ: 'Pacific/Auckland', LANG: 'de_DE.UTF-8', LC_ALL: 'de_DE.UTF-8' });
     newYork = build('new-york', ['--quiet'], {
       TZ: 'America/New_York',
@@ -151,9 +94,9 @@ describe('sheaflight build', () => {
 
   it('writes points, summary and report, prints totals and files, and nothing on stderr', () => {
     expect(auckland).toMatchObject({ code: 0, err: '' });
-    const names = readdirSync(join(scratch, 'auckland'));
+    const names = readdirSync(join(season.scratch, 'auckland'));
     expect(names.sort()).toEqual(['points.geojson', 'report.html', 'summary.json']);
-    for (const name of names) expect(auckland.out).toContain(`${join(scratch, 'auckland', name)}\n`);
+    for (const name of names) expect(auckland.out).toContain(`${join(season.scratch, 'auckland', name)}\n`);
     expect(auckland.out).toContain('Estimate only. Not a legal-for-trade weight.');
     const summary = JSON.parse(inFolder('auckland', 'summary.json').toString());
     const points = JSON.parse(inFolder('auckland', 'points.geojson').toString());
@@ -197,17 +140,13 @@ describe('sheaflight build', () => {
   });
 
   it('writes into out/ of the season folder when no other is named, and changes nothing else there', () => {
-    const before = readdirSync(season, { recursive: true }).sort();
-    const text = sheet();
-    expect(command(['build', season, '--quiet'])).toEqual({ code: 0, out: '', err: '' });
-    expect(readdirSync(join(season, 'out')).sort()).toEqual([
-      'points.geojson',
-      'report.html',
-      'summary.json',
-    ]);
-    rmSync(join(season, 'out'), { recursive: true });
-    expect(readdirSync(season, { recursive: true }).sort()).toEqual(before);
-    expect(sheet()).toBe(text);
+    const before = readdirSync(season.folder, { recursive: true }).sort();
+    const text = season.sheet;
+    expect(command(['build', season.folder, '--quiet'])).toEqual({ code: 0, out: '', err: '' });
+    expect(readdirSync(season.path('out')).sort()).toEqual(['points.geojson', 'report.html', 'summary.json']);
+    rmSync(season.path('out'), { recursive: true });
+    expect(readdirSync(season.folder, { recursive: true }).sort()).toEqual(before);
+    expect(season.sheet).toBe(text);
   });
 });
 
@@ -218,197 +157,31 @@ function pointsOf(
   return summary.fields.reduce((sum, field) => sum + field.points[which], 0);
 }
 
-describe('sheaflight build: wrong input is one line, exit code 2, and no file', () => {
-  function refusal(): string {
-    const ran = command(['build', season]);
-    expect(ran).toMatchObject({ code: 2, out: '' });
-    expect(ran.err.split('\n')).toHaveLength(2);
-    expect(existsSync(join(season, 'out'))).toBe(false);
-    return ran.err;
-  }
-
-  it('no season.json', () => {
-    rmSync(join(season, 'season.json'));
-    expect(refusal()).toBe(
-      `sheaflight: ${season} has no season.json; give the folder that holds it, or write one.\n`,
-    );
-  });
-
-  it('a comma too many in season.json', () => {
-    writeFileSync(join(season, 'season.json'), sheet().replace(/\n\}\s*$/, ',\n}\n'));
-    expect(refusal()).toMatch(
-      /^sheaflight: season\.json, line \d+, column 1: there is a comma before the closing bracket; remove it\.\n$/,
-    );
-  });
-
-  it('a pitch in inches', () => {
-    spoil((parsed) => {
-      parsed.machines[0].paddle.pitch_mm = 8;
-    });
-    expect(refusal()).toMatch(
-      /machines\[0\]\.paddle\.pitch_mm is 8, expected 50 to 600 mm; it looks like inches \(8 in = 203\.2 mm\)\.\n$/,
-    );
-  });
-
-  it('a path that leaves the folder, and a link that does', () => {
-    spoil((parsed) => {
-      parsed.logs[0].files[0] = '../secret.log';
-    });
-    expect(refusal()).toContain('expected a path that stays inside the season folder');
-    spoil((parsed) => {
-      parsed.logs[0].files[0] = 'logs/link.log';
-    });
-    writeFileSync(join(scratch, 'secret.log'), '0,1\n');
-    symlinkSync(join(scratch, 'secret.log'), join(season, 'logs/link.log'));
-    expect(refusal()).toContain(
-      'logs/link.log is not in the season folder: it is a link to somewhere outside.',
-    );
-  });
-
-  it('a log that is not there', () => {
-    spoil((parsed) => {
-      parsed.logs[0].files[0] = `${parsed.logs[0].files[0].slice(0, -1)}x`;
-    });
-    expect(refusal()).toMatch(/is not in the season folder; did you mean logs\//);
-  });
-});
-
-describe('sheaflight build: files of another kind', () => {
-  it.each([
-    ['tickets/tickets.csv', '%PDF-1.4\n', 'should be text, but looks like a PDF document.'],
-    ['season.json', 'PK\u0003\u0004zip', 'should be text, but looks like a zip archive'],
-  ])('%s', (path, bytes, words) => {
-    writeFileSync(join(season, path), bytes);
-    expect(command(['build', season])).toMatchObject({
-      code: 2,
-      out: '',
-      err: expect.stringContaining(words),
-    });
-  });
-
-  it('does not let a file speak to the terminal', () => {
-    const tickets = readFileSync(join(season, 'tickets/tickets.csv'), 'utf8');
-    writeFileSync(join(season, 'tickets/tickets.csv'), tickets.replaceAll(/c1/g, '\u001b[31mc9\u0007'));
-    const ran = command(['check', season]);
-    // biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what is looked for
-    expect(ran.out + ran.err).not.toMatch(/[\u0007\u001b]/);
-    expect(ran.out).toContain('[31mc9');
-  });
-
-  it('finds a file whose accents the disk spells otherwise', () => {
-    const [log] = JSON.parse(sheet()).logs[0].files as string[];
-    renameSync(join(season, log), join(season, 'logs/ma\u0308hen.log'));
-    spoil((parsed) => {
-      parsed.logs[0].files[0] = 'logs/m\u00e4hen.log';
-    });
-    expect(command(['build', season, '--quiet'])).toEqual({ code: 0, out: '', err: '' });
-  });
-});
-
-describe('sheaflight build: trouble while writing', () => {
-  /** The command in this process, with another disk under it. */
-  async function withDisk(layer: FileLayer) {
-    let out = '';
-    let err = '';
-    const code = await main(['build', season], {
-      out: (text) => {
-        out += text;
-      },
-      err: (text) => {
-        err += text;
-      },
-      isTerminal: false,
-      layer,
-    });
-    return { code, out, err };
-  }
-
-  /** The real disk, with `room` bytes left on it. */
-  function almostFull(room: number): FileLayer {
-    let left = room;
-    return {
-      ...diskLayer,
-      openForWriting: async (path) => {
-        const file = await diskLayer.openForWriting(path);
-        return {
-          ...file,
-          write: async (bytes) => {
-            left -= bytes.length;
-            if (left < 0) throw Object.assign(new Error('no space left on device'), { code: 'ENOSPC' });
-            await file.write(bytes);
-          },
-        };
-      },
-    };
-  }
-
-  it('a full disk leaves nothing half-written, and the earlier files as they were', async () => {
-    mkdirSync(join(season, 'out'));
-    writeFileSync(join(season, 'out/points.geojson'), 'earlier');
-    const ran = await withDisk(almostFull(50_000));
-    expect(ran).toMatchObject({ code: 2, out: '' });
-    expect(ran.err).toMatch(
-      /^sheaflight: could not write .* the disk is full; free some space or choose another folder with --out\./,
-    );
-    expect(readdirSync(join(season, 'out'))).toEqual(['points.geojson']);
-    expect(readFileSync(join(season, 'out/points.geojson'), 'utf8')).toBe('earlier');
-  });
-
-  it('Ctrl-C leaves nothing half-written, and the exit code that shells expect', async () => {
-    const ran = await withDisk({
-      ...diskLayer,
-      openForWriting: (path) => {
-        process.emit('SIGINT');
-        return diskLayer.openForWriting(path);
-      },
-    });
-    expect(ran).toEqual({
-      code: 130,
-      out: '',
-      err: 'sheaflight: stopped; nothing half-written was left, and earlier files are as they were.\n',
-    });
-    expect(readdirSync(join(season, 'out'))).toEqual([]);
-  });
-
-  it('a fault of our own leaves a report and exit code 3', async () => {
-    const ran = await withDisk({
-      ...diskLayer,
-      namesIn: () => Promise.reject(new RangeError('a mistake of ours')),
-    });
-    expect(ran.code).toBe(3);
-    const path = /A report is in (.*\.txt); /.exec(ran.err)?.[1] ?? '';
-    expect(path.startsWith(join(season, 'out'))).toBe(true);
-    const text = readFileSync(path, 'utf8');
-    expect(text).toContain('RangeError: a mistake of ours');
-    expect(text).toContain(`command: sheaflight build ${season}`);
-  });
-});
-
 describe('sheaflight check', () => {
   it('lists the files and what is odd, and writes nothing', () => {
-    const ran = command(['check', season]);
+    const ran = command(['check', season.folder]);
     expect(ran).toMatchObject({ code: 0, err: '' });
-    for (const log of JSON.parse(sheet()).logs[0].files)
+    for (const log of JSON.parse(season.sheet).logs[0].files)
       expect(ran.out).toMatch(new RegExp(`^${log}: \\d+ lines`, 'm'));
-    expect(existsSync(join(season, 'out'))).toBe(false);
+    expect(existsSync(season.path('out'))).toBe(false);
   });
 
   it('lists every fault of the sheet', () => {
-    spoil((parsed) => {
+    season.spoil((parsed) => {
       parsed.machines[0].paddle.pitch_mm = 8;
       parsed.logs[0].files[0] = '../a.log';
     });
-    const ran = command(['check', season]);
+    const ran = command(['check', season.folder]);
     expect(ran.code).toBe(2);
     expect(ran.err).toContain('paddle.pitch_mm is 8');
     expect(ran.out).toMatch(/^X season\.json, line \d+: logs\[0\]\.files\[0\] is the text "\.\.\/a\.log"/);
   });
 
   it('is content with a sheet that has no logs yet', () => {
-    spoil((parsed) => {
+    season.spoil((parsed) => {
       parsed.logs = [];
     });
-    expect(command(['check', season])).toMatchObject({
+    expect(command(['check', season.folder])).toMatchObject({
       code: 0,
       out: expect.stringContaining('is sound; it lists no logs yet.'),
     });
