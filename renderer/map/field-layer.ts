@@ -116,6 +116,11 @@ export class FieldLayer implements CustomLayerInterface {
   render(gl: WebGL2RenderingContext, input: CustomRenderMethodInput): void {
     for (const side of this.#released.splice(0)) side.release(gl);
     if (!this.#after || !this.#look || !this.#map || !this.#programs) return;
+    const { swaths, dots, marks } = this.#programs;
+    if (![this.#look.drawAs === 'swaths' ? swaths : dots, marks].every((program) => program.isReady())) {
+      this.#map.triggerRepaint();
+      return;
+    }
     this.#sendRamp(gl);
     if (!this.#before) {
       this.#draw(gl, input, this.#after);

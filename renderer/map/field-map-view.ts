@@ -2,13 +2,12 @@
 import 'maplibre-gl/dist/maplibre-gl.css';
 import { Map as MapLibreMap, setWorkerUrl } from 'maplibre-gl';
 import workerUrl from 'maplibre-gl/dist/maplibre-gl-worker.mjs?worker&url';
-import { baseStyle, paintBase, showLand, showOutline } from './base-style.ts';
+import { addLand, EMPTY_STYLE, LAND_FADES, paintLand } from './base-style.ts';
 import { FieldLayer } from './field-layer.ts';
 import type { Box } from './ground.ts';
 import type { LocalFrame } from './local-frame.ts';
 import { lonLatFromMetres, metresFromLonLat } from './local-frame.ts';
 import type { ThemeColours } from './theme-colours.ts';
-import type { LonLatRing } from './types.ts';
 
 setWorkerUrl(workerUrl);
 
@@ -22,6 +21,9 @@ export interface Padding {
 /** Where the map looks, as overlays need it. */
 export interface Camera {
   readonly px_per_m: number;
+  /** Where the origin of the field's metres is on the screen, CSS pixels. */
+  readonly origin_x: number;
+  readonly origin_y: number;
   /** Counts up with every move. */
   readonly turn: number;
 }
@@ -34,16 +36,17 @@ export class FieldMapView {
   readonly map: MapLibreMap;
   readonly layer = new FieldLayer();
   #frame: LocalFrame | undefined;
-  #camera: Camera = { px_per_m: 1, turn: 0 };
-  #outline: readonly LonLatRing[] = [];
-  #isLoaded = false;
-  #awaiting: (() => void)[] = [];
+  #camera: Camera = { px_per_m: 1, origin_x: 0, origin_y: 0, turn: 0 };
+  #colours: ThemeColours;
+  #hasLand = false;
+  #isPlaced = false;
   readonly #listeners = new Set<() => void>();
 
   constructor(container: HTMLElement, colours: ThemeColours) {
+    this.#colours = colours;
     this.map = new MapLibreMap({
       container,
-      style: baseStyle(colours),
+      style: EMPTY_STYLE,
       center: [0, 20],
       zoom: 1,
       maxZoom: MOST_ZOOM,
@@ -63,13 +66,8 @@ export class FieldMapView {
     this.map.on('resize', () => this.#moved());
     this.map.on('movestart', () => this.layer.setMoving(true));
     this.map.on('moveend', () => this.layer.setMoving(false));
-    // The style is written here and needs no loading: what must wait is only what the worker makes.
-    this.map.once('style.load', () => {
-      this.map.addLayer(this.layer, 'outline');
-      this.#isLoaded = true;
-      for (const task of this.#awaiting.splice(0)) task();
-    });
-    this.map.once('idle', () => void showLand(this.map));
+    this.map.once('style.load', () => this.map.addLayer(this.layer));
+    this.map.on('idle', () => this.#showLand());
   }
 
   remove(): void {
@@ -85,18 +83,17 @@ export class FieldMapView {
 
   readonly camera = (): Camera => this.#camera;
 
+  /** The frame of the field that is shown; `undefined` when it has no place: then the world is. */
   setField(frame: LocalFrame | undefined): void {
     this.#frame = frame;
+    this.#isPlaced = true;
     this.#moved();
+    this.map.triggerRepaint();
   }
 
   setColours(colours: ThemeColours): void {
-    this.#whenLoaded(() => paintBase(this.map, colours));
-  }
-
-  setOutline(rings: readonly LonLatRing[]): void {
-    this.#outline = rings;
-    this.#whenLoaded(() => showOutline(this.map, this.#outline));
+    this.#colours = colours;
+    paintLand(this.map, colours);
   }
 
   /** Shows the whole field, boundary included. */
@@ -111,22 +108,6 @@ export class FieldMapView {
       linear: true,
       maxZoom: MOST_ZOOM - 2,
     });
-  }
-
-  /** The box of the outline's rings in the field's metres, joined to another. */
-  boxWithOutline(box: Box): Box {
-    const whole = { ...box };
-    if (!this.#frame) return whole;
-    for (const ring of this.#outline) {
-      for (const [longitude, latitude] of ring) {
-        const [east, north] = metresFromLonLat(this.#frame, longitude, latitude);
-        whole.east0 = Math.min(whole.east0, east);
-        whole.east1 = Math.max(whole.east1, east);
-        whole.north0 = Math.min(whole.north0, north);
-        whole.north1 = Math.max(whole.north1, north);
-      }
-    }
-    return whole;
   }
 
   /** Metres in the field's frame of a place on the screen, CSS pixels from the map's upper left corner. */
@@ -154,13 +135,22 @@ export class FieldMapView {
 
   #moved(): void {
     const scale = this.#frame ? (512 * 2 ** this.map.getZoom()) / this.#frame.east_m_per_mercator : 1;
-    this.#camera = { px_per_m: scale, turn: this.#camera.turn + 1 };
+    const [origin_x, origin_y] = this.pixelsAt(0, 0);
+    this.#camera = { px_per_m: scale, origin_x, origin_y, turn: this.#camera.turn + 1 };
     for (const listener of this.#listeners) listener();
   }
 
-  #whenLoaded(task: () => void): void {
-    if (this.#isLoaded) task();
-    else this.#awaiting.push(task);
+  /** The first time that so little is zoomed in that coasts mean something. */
+  #showLand(): void {
+    if (
+      this.#hasLand ||
+      !this.#isPlaced ||
+      this.map.getZoom() > LAND_FADES.to ||
+      !this.map.getLayer(this.layer.id)
+    )
+      return;
+    this.#hasLand = true;
+    void addLand(this.map, this.#colours, this.layer.id);
   }
 }
 

@@ -3,9 +3,11 @@ import './field-map.css';
 import { type KeyboardEvent, useEffect, useMemo, useRef, useState } from 'react';
 import { SCREENING_RULES } from '../../core/result.ts';
 import type { FieldMapView, Padding } from './field-map-view.ts';
+import { grow } from './ground.ts';
 import { lassoMask } from './lasso.ts';
 import { Legend } from './legend.tsx';
-import { Divide, Lasso, RowRing } from './map-overlay.tsx';
+import { metresFromLonLat } from './local-frame.ts';
+import { Divide, Lasso, Outline, RowRing } from './map-overlay.tsx';
 import { MapTools } from './map-tools.tsx';
 import { PointTable } from './point-table.tsx';
 import type { PreparedField } from './prepared-field.ts';
@@ -14,7 +16,7 @@ import { ScaleBar } from './scale-bar.tsx';
 import { countSelected, joinMasks, passMask } from './selections.ts';
 import { packStates } from './swath-buffers.ts';
 import { mixed, themeColours } from './theme-colours.ts';
-import type { FieldMapProps, MapTool, RowMask } from './types.ts';
+import type { FieldMapProps, LonLatRing, MapTool, RowMask } from './types.ts';
 import { useMapView } from './use-map-view.ts';
 import { type Painted, usePaint } from './use-paint.ts';
 import { type PointedAt, usePointer } from './use-pointer.ts';
@@ -47,6 +49,9 @@ export function FieldMap(props: FieldMapProps) {
 
   useDrawing(view, place, field, isSplit ? before : undefined, painted, props);
   useFit(view, field, props);
+  useEffect(() => {
+    if (preparing.state === 'nowhere') view?.setField(undefined);
+  }, [view, preparing.state]);
   useEffect(() => view?.layer.setDivide(divide), [view, divide]);
   useEffect(() => setCursor(view, tool), [view, tool]);
 
@@ -72,7 +77,7 @@ export function FieldMap(props: FieldMapProps) {
     for (let i = 0; i < line.length; i += 2) ring.push(...(view.metresAt(line[i], line[i + 1]) ?? []));
     select(lassoMask(field.ground.xy_m, ring), how);
   };
-  const fitAll = () => fitField(view, field, 'gently');
+  const fitAll = () => fitField(view, field, props.outline, 'gently');
   const press = (event: KeyboardEvent) => {
     if (event.key === 'Escape') {
       if (tool !== 'pan') chooseTool('pan');
@@ -90,6 +95,7 @@ export function FieldMap(props: FieldMapProps) {
       <div ref={place} className="map-place" />
       {view && field && (
         <svg className="map-overlay" aria-hidden="true">
+          <Outline view={view} frame={field.ground.frame} rings={props.outline} />
           {ringed !== null && ringed < field.ground.rows && (
             <RowRing view={view} field={field} row={ringed} />
           )}
@@ -163,8 +169,7 @@ function useDrawing(
   painted: Painted | null,
   props: FieldMapProps,
 ): void {
-  const { theme, outline, selection, timeSpan, drawAs, screenedShown } = props;
-  useEffect(() => view?.setOutline(outline), [view, outline]);
+  const { theme, selection, timeSpan, drawAs, screenedShown } = props;
   useEffect(() => {
     if (!view || !field) return;
     view.setField(field.ground.frame);
@@ -202,14 +207,23 @@ function useFit(view: FieldMapView | null, field: PreparedField | undefined, pro
     const key = `${columns.field}|${outline.length > 0}`;
     if (fitted.current === key) return;
     fitted.current = key;
-    view.setOutline(outline);
-    fitField(view, field, 'at_once');
+    view.setField(field.ground.frame);
+    fitField(view, field, outline, 'at_once');
   }, [view, field, columns, outline]);
 }
 
-function fitField(view: FieldMapView | null, field: PreparedField | undefined, how: 'at_once' | 'gently') {
+function fitField(
+  view: FieldMapView | null,
+  field: PreparedField | undefined,
+  outline: readonly LonLatRing[],
+  how: 'at_once' | 'gently',
+) {
   if (!view || !field) return;
-  const box = view.boxWithOutline(field.ground.box);
+  const box = { ...field.ground.box };
+  for (const ring of outline) {
+    for (const [longitude, latitude] of ring)
+      grow(box, ...metresFromLonLat(field.ground.frame, longitude, latitude));
+  }
   const { clientWidth, clientHeight } = view.map.getContainer();
   view.fit(box, roomFor(box, clientWidth, clientHeight), how);
 }

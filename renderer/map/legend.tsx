@@ -36,25 +36,23 @@ export function Legend({ painted, look, fades, kept, caught, shown_rules, onLook
   const method = `${scale.method === 'continuous' ? '' : `${classes} classes, `}${METHOD_WORDS[scale.method]}`;
   const total = kept + caught.reduce((sum, rows) => sum + rows, 0);
   return (
-    <section className="map-legend" aria-label="Legend">
-      <h3>
+    <details className="map-legend" open>
+      <summary>
         {is_difference ? `Change of ${shown.name.toLowerCase()}` : shown.name}{' '}
         <span className="unit">{shown.unit}</span>
-      </h3>
+      </summary>
       <LegendHistogram painted={painted} />
       <p className="quiet">
         {is_difference ? 'After − before, about zero; ' : ''}
         {method}. Height: ground cut.
       </p>
-      {fades && (
-        <p className="quiet">Paler where a point is less sure than ±{decimal(100 * FADE.from, 0)}&nbsp;%.</p>
-      )}
+      {fades && <p className="quiet">Paler: less sure than ±{decimal(100 * FADE.from, 0)}&nbsp;%.</p>}
       <p className="quiet">
         {decimal(kept, 0)} of {decimal(total, 0)} points kept.
       </p>
       <Marks caught={caught} shown_rules={shown_rules} />
       {onLookChange && <LegendControls look={look} counts={CLASS_COUNT} onLookChange={onLookChange} />}
-    </section>
+    </details>
   );
 }
 

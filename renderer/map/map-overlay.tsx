@@ -1,8 +1,17 @@
 /** What lies over the map in its own pixels: the row under the pointer, the line of a lasso, the divide of a split view. */
-import { type KeyboardEvent, type PointerEvent, useRef, useState, useSyncExternalStore } from 'react';
+import {
+  type KeyboardEvent,
+  type PointerEvent,
+  useMemo,
+  useRef,
+  useState,
+  useSyncExternalStore,
+} from 'react';
 import type { FieldMapView } from './field-map-view.ts';
 import { swathCorners } from './hit-test.ts';
+import { type LocalFrame, metresFromLonLat } from './local-frame.ts';
 import type { PreparedField } from './prepared-field.ts';
+import type { LonLatRing } from './types.ts';
 
 interface RowRingProps {
   readonly view: FieldMapView;
@@ -28,6 +37,35 @@ export function RowRing({ view, field, row }: RowRingProps) {
       <circle cx={x} cy={y} r={7} />
     </g>
   );
+}
+
+interface OutlineProps {
+  readonly view: FieldMapView;
+  readonly frame: LocalFrame;
+  readonly rings: readonly LonLatRing[];
+}
+
+/** The field's boundary: drawn once in metres, moved with the map. */
+export function Outline({ view, frame, rings }: OutlineProps) {
+  const { px_per_m, origin_x, origin_y } = useSyncExternalStore(view.subscribe, view.camera);
+  const path = useMemo(() => rings.map((ring) => ringPath(frame, ring)).join(''), [frame, rings]);
+  // A metre north is not quite as long on the map as a metre east.
+  const px_per_north_m = (px_per_m * frame.east_m_per_mercator) / frame.north_m_per_mercator;
+  return (
+    <path
+      d={path}
+      className="field-outline"
+      transform={`matrix(${px_per_m} 0 0 ${-px_per_north_m} ${origin_x} ${origin_y})`}
+    />
+  );
+}
+
+function ringPath(frame: LocalFrame, ring: LonLatRing): string {
+  const places = ring.map(([longitude, latitude]) => {
+    const [east_m, north_m] = metresFromLonLat(frame, longitude, latitude);
+    return `${east_m.toFixed(2)} ${north_m.toFixed(2)}`;
+  });
+  return `M${places.join('L')}z`;
 }
 
 interface LassoProps {
