@@ -5,7 +5,7 @@
 import type { AntennaSheet } from '../season.ts';
 import type { FlowRecords } from '../signal/machine-record.ts';
 import { allocateGroundRows, type GroundRows } from './ground-rows.ts';
-import { turn } from './resample.ts';
+import { shortTurn } from './short-turn.ts';
 
 export interface RecordGround {
   readonly records: FlowRecords;
@@ -70,7 +70,7 @@ export function groundFromRecords(input: RecordGround): GroundRows {
 function breaks(input: RecordGround, heading_rad: Float64Array, k: number): boolean {
   const { up } = input.records.columns;
   const lowered = up[input.rows[k - 1]] === 1 && up[input.rows[k]] !== 1;
-  return lowered || pauses(input, k) || Math.abs(turn(heading_rad[k - 1], heading_rad[k])) > TURN_RAD;
+  return lowered || pauses(input, k) || Math.abs(shortTurn(heading_rad[k - 1], heading_rad[k])) > TURN_RAD;
 }
 
 function pauses({ records, rows }: RecordGround, k: number): boolean {

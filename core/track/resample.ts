@@ -1,5 +1,6 @@
 /** A track at other moments: cubic between rows with the track's own velocities at both ends, so that turns stay round. */
 import { upperBound } from '../columns.ts';
+import { shortTurn } from './short-turn.ts';
 import type { Track } from './track.ts';
 
 /** Longer gaps are crossed on the straight line: velocities at their ends say nothing about the middle, s. */
@@ -39,7 +40,7 @@ export function resampleTrack(track: Track, times_s: Float64Array): Track {
     out.north_m[k] = cubic ? hermite(track.north_m, track, Math.cos, a, b, u, span_s) : mix(track.north_m);
     out.speed_m_s[k] = mix(track.speed_m_s);
     out.altitude_m[k] = mix(track.altitude_m);
-    out.heading_rad[k] = track.heading_rad[a] + u * turn(track.heading_rad[a], track.heading_rad[b]);
+    out.heading_rad[k] = track.heading_rad[a] + u * shortTurn(track.heading_rad[a], track.heading_rad[b]);
     out.position_se_m[k] = Math.max(track.position_se_m[a], track.position_se_m[b]);
     const row = u < 1 ? a : b;
     out.quality[k] = track.quality[row];
@@ -47,12 +48,6 @@ export function resampleTrack(track: Track, times_s: Float64Array): Track {
     out.replaced[k] = track.replaced[row];
   }
   return out;
-}
-
-/** Angle from one heading to another the short way, −π..π. */
-export function turn(from_rad: number, to_rad: number): number {
-  const difference = to_rad - from_rad;
-  return Math.atan2(Math.sin(difference), Math.cos(difference));
 }
 
 function hermite(

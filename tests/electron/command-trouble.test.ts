@@ -12,6 +12,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { main } from '../../electron/command/main.ts';
 import { diskLayer, type FileLayer } from '../../electron/host/file-layer.ts';
+import { almostFullDisk } from './host/spoiled-disk.ts';
 import { command, SpoiledSeason } from './spoiled-season.ts';
 
 const season = new SpoiledSeason();
@@ -121,29 +122,10 @@ describe('sheaflight build: trouble while writing', () => {
     return { code, out, err };
   }
 
-  /** The real disk, with `room` bytes left on it. */
-  function almostFull(room: number): FileLayer {
-    let left = room;
-    return {
-      ...diskLayer,
-      openForWriting: async (path) => {
-        const file = await diskLayer.openForWriting(path);
-        return {
-          ...file,
-          write: async (bytes) => {
-            left -= bytes.length;
-            if (left < 0) throw Object.assign(new Error('no space left on device'), { code: 'ENOSPC' });
-            await file.write(bytes);
-          },
-        };
-      },
-    };
-  }
-
   it('a full disk leaves nothing half-written, and the earlier files as they were', async () => {
     mkdirSync(season.path('out'));
     writeFileSync(season.path('out/points.geojson'), 'earlier');
-    const ran = await withDisk(almostFull(50_000));
+    const ran = await withDisk(almostFullDisk(50_000));
     expect(ran).toMatchObject({ code: 2, out: '' });
     expect(ran.err).toMatch(
       /^sheaflight: could not write .* the disk is full; free some space or choose another folder with --out\./,

@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
 import { cutWidths } from '../../../core/track/cut-width.ts';
-import { swathCorners } from '../../../core/track/record-swaths.ts';
 import type { Swaths } from '../../../core/track/track.ts';
 
 /** One row: middle and heading (degrees) of the header at both ends. */
@@ -242,9 +241,5 @@ describe('cutWidths, by hand', () => {
     expect(() =>
       cutWidths({ ...rows, t0_s: rows.t0_s.map((t) => -2 * t), t1_s: rows.t1_s.map((t) => -2 * t) }),
     ).toThrow(/time order/);
-  });
-
-  it('outlines for maps are the ends of the two lines', () => {
-    expect([...swathCorners(swathsOf(strip(0, 2, 2)))]).toEqual([-5, 0, 5, 0, 5, 2, -5, 2]);
   });
 });

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { resampleTrack, turn } from '../../../core/track/resample.ts';
+import { resampleTrack } from '../../../core/track/resample.ts';
+import { shortTurn } from '../../../core/track/short-turn.ts';
 import type { Track } from '../../../core/track/track.ts';
 
 /** Rows of t, east, north, speed, heading in degrees; the rest is plain. */
@@ -76,7 +77,7 @@ describe('track at other moments', () => {
       0.5,
     ).heading_rad[0];
     expect(Math.cos(heading)).toBeCloseTo(1, 12);
-    expect(turn(0.1, 2 * Math.PI - 0.1)).toBeCloseTo(-0.2, 12);
+    expect(shortTurn(0.1, 2 * Math.PI - 0.1)).toBeCloseTo(-0.2, 12);
   });
 
   it('backs against its heading', () => {

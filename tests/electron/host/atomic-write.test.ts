@@ -11,7 +11,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { writeFiles } from '../../../electron/host/atomic-write.ts';
-import { diskLayer, type FileLayer } from '../../../electron/host/file-layer.ts';
+import { almostFullDisk, failingDisk } from './spoiled-disk.ts';
 
 let folder: string;
 
@@ -20,25 +20,6 @@ beforeEach(() => {
 });
 
 afterEach(() => rmSync(folder, { recursive: true }));
-
-/** The real disk, with `room` bytes left on it. */
-function almostFullDisk(room: number): FileLayer {
-  let left = room;
-  return {
-    ...diskLayer,
-    openForWriting: async (path) => {
-      const file = await diskLayer.openForWriting(path);
-      return {
-        ...file,
-        write: async (bytes) => {
-          await file.write(bytes.subarray(0, Math.min(left, bytes.length)));
-          left -= bytes.length;
-          if (left < 0) throw Object.assign(new Error('no space left on device'), { code: 'ENOSPC' });
-        },
-      };
-    },
-  };
-}
 
 const file = (name: string, ...pieces: string[]) => ({ name, pieces });
 
@@ -72,23 +53,17 @@ describe('writeFiles', () => {
   });
 
   it('says why for each thing that a disk can answer', async () => {
-    const failing = (operation: 'openForWriting' | 'rename' | 'makeFolder', code: string): FileLayer => ({
-      ...diskLayer,
-      [operation]: async () => {
-        throw Object.assign(new Error(code), { code });
-      },
-    });
     const files = [file('a.txt', 'new')];
-    expect(await sentence(folder, files, { layer: failing('openForWriting', 'EACCES') })).toContain(
+    expect(await sentence(folder, files, { layer: failingDisk('openForWriting', 'EACCES') })).toContain(
       'you may not write there',
     );
-    expect(await sentence(folder, files, { layer: failing('openForWriting', 'EROFS') })).toContain(
+    expect(await sentence(folder, files, { layer: failingDisk('openForWriting', 'EROFS') })).toContain(
       'the disk can only be read',
     );
-    expect(await sentence(folder, files, { layer: failing('makeFolder', 'EIO') })).toBe(
+    expect(await sentence(folder, files, { layer: failingDisk('makeFolder', 'EIO') })).toBe(
       `could not write the folder ${folder}: the system answered EIO. Nothing half-written was left, and earlier files are as they were.`,
     );
-    expect(await sentence(folder, files, { layer: failing('rename', 'EBUSY') })).toContain(
+    expect(await sentence(folder, files, { layer: failingDisk('rename', 'EBUSY') })).toContain(
       'another program holds the file open',
     );
     expect(readdirSync(folder)).toEqual([]);
