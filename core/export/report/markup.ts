@@ -35,7 +35,7 @@ function escaped(text: string): string {
   return (
     text
       // biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what is replaced
-      .replaceAll(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f]/g, ' ')
+      .replaceAll(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f]/g, ' ')
       .replaceAll('&', '&amp;')
       .replaceAll('<', '&lt;')
       .replaceAll('>', '&gt;')
