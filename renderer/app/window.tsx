@@ -84,10 +84,8 @@ function actOnKey(session: Session, { key, ctrlKey, metaKey, shiftKey, altKey }:
   return true;
 }
 
+/** Where keys are letters: a switch or a radio button is none. */
 function isTyping(target: EventTarget | null): boolean {
-  return (
-    target instanceof HTMLInputElement ||
-    target instanceof HTMLSelectElement ||
-    target instanceof HTMLTextAreaElement
-  );
+  if (target instanceof HTMLInputElement) return target.type !== 'checkbox' && target.type !== 'radio';
+  return target instanceof HTMLSelectElement || target instanceof HTMLTextAreaElement;
 }
