@@ -1,11 +1,11 @@
 /** The legend: what the colours mean, how the ground spreads over them, how classes were made, what the marks stand for. */
-import { markPath, RULE_WORDS } from '../../core/export/report/rule-marks.ts';
+import { RULE_WORDS } from '../../core/export/report/rule-marks.ts';
 import { SCREENING_RULES } from '../../core/result.ts';
-import type { ScreeningRule } from '../../core/season.ts';
 import { decimal } from '../text/quantities.ts';
 import { CLASS_COUNT } from './breaks.ts';
 import { LegendControls } from './legend-controls.tsx';
 import { LegendHistogram } from './legend-histogram.tsx';
+import { RuleMark } from './rule-mark.tsx';
 import { FADE } from './swath-buffers.ts';
 import type { ClassMethod, MapLook } from './types.ts';
 import type { Painted } from './use-paint.ts';
@@ -69,14 +69,5 @@ function Marks({ caught, shown_rules }: Pick<LegendProps, 'caught' | 'shown_rule
         </li>
       ))}
     </ul>
-  );
-}
-
-/** The open mark of a reason, as on the map. */
-export function RuleMark({ rule }: { readonly rule: ScreeningRule }) {
-  return (
-    <svg viewBox="0 0 12 12" width="12" height="12" aria-hidden="true" className="rule-mark">
-      <path d={markPath(rule, 6, 6)} />
-    </svg>
   );
 }

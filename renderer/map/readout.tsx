@@ -3,8 +3,8 @@ import { RULE_WORDS } from '../../core/export/report/rule-marks.ts';
 import { SCREENING_RULES } from '../../core/result.ts';
 import { lbFromKg } from '../../core/units.ts';
 import { decimal, type Quantity, withError, withSign } from '../text/quantities.ts';
-import { RuleMark } from './legend.tsx';
 import { columnOf, shownQuantity } from './quantities.ts';
+import { RuleMark } from './rule-mark.tsx';
 import type { FieldMapProps, MapQuantity } from './types.ts';
 import type { Painted } from './use-paint.ts';
 

@@ -9,6 +9,7 @@ import {
   useRef,
   useState,
 } from 'react';
+import { useSize } from '../charts/use-size.ts';
 import { type ShownQuantity, shownQuantity } from '../map/quantities.ts';
 import { themeColours } from '../map/theme-colours.ts';
 import type { TimeSpan } from '../map/types.ts';
@@ -18,7 +19,7 @@ import { paintTimeline, type TimelineLayout } from './paint-timeline.ts';
 import { axisTicks, clockText, dayOf, placeOfTime, type TimeAxis, timeAtPlace } from './time-axis.ts';
 import { nearestInTime, type Traces, type TrackTraces } from './traces.ts';
 import type { TimelineProps, TrackName } from './types.ts';
-import { useSize, useTraces } from './use-traces.ts';
+import { useTraces } from './use-traces.ts';
 
 const USUAL_TRACKS: readonly TrackName[] = ['mass_flow', 'yield', 'speed', 'moisture', 'cut_width'];
 const LANES = { cutting: 10, axis: 20, gap: 5, least_track: 22 };

@@ -22,18 +22,3 @@ export function useTraces(
   }, [columns, names, empties]);
   return traces;
 }
-
-/** Size of an element, kept up to date; 0 × 0 before it is on the page. */
-export function useSize(place: React.RefObject<HTMLElement | null>): { width: number; height: number } {
-  const [size, setSize] = useState({ width: 0, height: 0 });
-  useEffect(() => {
-    if (!place.current) return;
-    const watcher = new ResizeObserver(([entry]) => {
-      const { width, height } = entry.contentRect;
-      setSize({ width: Math.floor(width), height: Math.floor(height) });
-    });
-    watcher.observe(place.current);
-    return () => watcher.disconnect();
-  }, [place]);
-  return size;
-}
