@@ -7,6 +7,7 @@ import { basename, dirname, isAbsolute, join } from 'node:path';
 import type * as Electron from 'electron';
 import { SEASON_FILE } from '../core/season-file.ts';
 import { createHost, type Host } from './host/host.ts';
+import { importer } from './host/importer.ts';
 import { withPageHeaders } from './host/page-headers.ts';
 import { programFolder } from './host/program-version.ts';
 import { errorReply } from './host/replies.ts';
@@ -46,7 +47,7 @@ export async function boot(shell: Shell, args: readonly string[]): Promise<void>
     contents.setWindowOpenHandler(() => ({ action: 'deny' })),
   );
   await app.whenReady();
-  const host = createHost();
+  const host = createHost({ importer });
   protocol.handle(SCHEME, carrier(host, realpathSync(join(programFolder(), 'dist', 'renderer'))));
   shell.Menu.setApplicationMenu(shell.Menu.buildFromTemplate(shellMenu(process.platform)));
   const placeFile = join(app.getPath('userData'), 'window-place.json');

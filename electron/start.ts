@@ -25,7 +25,7 @@ async function start(args: readonly string[]): Promise<number> {
   const isQuiet = args.includes('--no-open') || process.env.SHEAFLIGHT_NO_OPEN === '1';
   const binary = isQuiet ? undefined : await electron();
   if (binary !== undefined) return openShell(binary);
-  return main(['serve', ...(isQuiet ? ['--no-open'] : [])]);
+  return main(['window', ...(isQuiet ? ['--no-open'] : [])]);
 }
 
 async function isFirstRun(): Promise<boolean> {
@@ -77,7 +77,7 @@ async function electron(): Promise<string | undefined> {
 function openShell(binary: string): Promise<number> {
   return new Promise((resolve) => {
     const shell = spawn(binary, [join(programFolder(), 'dist', 'electron', 'main.js')], { stdio: 'inherit' });
-    shell.once('error', () => resolve(main(['serve'])));
+    shell.once('error', () => resolve(main(['window'])));
     shell.once('exit', (code) => resolve(code ?? 0));
   });
 }

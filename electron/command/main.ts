@@ -6,8 +6,10 @@ import { type BuildChoices, build } from './build.ts';
 import { check } from './check.ts';
 import { EXIT, type ExitCode } from './exit-codes.ts';
 import { writeFaultReport } from './fault-report.ts';
+import { addImportCommand } from './import-command.ts';
 import { addLibraryCommands } from './library-commands.ts';
 import { processStreams, type Streams } from './streams.ts';
+import { type WindowChoices, window } from './window.ts';
 
 /** Runs one command line (without node and script) and returns its exit code; never throws. */
 export async function main(args: readonly string[], streams: Streams = processStreams()): Promise<ExitCode> {
@@ -80,6 +82,14 @@ function program(run: Run, streams: Streams): Command {
       run.code = await check(folder, streams);
     });
 
+  addImportCommand(command, {
+    streams,
+    ended: (code) => {
+      run.code = code;
+    },
+    helpAfter: EXIT_CODES,
+  });
+
   addLibraryCommands(command, {
     streams,
     ended: (code) => {
@@ -87,6 +97,18 @@ function program(run: Run, streams: Streams): Command {
     },
     helpAfter: EXIT_CODES,
   });
+
+  command
+    .command('window')
+    .description('show the window in a browser on this computer, until Ctrl-C')
+    .argument('[season-folder]', 'season to open at once (default: the library of seasons)')
+    .option('--home <dir>', 'another library, for this time', folderName)
+    .option('--no-open', 'print the address, and open no browser')
+    .helpOption('--help', 'show this help')
+    .addHelpText('after', EXIT_CODES)
+    .action(async (folder: string | undefined, choices: WindowChoices) => {
+      run.code = await window(folder, choices, streams);
+    });
   return command;
 }
 
