@@ -34,7 +34,7 @@ export interface EndsOfPassesRange {
 }
 
 /** Published delays reach from about 5 s to 20 s (science: 8–14 s in three combines [Beal & Tian 2001]); room on both sides. */
-export const TRANSPORT_RANGE: EndsOfPassesRange = { transport_min_s: -10, transport_max_s: 40 };
+const TRANSPORT_RANGE: EndsOfPassesRange = { transport_min_s: -10, transport_max_s: 40 };
 
 const MIN_GAPS = 5;
 const BOOTSTRAPS = 200;

@@ -31,7 +31,7 @@ export interface NeighbourAgreementOptions {
   readonly end_margin_s: number;
 }
 
-export const SHIFT_RANGE: NeighbourAgreementOptions = {
+const SHIFT_RANGE: NeighbourAgreementOptions = {
   shift_min_s: -15,
   shift_max_s: 40,
   start_margin_s: 20,

@@ -14,7 +14,7 @@ export function sortedFinite(column: ArrayLike<number>): Float64Array {
  * Quantile of an ascending column without NaN, definition 7 of [HyndmanFan1996]: linear between order statistics at
  * `h = (n − 1)·p`. NaN when empty. @throws RangeError when p is outside 0..1.
  */
-export function quantileOfSorted(sorted: Float64Array, p: number): number {
+function quantileOfSorted(sorted: Float64Array, p: number): number {
   if (!(p >= 0 && p <= 1)) throw new RangeError(`A quantile needs a probability from 0 to 1, not ${p}.`);
   if (sorted.length === 0) return Number.NaN;
   const h = (sorted.length - 1) * p;
@@ -37,25 +37,4 @@ export function median(column: ArrayLike<number>): number {
 export function scaledMad(column: ArrayLike<number>, centre = median(column)): number {
   const deviations = Float64Array.from(column, (x) => Math.abs(x - centre));
   return MAD_TO_SD * median(deviations);
-}
-
-/**
- * Weighted median: the smallest element with at least half of the total weight at or below it; when exactly half is,
- * the mean of it and the next. Elements with a NaN or a weight that is not positive are left out.
- * @throws RangeError when the columns differ in length.
- */
-export function weightedMedian(column: ArrayLike<number>, weights: ArrayLike<number>): number {
-  if (column.length !== weights.length)
-    throw new RangeError(`A weighted median needs a weight each: ${column.length} and ${weights.length}.`);
-  const order = Array.from({ length: column.length }, (_, i) => i)
-    .filter((i) => Number.isFinite(column[i]) && weights[i] > 0)
-    .sort((i, j) => column[i] - column[j]);
-  const half = order.reduce((sum, i) => sum + weights[i], 0) / 2;
-  let below = 0;
-  for (const [rank, i] of order.entries()) {
-    below += weights[i];
-    if (below === half && rank + 1 < order.length) return (column[i] + column[order[rank + 1]]) / 2;
-    if (below >= half) return column[i];
-  }
-  return Number.NaN;
 }

@@ -7,8 +7,8 @@ import { interpolate, lowerBound } from '../columns.ts';
 import type { MoistureRecord } from '../signal/machine-record.ts';
 
 /** Readings outside are faults of the sensor (empty chamber, short circuit), % wet basis; common practice, no source. */
-export const MOISTURE_MIN_PCT = 3;
-export const MOISTURE_MAX_PCT = 45;
+const MOISTURE_MIN_PCT = 3;
+const MOISTURE_MAX_PCT = 45;
 /** Half width of the smoothing window, s: a capacitive sensor scatters by a few tenths of a point. */
 const HALF_WINDOW_S = 10;
 /** A reading further away than this says nothing about the grain. */

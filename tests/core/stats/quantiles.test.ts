@@ -1,13 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import {
-  MAD_TO_SD,
-  median,
-  quantile,
-  scaledMad,
-  sortedFinite,
-  weightedMedian,
-} from '../../../core/stats/quantiles.ts';
+import { MAD_TO_SD, median, quantile, scaledMad, sortedFinite } from '../../../core/stats/quantiles.ts';
 
 describe('quantile', () => {
   test('definition 7 interpolates at (n − 1)p: worked by hand on 1, 2, 4, 8, 16', () => {
@@ -61,20 +54,5 @@ describe('median and spread', () => {
 
   test('sorted columns hold finite elements only', () => {
     expect([...sortedFinite([2, Number.NaN, Number.POSITIVE_INFINITY, 1])]).toEqual([1, 2]);
-  });
-});
-
-describe('weighted median', () => {
-  test('equal weights give the plain median', () => {
-    expect(weightedMedian([9, 1, 3, 5], [1, 1, 1, 1])).toBe(4);
-    expect(weightedMedian([9, 1, 3], [2, 2, 2])).toBe(3);
-  });
-
-  test('a heavy element pulls it over, a weightless or absent one does not count', () => {
-    expect(weightedMedian([1, 2, 3], [5, 1, 1])).toBe(1);
-    expect(weightedMedian([1, 2, 3], [0, 1, 5])).toBe(3);
-    expect(weightedMedian([Number.NaN, 2], [5, 1])).toBe(2);
-    expect(weightedMedian([], [])).toBeNaN();
-    expect(() => weightedMedian([1], [])).toThrow(/1 and 0/);
   });
 });
