@@ -4,13 +4,14 @@ import { FieldMap } from '../map/field-map.tsx';
 import type { MapComparison } from '../map/types.ts';
 import { bushelOf, machineName } from '../session/season-figures.ts';
 import { fieldIndexOf, type SessionState, unitsOf } from '../session/session-state.ts';
-import { useSession, useSessionState } from '../session/use-session.ts';
+import { useHoverRow, useSession, useSessionState } from '../session/use-session.ts';
 
 const NO_OUTLINE: readonly [] = [];
 
 export function MapPlace() {
   const session = useSession();
   const state = useSessionState();
+  const hoverRow = useHoverRow();
   const { season, built, job, view, outlines } = state;
   const index = fieldIndexOf(state);
   const columns = built?.points.get(index);
@@ -39,13 +40,13 @@ export function MapPlace() {
       classes={view.classes}
       selection={view.selection}
       timeSpan={view.span}
-      hoverRow={view.hoverRow}
+      hoverRow={hoverRow}
       tool={view.tool}
       compareWith={compareWith}
       machines={names}
       loads={built?.reply.loads}
       epoch_utc_s={built?.reply.epoch_utc_s}
-      onHover={(hoverRow) => session.look({ hoverRow })}
+      onHover={(row) => session.hover(row)}
       onSelect={(selection) => session.look({ selection, thread: null })}
       onToolChange={(tool) => session.look({ tool })}
       onLookChange={(look) => session.look(look)}

@@ -52,7 +52,6 @@ export interface View {
   readonly tool: MapTool;
   readonly selection: RowMask | null;
   readonly span: TimeSpan | null;
-  readonly hoverRow: number | null;
   readonly compare: 'off' | 'split' | 'difference';
   readonly thread: MassThread | null;
   readonly ticket: string | null;
@@ -102,7 +101,6 @@ export const FIRST_VIEW: View = {
   tool: 'pan',
   selection: null,
   span: null,
-  hoverRow: null,
   compare: 'off',
   thread: null,
   ticket: null,

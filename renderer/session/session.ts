@@ -27,6 +27,9 @@ export class Session {
   readonly #host: HostClient;
   readonly #options: SessionOptions;
   readonly #listeners = new Set<() => void>();
+  readonly #hoverListeners = new Set<() => void>();
+  /** Row under the pointer, on the map or on the timeline: told apart from the state, since it changes all the time. */
+  #hoverRow: number | null = null;
   #state: SessionState;
   /** The end of the changes asked for so far: they follow one another. */
   #changes: Promise<unknown> = Promise.resolve();
@@ -51,6 +54,21 @@ export class Session {
     this.#listeners.add(listener);
     return () => this.#listeners.delete(listener);
   };
+
+  get hoverRow(): number | null {
+    return this.#hoverRow;
+  }
+
+  readonly subscribeToHover = (listener: () => void): (() => void) => {
+    this.#hoverListeners.add(listener);
+    return () => this.#hoverListeners.delete(listener);
+  };
+
+  hover(row: number | null): void {
+    if (row === this.#hoverRow) return;
+    this.#hoverRow = row;
+    for (const listener of this.#hoverListeners) listener();
+  }
 
   /** Opens `season` again after a reload, else shows the home. */
   async start(season: string | null): Promise<void> {
@@ -101,7 +119,8 @@ export class Session {
   /** Changes the view; nothing of it is saved. */
   look(change: Partial<View>): void {
     const fieldChanges = change.field !== undefined && change.field !== this.#state.view.field;
-    const cleared: Partial<View> = fieldChanges ? { selection: null, span: null, hoverRow: null } : {};
+    const cleared: Partial<View> = fieldChanges ? { selection: null, span: null, thread: null } : {};
+    if (fieldChanges) this.hover(null);
     this.#set({ view: { ...this.#state.view, ...cleared, ...change } });
     if (fieldChanges) void this.#attempt(() => this.#fetchPoints());
   }
@@ -278,7 +297,7 @@ export class Session {
         ? null
         : { change: entries[at]?.name ?? '', summary: built.reply.summary, points: built.points };
     const isSameShape = built?.reply.points.every(({ rows }, i) => reply.points[i]?.rows === rows) ?? false;
-    const kept = isSameShape ? {} : { selection: null, hoverRow: null };
+    const kept = isSameShape ? {} : { selection: null, thread: null };
     this.#set({ built: { reply, points: new Map() }, before, view: { ...view, ...kept, compare: 'off' } });
     await this.#fetchPoints();
     await this.#fetchOutlines();

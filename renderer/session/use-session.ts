@@ -16,3 +16,9 @@ export function useSessionState(): SessionState {
   const session = useSession();
   return useSyncExternalStore(session.subscribe, () => session.state);
 }
+
+/** Row under the pointer, of the field on the map. */
+export function useHoverRow(): number | null {
+  const session = useSession();
+  return useSyncExternalStore(session.subscribeToHover, () => session.hoverRow);
+}

@@ -1,6 +1,7 @@
 /** Loads: the beam's weights against the scale's; the wrong ticket, why it is taken for wrong, and what to do with it. */
 import type { CalibrationSummary } from '../../../core/result.ts';
 import { StateMark } from '../../app/figure.tsx';
+import { CalibrationChart } from '../../charts/calibration-chart.tsx';
 import { machineName } from '../../session/season-figures.ts';
 import { decimal, massFlow } from '../../text/quantities.ts';
 import { capitalised, counted, modelWords } from '../../text/words.ts';
@@ -58,7 +59,7 @@ function findingOf(fits: readonly CalibrationSummary[]): string {
 }
 
 function FitSection({ fit, ...context }: StepContext & { readonly fit: CalibrationSummary }) {
-  const { season, units } = context;
+  const { season, units, state, session } = context;
   const flows = fit.loads.filter(({ used }) => used).flatMap(({ mean_flow_kg_s }) => mean_flow_kg_s ?? []);
   const low = massFlow(flows.length > 0 ? Math.min(...flows) : null, units);
   const high = massFlow(flows.length > 0 ? Math.max(...flows) : null, units);
@@ -74,6 +75,14 @@ function FitSection({ fit, ...context }: StepContext & { readonly fit: Calibrati
       </h3>
       {fit.loads.length > 0 && (
         <>
+          <CalibrationChart
+            calibration={fit}
+            units={units}
+            selectedTicket={state.view.ticket}
+            onSelectTicket={(ticket) =>
+              session.look({ ticket: ticket === state.view.ticket ? null : ticket })
+            }
+          />
           <LoadTable fit={fit} {...context} />
           <Pairs
             of={[

@@ -3,14 +3,16 @@ import { SCREENING_RULES } from '../../../core/result.ts';
 import { RULES } from '../../../core/screen/rules.ts';
 import type { ScreeningRule } from '../../../core/season.ts';
 import { Figure } from '../../app/figure.tsx';
+import { ScreeningBars } from '../../charts/screening-bars.tsx';
 import { shortNumber } from '../../session/difference.ts';
 import { screenedBy } from '../../session/season-figures.ts';
+import { chooseThread, ruleOfThread, threadOfRule } from '../../session/threads.ts';
 import { decimal, grainMass, percentOf } from '../../text/quantities.ts';
 import { capitalised, keyWords, ruleWords } from '../../text/words.ts';
 import { NumberEntry, Panel, type StepContext, Switch } from '../panel.tsx';
 
 export function ScreenedPanel(context: StepContext) {
-  const { field, summary, season, session } = context;
+  const { field, summary, season, session, state, units } = context;
   const ledger = summary.mass_ledger.filter((row) => row.field === field.name);
   const beam_kg = ledger.reduce((sum, row) => sum + row.beam_kg, 0);
   const screened_kg = ledger.reduce(
@@ -29,6 +31,19 @@ export function ScreenedPanel(context: StepContext) {
         </p>
       }
     >
+      <ScreeningBars
+        counts={SCREENING_RULES.map((rule) => ({
+          rule,
+          points: field.points.screened[rule] ?? 0,
+          mass_kg: screenedBy(ledger, rule),
+        }))}
+        total_points={field.points.total}
+        total_kg={beam_kg}
+        units={units}
+        show="points"
+        selectedRule={ruleOfThread(state.view.thread)}
+        onSelectRule={(rule) => chooseThread(session, rule === null ? null : threadOfRule(rule))}
+      />
       <div>
         {SCREENING_RULES.map((rule) => (
           <Rule key={rule} rule={rule} {...context} />

@@ -1,12 +1,13 @@
 /** Yield: how much grain, from how much ground, how sure; and how it is spread over the field. */
 
 import { Figure } from '../../app/figure.tsx';
+import { YieldHistogram } from '../../charts/yield-histogram.tsx';
 import { errorOfField } from '../../session/season-figures.ts';
 import { area, decimal, grainMass, percentOf, withError, yieldOf } from '../../text/quantities.ts';
 import { LEGAL_LINE } from '../../text/words.ts';
 import { Pairs, Panel, type StepContext } from '../panel.tsx';
 
-export function YieldPanel({ field, units, bushel_kg, summary }: StepContext) {
+export function YieldPanel({ field, points, units, bushel_kg, summary }: StepContext) {
   const error_kg = errorOfField(field);
   const half = error_kg === null ? null : 1.96 * error_kg;
   const total = grainMass(field.mass_std_kg, bushel_kg, units);
@@ -36,6 +37,15 @@ export function YieldPanel({ field, units, bushel_kg, summary }: StepContext) {
         </p>
       }
     >
+      {points !== undefined && (
+        <YieldHistogram
+          yield_kg_m2={points.yield_kg_m2}
+          area_m2={points.fresh_area_m2}
+          screened_by={points.screened_by}
+          units={units}
+          bushel_kg={bushel_kg}
+        />
+      )}
       <section>
         <p className="big">
           <Figure of={withError(total, error)} />
