@@ -3,44 +3,27 @@
  *
  * pulses + fixes → fill → flow → shifted → located (+ cut width) → screened → yields → summary
  *
- * Pure: the same season and sources give the same result, whatever the machine, its locale or its clock.
+ * Pure: the same season and sources give the same result, whatever the machine, its locale or its clock. Every step says
+ * what it is made of; with a memo, a step whose parts are the same as last time is not made again (`memo.ts`).
  */
 import { fieldSummaries } from './analysis/field-summary.ts';
-import { calibrateSeason } from './calibrate/season-fit.ts';
-import { type DataError, failure, type Notice, type Result, success } from './errors.ts';
+import { failure, type Notice, type Result, success } from './errors.ts';
 import type { Crop } from './grain/crops.ts';
 import { findCrop } from './grain/find-crop.ts';
-import { lagsOfFields } from './lag/field-lags.ts';
 import { lagSummaries } from './lag/lag-summary.ts';
-import { withoutOtherSeasons } from './read/other-seasons.ts';
-import { readSeasonInputs, type SeasonSources } from './read/season-inputs.ts';
+import { CANCELLED, Cancelled, Chain, type RunContext } from './pipeline/chain.ts';
+import { logEntries, only, onlyOf, type SeasonSources, textFile } from './pipeline/season-sources.ts';
+import * as steps from './pipeline/steps.ts';
+import { inputsOf } from './read/season-inputs.ts';
 import type { SeasonResult } from './result.ts';
 import { ledgerOfSeason } from './screen/ledger.ts';
 import { rulesInForce } from './screen/rules.ts';
 import type { Season } from './season.ts';
-import { grainOfMachine } from './signal/grain-of-machine.ts';
-import { machinesOfSeason } from './signal/season-machines.ts';
-import { signalSummaries } from './signal/signal-summary.ts';
-import { groundOfFields } from './track/field-ground.ts';
-import { placeNotices } from './track/place-check.ts';
-import { outlinesOfFields } from './track/plane-rings.ts';
-import { creditFields } from './yield/credit-fields.ts';
-import { fallbackMoisture } from './yield/fallback-moisture.ts';
-import { pointsOfField } from './yield/field-points.ts';
-import { smoothMoisture } from './yield/moisture.ts';
+import { needsGrain } from './track/record-ground.ts';
 import { unsmearIterations } from './yield/unsmear-plot.ts';
 
-export type { SeasonSources } from './read/season-inputs.ts';
-
-/** What the host lends to a run. */
-export interface RunContext {
-  /** Called between stages with the stage's name and the share of the whole that is done. */
-  readonly progress: (stage: string, fraction: number) => void;
-  /** Asked between stages; true ends the run with the error `cancelled`. */
-  readonly shouldStop: () => boolean;
-  /** Program and version, written into the summary. */
-  readonly generated_by: string;
-}
+export type { RunContext } from './pipeline/chain.ts';
+export type { SeasonSources } from './pipeline/season-sources.ts';
 
 /** Runs the chain. Fails when the input is wrong in a way that no result can be made of, or when the user cancels. */
 export function runPipeline(
@@ -48,134 +31,180 @@ export function runPipeline(
   sources: SeasonSources,
   context: RunContext,
 ): Result<SeasonResult> {
-  const notices: Notice[] = [];
-  const stage = (name: string, fraction: number) => {
-    context.progress(name, fraction);
-    if (context.shouldStop()) throw new Cancelled();
-  };
   try {
-    const crops = cropsOf(season);
-    if (!crops.ok) return failure(crops.error);
-
-    stage('reading logs', 0);
-    const read = readSeasonInputs(season, sources, (done) => stage('reading logs', 0.5 * done));
-    if (!read.ok) return read;
-    const ofSeason = withoutOtherSeasons(read.value);
-    if (!ofSeason.ok) return ofSeason;
-    const inputs = ofSeason.value;
-
-    stage('paddles and clock', 0.5);
-    const machines = machinesOfSeason(season, inputs);
-    if (!machines.ok) return failure(machines.error, [...inputs.notices, ...machines.notices]);
-    const { epoch_utc_s, records } = machines.value;
-
-    stage('fill and flow', 0.6);
-    const grains = records.map((record) =>
-      grainOfMachine(record, season.machines[record.machine], season.settings?.signal),
-    );
-
-    stage('ground', 0.65);
-    const ground = groundOfFields(season, records, grains, inputs.boundaries);
-    const misplaced = placeNotices(season, records, inputs.boundaries, ground);
-    if (!misplaced.ok) return failure(misplaced.error, [...inputs.notices, ...machines.notices]);
-
-    stage('lag', 0.75);
-    const unsmear_iterations = unsmearIterations(season.settings);
-    const lags = lagsOfFields(season, ground.fields, records, grains);
-    const credit = creditFields(ground.fields, lags.fields, grains, { unsmear_iterations });
-
-    stage('loads', 0.85);
-    const calibration = calibrateSeason({
-      season,
-      crops: crops.value,
-      inputs,
-      epoch_utc_s,
-      records,
-      grains,
-      ground,
-      credit,
-    });
-
-    stage('yield and screening', 0.9);
-    const rules = rulesInForce(season.settings?.screening);
-    const moistures = records.map((record) => smoothMoisture(record.moisture));
-    const fields = ground.fields.map((fieldGround, f) => {
-      const sheet = season.fields[fieldGround.field];
-      const crop = crops.value[fieldGround.field];
-      const standard_moisture_pct = sheet.standard_moisture_pct ?? crop.standard_moisture_pct;
-      const moisture = fallbackMoisture(
-        sheet,
-        standard_moisture_pct,
-        moistures,
-        fieldGround,
-        lags.fields[f],
-        calibration,
-      );
-      notices.push(...moisture.notices);
-      return pointsOfField({
-        sheet,
-        crop: crop.name,
-        standard_moisture_pct,
-        fallback_moisture_pct: moisture.moisture_pct,
-        machines: season.machines,
-        records,
-        grains,
-        moistures,
-        ground: fieldGround,
-        lags: lags.fields[f],
-        credit: credit[f],
-        massFitOf: (machine) => calibration.massFitOf(machine, crop),
-        loads: calibration.spans,
-        rules,
-      });
-    });
-
-    stage('summary', 0.97);
-    const warnings = [
-      ...inputs.notices,
-      ...machines.notices,
-      ...grains.flatMap((grain) => grain.notices),
-      ...ground.notices,
-      ...misplaced.notices,
-      ...lags.notices,
-      ...calibration.notices,
-      ...notices,
-    ];
-    context.progress('done', 1);
-    return success(
-      {
-        epoch_utc_s,
-        machines: season.machines.map(({ id }) => id),
-        loads: calibration.spans,
-        points: fields.map(({ points }) => points),
-        outlines: outlinesOfFields(ground.fields, inputs.boundaries),
-        summary: {
-          season: season.name,
-          generated_by: context.generated_by,
-          inputs: inputs.inputs,
-          fields: fieldSummaries(season, crops.value, ground, fields, calibration),
-          lags: lagSummaries(season, records, ground, lags.fields, credit),
-          calibrations: calibration.summaries,
-          mass_ledger: ledgerOfSeason(fields),
-          warnings: warnings.map(({ code, text }) => ({ code, text })),
-          signals: signalSummaries(season, records, grains),
-        },
-      },
-      warnings,
-    );
+    return runChain(season, sources, context);
   } catch (thrown) {
     if (thrown instanceof Cancelled) return failure(CANCELLED);
     throw thrown;
   }
 }
 
-class Cancelled extends Error {}
+function runChain(season: Season, sources: SeasonSources, context: RunContext): Result<SeasonResult> {
+  const chain = new Chain(context);
+  const { machines, fields, settings = {} } = season;
+  const crops = cropsOf(season);
+  if (!crops.ok) return failure(crops.error);
 
-const CANCELLED: DataError = {
-  code: 'cancelled',
-  source: 'season.json',
-  text: 'Stopped before the end; nothing was written.',
-};
+  chain.stage('reading logs', 0.5);
+  const tickets = chain.made(
+    steps.TICKETS,
+    (season.tickets ?? []).map((path) => textFile(path, sources)),
+  );
+  const boundaries = chain.made(
+    steps.BOUNDARIES,
+    fields.map(({ boundary }) => (boundary === undefined ? undefined : textFile(boundary, sources))),
+  );
+  const logs = chain.made(steps.LOGS, {
+    entries: logEntries(season, sources),
+    machines: machines.map(({ id }) => id),
+    fields: fields.map(({ name }) => name),
+  });
+  const read = [...logs.notices, ...tickets.notices, ...boundaries.notices];
+  if (!tickets.ok) return failure(tickets.error, read);
+  if (!boundaries.ok) return failure(boundaries.error, read);
+  if (!logs.ok) return failure(logs.error, read);
+  const ofSeason = chain.made(steps.THIS_SEASON, { ...logs.value, ...tickets.value });
+  const files = [...logs.value.files, ...tickets.value.files, ...boundaries.value.files];
+  const before = [...read, ...ofSeason.notices];
+  if (!ofSeason.ok) return failure(ofSeason.error, before);
+
+  chain.stage('paddles and clock', 0.52);
+  const clocked = chain.made(steps.RECORDS, {
+    season: { machines: only(machines, 'id', 'name', 'paddle', 'beam'), fields: only(fields, 'name') },
+    logs: ofSeason.value,
+  });
+  const timed = [...before, ...clocked.notices];
+  if (!clocked.ok) return failure(clocked.error, timed);
+  const { epoch_utc_s, records } = clocked.value;
+
+  chain.stage('fill and flow', 0.58);
+  const grains = records.map((record, r) => {
+    const sheet = onlyOf(machines[record.machine], 'id', 'paddle', 'beam');
+    return chain.made(steps.GRAIN, { record, sheet, signal: settings.signal }, `record ${r}`);
+  });
+
+  chain.stage('ground', 0.62);
+  const ground = chain.made(steps.GROUND, {
+    season: {
+      machines: only(machines, 'header', 'antenna'),
+      settings: onlyOf(settings, 'point_interval_s', 'cut_width'),
+    },
+    records,
+    grains: records.map((record, r) => (needsGrain(record) ? grains[r] : undefined)),
+    ...boundaries.value,
+  });
+  const places = chain.made(steps.PLACES, {
+    season: { fields: only(fields, 'name', 'boundary') },
+    records,
+    ...boundaries.value,
+    ground,
+  });
+  if (!places.ok) return failure(places.error, timed);
+  const outlines = chain.made(steps.OUTLINES, { fields: ground.fields, ...boundaries.value });
+
+  chain.stage('lag', 0.75);
+  const headers_m = machines.map(({ header }) => header.width_m);
+  const evidence = ground.fields.map((fieldGround) =>
+    chain.made(
+      steps.LAG_EVIDENCE,
+      { ground: fieldGround, headers_m, records, grains },
+      fields[fieldGround.field].name,
+    ),
+  );
+  const lags = chain.made(steps.LAGS, {
+    season: {
+      machines: only(machines, 'id', 'name'),
+      fields: only(fields, 'name'),
+      settings: onlyOf(settings, 'lags'),
+    },
+    fields: ground.fields,
+    records,
+    evidence,
+  });
+  const credit = chain.made(steps.CREDIT, {
+    fields: ground.fields,
+    lags: lags.fields,
+    grains,
+    unsmear_iterations: unsmearIterations(settings),
+  });
+
+  chain.stage('loads', 0.85);
+  const calibration = chain.made(steps.LOADS, {
+    season: {
+      machines: only(machines, 'id', 'name'),
+      fields: only(fields, 'name'),
+      settings: onlyOf(settings, 'calibration'),
+    },
+    crops: crops.value,
+    tickets: tickets.value.tickets,
+    epoch_utc_s,
+    records,
+    grains,
+    ground,
+    credit,
+  });
+
+  chain.stage('yield and screening', 0.9);
+  const moistures = records.map((record, r) => chain.made(steps.MOISTURE, record, `record ${r}`));
+  const rules = rulesInForce(settings.screening);
+  const made = ground.fields.map((fieldGround, f) => {
+    const sheet = fields[fieldGround.field];
+    const points = chain.made(
+      steps.POINTS,
+      {
+        sheet,
+        crop: crops.value[fieldGround.field],
+        machines: only(machines, 'id'),
+        records,
+        grains,
+        moistures,
+        ground: fieldGround,
+        lags: lags.fields[f],
+        credit: credit[f],
+        calibration,
+      },
+      sheet.name,
+    );
+    const screened = chain.made(steps.SCREENING, { field: points.field, rules }, sheet.name);
+    return { ...screened, notices: points.notices };
+  });
+
+  chain.stage('summary', 0.97);
+  const signals = chain.made(steps.SIGNALS, {
+    season: { machines: only(machines, 'id', 'paddle') },
+    records,
+    grains,
+  });
+  const warnings: Notice[] = [
+    ...timed,
+    ...grains.flatMap(({ notices }) => notices),
+    ...ground.notices,
+    ...places.notices,
+    ...lags.notices,
+    ...calibration.notices,
+    ...made.flatMap(({ notices }) => notices),
+  ];
+  const result: SeasonResult = {
+    epoch_utc_s,
+    machines: machines.map(({ id }) => id),
+    loads: calibration.spans,
+    points: made.map(({ points }) => points),
+    outlines,
+    summary: {
+      season: season.name,
+      generated_by: context.generated_by,
+      inputs: inputsOf(files, sources.hashes),
+      fields: fieldSummaries(season, crops.value, ground, made, calibration),
+      lags: lagSummaries(season, records, ground, lags.fields, credit),
+      calibrations: calibration.summaries,
+      mass_ledger: ledgerOfSeason(made),
+      warnings: warnings.map(({ code, text }) => ({ code, text })),
+      signals,
+    },
+  };
+  context.progress('done', 1);
+  return success(result, warnings);
+}
 
 /** Crop of every field. */
 function cropsOf(season: Season): Result<Crop[]> {

@@ -8,10 +8,10 @@ import type { Crop } from '../grain/crops.ts';
 import { massAtMoisture } from '../grain/moisture.ts';
 import { yieldFromMass } from '../grain/yield.ts';
 import { type FieldPoints, type FieldSummary, SCREENING_RULES } from '../result.ts';
-import type { Season } from '../season.ts';
+import type { FieldSheet } from '../season.ts';
 import type { GroundSolution } from '../track/field-ground.ts';
 import { buAcFromKgM2, haFromM2, tHaFromKgM2 } from '../units.ts';
-import type { FieldPointsResult } from '../yield/field-points.ts';
+import type { ScreenedField } from '../yield/field-points.ts';
 import { MOISTURE_SE_PCT } from '../yield/yields.ts';
 
 const OUTSIDE = SCREENING_RULES.indexOf('outside_field') + 1;
@@ -85,10 +85,10 @@ function orNull(x: number): number | null {
 
 /** Summaries of all fields that a machine was in. */
 export function fieldSummaries(
-  season: Season,
+  season: { readonly fields: readonly Pick<FieldSheet, 'standard_moisture_pct'>[] },
   crops: readonly Crop[],
   ground: GroundSolution,
-  fields: readonly FieldPointsResult[],
+  fields: readonly ScreenedField[],
   calibration: SeasonCalibration,
 ): FieldSummary[] {
   return ground.fields.map(({ field }, f) => {

@@ -1,9 +1,9 @@
 /** All calibrations of a season: tickets become loads, loads of one machine and crop are fitted together. */
 import type { Notice } from '../errors.ts';
 import type { Crop } from '../grain/crops.ts';
-import type { SeasonInputs } from '../read/season-inputs.ts';
+import type { Ticket } from '../read/ticket.ts';
 import type { CalibrationSummary, LoadSpan } from '../result.ts';
-import type { Season } from '../season.ts';
+import type { FieldSheet, MachineSheet, SettingsSheet } from '../season.ts';
 import type { MachineGrain } from '../signal/grain-of-machine.ts';
 import type { MachineRecord } from '../signal/machine-record.ts';
 import { weightedMean } from '../stats/moments.ts';
@@ -15,11 +15,18 @@ import { estimateLoadFit, type LoadFitSolution } from './load-fit.ts';
 import { bulkDensityOfLoads, groupLoads, matchLoads } from './loads.ts';
 import type { CutField } from './ticket-claims.ts';
 
+/** What of a season decides its calibrations. */
+export interface CalibratedSeason {
+  readonly machines: readonly Pick<MachineSheet, 'id' | 'name'>[];
+  readonly fields: readonly Pick<FieldSheet, 'name'>[];
+  readonly settings?: Pick<SettingsSheet, 'calibration'>;
+}
+
 export interface SeasonCalibrationInput {
-  readonly season: Season;
+  readonly season: CalibratedSeason;
   /** By field. */
   readonly crops: readonly Crop[];
-  readonly inputs: SeasonInputs;
+  readonly tickets: readonly Ticket[];
   readonly epoch_utc_s: number;
   readonly records: readonly MachineRecord[];
   readonly grains: readonly MachineGrain[];
@@ -49,9 +56,9 @@ const SPELL_GAP_S = 120;
 
 /** Fits every group of loads; machines whose crop has no load get an uncalibrated summary and a notice. */
 export function calibrateSeason(input: SeasonCalibrationInput): SeasonCalibration {
-  const { season, inputs } = input;
+  const { season } = input;
   const matched = matchLoads({
-    tickets: inputs.tickets,
+    tickets: input.tickets,
     epoch_utc_s: input.epoch_utc_s,
     records: input.records.map((record, r) => ({
       machine: season.machines[record.machine].id,

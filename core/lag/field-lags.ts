@@ -1,6 +1,6 @@
 /** The lag of every machine in every field: both estimates, what was entered, and the choice. */
 import type { Notice } from '../errors.ts';
-import type { Season } from '../season.ts';
+import type { FieldSheet, MachineSheet, SettingsSheet } from '../season.ts';
 import type { MachineGrain } from '../signal/grain-of-machine.ts';
 import type { MachineRecord } from '../signal/machine-record.ts';
 import type { FieldGround, Plot } from '../track/field-ground.ts';
@@ -9,12 +9,16 @@ import { type EndsOfPassesSolution, estimateEndsOfPasses } from './ends-of-passe
 import { chooseLag, enteredLag, type LagChoice } from './lag-choice.ts';
 import { estimateNeighbourAgreement, type NeighbourAgreementSolution } from './neighbour-agreement.ts';
 
-/** Lag of one plot, with its evidence. */
-export interface PlotLag {
-  readonly lag: LagChoice;
+/** What one plot says of its lag. */
+export interface LagEvidence {
   readonly record: CutRecord;
   readonly ends: EndsOfPassesSolution | undefined;
   readonly neighbours: NeighbourAgreementSolution | undefined;
+}
+
+/** Lag of one plot, with its evidence. */
+export interface PlotLag extends LagEvidence {
+  readonly lag: LagChoice;
 }
 
 export interface FieldLags {
@@ -22,49 +26,55 @@ export interface FieldLags {
   readonly plots: readonly PlotLag[];
 }
 
-/** Lags of all fields, in their order. */
-export function lagsOfFields(
-  season: Season,
-  fields: readonly FieldGround[],
+/** What of a season decides which lag is chosen. */
+export interface LaggedSeason {
+  readonly machines: readonly Pick<MachineSheet, 'id' | 'name'>[];
+  readonly fields: readonly Pick<FieldSheet, 'name'>[];
+  readonly settings?: Pick<SettingsSheet, 'lags'>;
+}
+
+/** Evidence of every plot of a field. `headers_m` are the header widths of the season's machines. */
+export function lagEvidence(
+  { plots }: FieldGround,
+  headers_m: readonly number[],
   records: readonly MachineRecord[],
   grains: readonly MachineGrain[],
+): LagEvidence[] {
+  return plots.map((plot) => {
+    const { machine, grain } = records[plot.record];
+    const record = cutRecordOf(plot, headers_m[machine]);
+    const { passage } = grains[plot.record];
+    return {
+      record,
+      // a flow log is written only while cutting: what runs out after a pass is not in it
+      ends: grain.kind === 'flow' ? undefined : estimateEndsOfPasses(record, passage),
+      neighbours: estimateNeighbourAgreement(record, plot.rows.pass, passage),
+    };
+  });
+}
+
+/** Lags of all fields, in their order, from the evidence of each. */
+export function lagsOfFields(
+  season: LaggedSeason,
+  fields: readonly FieldGround[],
+  records: readonly MachineRecord[],
+  evidence: readonly (readonly LagEvidence[])[],
 ): { fields: FieldLags[]; notices: Notice[] } {
   const notices: Notice[] = [];
-  const lags = fields.map(({ field, plots }) => ({
-    plots: plots.map((plot) => {
-      const record = records[plot.record];
-      const sheet = season.machines[record.machine];
-      const name = season.fields[field].name;
-      const evidence = evidenceOf(
-        plot,
-        grains[plot.record],
-        sheet.header.width_m,
-        record.grain.kind === 'flow',
-      );
-      const chosen = chooseLag(
-        {
-          ends: evidence.ends,
-          neighbours: evidence.neighbours,
-          entered: enteredLag(season.settings?.lags, name, sheet.id),
-          log: record.grain.kind === 'flow' ? 'flow' : 'beam',
-        },
-        `${name}, ${sheet.name}`,
-      );
+  const lags = fields.map(({ field, plots }, f) => ({
+    plots: plots.map((plot, p): PlotLag => {
+      const { machine, grain } = records[plot.record];
+      const sheet = season.machines[machine];
+      const { name } = season.fields[field];
+      const { ends, neighbours } = evidence[f][p];
+      const entered = enteredLag(season.settings?.lags, name, sheet.id);
+      const log = grain.kind === 'flow' ? 'flow' : 'beam';
+      const chosen = chooseLag({ ends, neighbours, entered, log }, `${name}, ${sheet.name}`);
       notices.push(...chosen.notices);
-      return { ...evidence, lag: chosen.lag };
+      return { ...evidence[f][p], lag: chosen.lag };
     }),
   }));
   return { fields: lags, notices };
-}
-
-function evidenceOf(plot: Plot, grain: MachineGrain, header_width_m: number, isFlowLog: boolean) {
-  const record = cutRecordOf(plot, header_width_m);
-  return {
-    record,
-    // a flow log is written only while cutting: what runs out after a pass is not in it
-    ends: isFlowLog ? undefined : estimateEndsOfPasses(record, grain.passage),
-    neighbours: estimateNeighbourAgreement(record, plot.rows.pass, grain.passage),
-  };
 }
 
 /** The plot as the lag stage sees it. */

@@ -1,13 +1,16 @@
 /** The lags as summary.json names them: one row a field and machine that cut in it. */
 import type { LagSummary } from '../result.ts';
-import type { Season } from '../season.ts';
+import type { FieldSheet, MachineSheet } from '../season.ts';
 import type { MachineRecord } from '../signal/machine-record.ts';
 import type { GroundSolution } from '../track/field-ground.ts';
 import type { FieldLags } from './field-lags.ts';
 
 /** For a log left as logged, `neighbour_transport_s` carries the best lag found, negative when it was over-shifted. */
 export function lagSummaries(
-  season: Season,
+  season: {
+    readonly machines: readonly Pick<MachineSheet, 'id'>[];
+    readonly fields: readonly Pick<FieldSheet, 'name'>[];
+  },
   records: readonly MachineRecord[],
   ground: GroundSolution,
   lags: readonly FieldLags[],

@@ -54,10 +54,18 @@ export interface TiltColumns {
   readonly roll_deg: Float64Array;
 }
 
-export interface LoggerRun {
+/** How many edges of a beam a run holds, and between which counters (NaN when none). */
+export interface BeamExtent {
+  readonly edges: number;
+  readonly first_us: number;
+  readonly last_us: number;
+}
+
+/** `Beam` is what was made of the run's edges. */
+export interface LoggerRun<Beam> {
   /** File (or files) that it came from. */
   readonly source: string;
-  readonly edges: BeamEdges;
+  readonly beam: Beam;
   readonly fixes: FixColumns;
   readonly moisture: MoistureColumns;
   readonly header: HeaderColumns;
@@ -65,8 +73,8 @@ export interface LoggerRun {
 }
 
 /** A whole tick-log, edge or NMEA file as read. */
-export interface TickLogReading {
-  readonly runs: readonly LoggerRun[];
+export interface TickLogReading<Beam> {
+  readonly runs: readonly LoggerRun<Beam>[];
   readonly lines: number;
   readonly damage: readonly Damage[];
 }

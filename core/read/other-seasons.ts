@@ -3,10 +3,11 @@
  * the second time and ruin every total, so a log recorded half a year or more from the rest is left out, and said so. Single
  * rows with such a date in a log of this season (a receiver that has not yet heard the date) lose it.
  */
-import { type DataError, failure, type Notice, type Result, success } from '../errors.ts';
+import { failure, type Notice, type Result, success } from '../errors.ts';
 import { isoDate } from '../iso-time.ts';
 import { median } from '../stats/quantiles.ts';
-import type { MachineLogs, SeasonInputs } from './season-inputs.ts';
+import type { MachineLogs } from './season-inputs.ts';
+import type { Ticket } from './ticket.ts';
 
 /** Further apart than this, two logs are not of one harvest, days. */
 const SEASON_DAYS = 180;
@@ -18,14 +19,17 @@ const ROWS_A_VOTE = 100;
  * The season's time is that of its tickets, else of most of its rows. Fails with `log_of_another_season` when every log
  * lies outside it.
  */
-export function withoutOtherSeasons(inputs: SeasonInputs): Result<SeasonInputs> {
-  const byTickets_s = median(inputs.tickets.map(({ start_utc_s }) => start_utc_s));
+export function withoutOtherSeasons(
+  machines: readonly MachineLogs[],
+  tickets: readonly Pick<Ticket, 'start_utc_s'>[],
+): Result<readonly MachineLogs[]> {
+  const byTickets_s = median(tickets.map(({ start_utc_s }) => start_utc_s));
   const basis = Number.isNaN(byTickets_s) ? 'other logs' : 'tickets';
-  const centre_s = basis === 'tickets' ? byTickets_s : centreOfLogs(inputs);
-  if (Number.isNaN(centre_s)) return success(inputs);
+  const centre_s = basis === 'tickets' ? byTickets_s : centreOfLogs(machines);
+  if (Number.isNaN(centre_s)) return success(machines);
   const sieve = new SeasonSieve(centre_s);
-  const logs = inputs.logs.map((machine) => sieve.logs(machine));
-  if (sieve.isIdle) return success(inputs);
+  const logs = machines.map((machine) => sieve.logs(machine));
+  if (sieve.isIdle) return success(machines);
   const notices = [
     ...[...sieve.foreign].map(([source, recorded_s]) => foreignLog(source, recorded_s, centre_s, basis)),
     ...[...sieve.misdated].map(([source, rows]) => misdatedRows(source, rows)),
@@ -33,9 +37,9 @@ export function withoutOtherSeasons(inputs: SeasonInputs): Result<SeasonInputs> 
   const left = logs.some(({ runs, tallies, flows }) => runs.length + tallies.length + flows.length > 0);
   if (!left) {
     const { code, source, text } = notices[0];
-    return failure<SeasonInputs>({ code, source, text } satisfies DataError, inputs.notices);
+    return failure({ code, source, text });
   }
-  return success({ ...inputs, logs, notices: [...inputs.notices, ...notices] });
+  return success(logs, notices);
 }
 
 class SeasonSieve {
@@ -101,8 +105,8 @@ class SeasonSieve {
   }
 }
 
-function centreOfLogs(inputs: SeasonInputs): number {
-  const times = inputs.logs.flatMap(({ runs, tallies, flows }) => [
+function centreOfLogs(machines: readonly MachineLogs[]): number {
+  const times = machines.flatMap(({ runs, tallies, flows }) => [
     ...runs.map(({ run }) => run.fixes.utc_s),
     ...tallies.map(({ reading }) => reading.rows.utc_s),
     ...flows.map(({ reading }) => reading.rows.utc_s),

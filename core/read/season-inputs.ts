@@ -1,31 +1,19 @@
 /**
  * Everything that a season sheet lists, read: logs by machine, tickets, boundaries, and what was found in each file. A file
- * that cannot be used is a notice as long as others can; the first such error is the answer when nothing can.
+ * that cannot be used is a notice as long as others can.
  */
-import { type DataError, failure, type Notice, type Result, success } from '../errors.ts';
+import { type Damage, type DataError, failure, type Notice, type Result, success } from '../errors.ts';
+import type { LogReading } from '../pipeline/log-reader.ts';
 import type { Summary } from '../result.ts';
-import type { LogSheet, Season } from '../season.ts';
+import type { ColumnMappingSheet } from '../season.ts';
 import type { HintedRun } from '../signal/placed-run.ts';
 import { type BoundaryPolygons, readBoundary } from './boundaries.ts';
 import { readMappedLog } from './column-mapping.ts';
 import type { FlowLogReading, TallyReading, TickLogReading } from './logger-run.ts';
-import { recogniseFile } from './recognise.ts';
 import { joinRuns } from './runs.ts';
-import { readTallyLog } from './tally-log.ts';
-import { createTickLogReader } from './tick-log.ts';
 import type { Ticket } from './ticket.ts';
 import { readTickets } from './tickets.ts';
 import { timeFromIso } from './utc.ts';
-
-/** What the host read, by path as written in season.json. */
-export interface SeasonSources {
-  /** Logs after decompression. */
-  readonly logs: ReadonlyMap<string, Uint8Array>;
-  /** Tickets, boundaries and logs that are read through a column mapping, as text. */
-  readonly texts: ReadonlyMap<string, string>;
-  /** SHA-256, hex, of each file as on disk. */
-  readonly hashes: ReadonlyMap<string, string>;
-}
 
 /** One machine's logs, by kind. */
 export interface MachineLogs {
@@ -36,167 +24,187 @@ export interface MachineLogs {
   readonly flows: readonly { readonly reading: FlowLogReading; readonly field: number }[];
 }
 
-export interface SeasonInputs {
+/** What was found in a file. */
+export interface FileFindings {
+  readonly path: string;
+  readonly lines: number;
+  readonly damage: readonly Damage[];
+}
+
+/** Logs of all machines; at least one holds something. */
+export interface LogInputs {
   readonly logs: readonly MachineLogs[];
-  readonly tickets: readonly Ticket[];
-  /** By field; undefined where the sheet names none. */
-  readonly boundaries: readonly (BoundaryPolygons | undefined)[];
-  readonly inputs: Summary['inputs'];
-  readonly notices: readonly Notice[];
+  readonly files: readonly FileFindings[];
 }
 
-/** Reads all. `progress` is called with the share of files done. Throws RangeError when the host left out a listed file. */
-export function readSeasonInputs(
-  season: Season,
-  sources: SeasonSources,
-  progress: (fraction: number) => void,
-): Result<SeasonInputs> {
-  const reader = new InputReader(season, sources, progress);
-  const logs = season.machines.map((_, machine) => reader.machineLogs(machine));
-  const tickets = (season.tickets ?? []).flatMap((path) => reader.tickets(path));
-  const boundaries = season.fields.map(({ boundary }) =>
-    boundary === undefined ? undefined : reader.boundary(boundary),
-  );
+/** A log entry of the sheet with its files: as read by the logs' reader, or as text where the entry names a mapping. */
+export interface LogEntry {
+  readonly machine: string;
+  /** Field named for the entry. */
+  readonly field?: string;
+  readonly tick_zero_utc?: string;
+  readonly mapping?: ColumnMappingSheet;
+  readonly files: readonly LogFile[];
+}
+
+export type LogFile =
+  | { readonly path: string; readonly read: Result<LogReading> }
+  | { readonly path: string; readonly text: string };
+
+/**
+ * Logs by machine. Errors of single files are notices; the first of them is the answer when no file can be used, and
+ * `no_logs` when there is none.
+ */
+export function gatherLogs(
+  entries: readonly LogEntry[],
+  machines: readonly string[],
+  fields: readonly string[],
+): Result<LogInputs> {
+  const gatherer = new LogGatherer();
+  const logs = machines.map((id, machine) => ({
+    machine,
+    ...gatherer.gather(
+      entries.filter((entry) => entry.machine === id),
+      fields,
+    ),
+  }));
+  const { files, errors, notices } = gatherer;
   const usable = logs.some(({ runs, tallies, flows }) => runs.length + tallies.length + flows.length > 0);
-  if (!usable || reader.fatal !== undefined) {
-    const error = reader.fatal ?? reader.errors[0] ?? noLogs();
-    return failure(error, reader.notices);
-  }
-  const notices = [...reader.notices, ...reader.errors.map(asNotice)];
-  return success({ logs, tickets, boundaries, inputs: reader.inputs, notices });
+  if (!usable) return failure(errors[0] ?? noLogs(), notices);
+  return success({ logs, files }, [...notices, ...errors.map(asNotice)]);
 }
 
-class InputReader {
-  readonly notices: Notice[] = [];
-  readonly inputs: Summary['inputs'][number][] = [];
+class LogGatherer {
+  readonly files: FileFindings[] = [];
   readonly errors: DataError[] = [];
-  /** An error that no other file can make up for: wrong totals would come of going on. */
-  fatal: DataError | undefined;
-  readonly #season: Season;
-  readonly #sources: SeasonSources;
-  readonly #progress: (fraction: number) => void;
-  readonly #files: number;
+  readonly notices: Notice[] = [];
 
-  constructor(season: Season, sources: SeasonSources, progress: (fraction: number) => void) {
-    this.#season = season;
-    this.#sources = sources;
-    this.#progress = progress;
-    this.#files = sources.hashes.size;
-  }
-
-  machineLogs(machine: number): MachineLogs {
+  gather(entries: readonly LogEntry[], fields: readonly string[]): Omit<MachineLogs, 'machine'> {
     const found = {
       runs: [] as HintedRun[],
       tallies: [] as MachineLogs['tallies'][number][],
       flows: [] as MachineLogs['flows'][number][],
     };
-    for (const log of this.#season.logs) {
-      if (log.machine !== this.#season.machines[machine].id) continue;
-      const field = this.#season.fields.findIndex(({ name }) => name === log.field);
-      const readings: TickLogReading[] = [];
-      for (const path of log.files) {
-        const kind = log.mapping !== undefined ? 'mapped' : this.#kindOf(path);
-        if (kind === 'mapped') {
-          const reading = this.#mapped(path, log);
+    for (const entry of entries) {
+      const field = fields.indexOf(entry.field ?? '');
+      const readings: TickLogReading<HintedRun['run']['beam']>[] = [];
+      for (const file of entry.files) {
+        if ('text' in file) {
+          const reading = this.#take(file.path, readMapped(file, entry.mapping));
           if (reading !== undefined) found.flows.push({ reading, field });
-        } else if (kind === 'tally_log') {
-          const reading = this.#take(path, readTallyLog(asciiText(this.#bytes(path)), path));
-          if (reading !== undefined) found.tallies.push({ reading, field });
-        } else {
-          const reading = this.#tickLog(path);
-          if (reading !== undefined) readings.push(reading);
+          continue;
         }
+        const log = this.#take(file.path, withFindings(file.read));
+        if (log?.kind === 'runs') readings.push(log.reading);
+        else if (log?.kind === 'tallies') found.tallies.push({ reading: log.reading, field });
       }
-      const tick_zero_utc_s = timeFromIso(log.tick_zero_utc ?? '')?.utc_s ?? Number.NaN;
+      const tick_zero_utc_s = timeFromIso(entry.tick_zero_utc ?? '')?.utc_s ?? Number.NaN;
       found.runs.push(...joinRuns(readings).map((run) => ({ run, field, tick_zero_utc_s })));
     }
-    return { machine, ...found };
+    return found;
   }
 
-  tickets(path: string): readonly Ticket[] {
-    const result = readTickets(this.#text(path), path);
-    this.notices.push(...result.notices);
-    this.#record(path, linesOf(this.#text(path)), []);
-    if (result.ok) return result.value.tickets;
-    this.fatal ??= result.error;
-    return [];
-  }
-
-  boundary(path: string): BoundaryPolygons | undefined {
-    const result = readBoundary(this.#text(path), path);
-    this.notices.push(...result.notices);
-    this.#record(path, linesOf(this.#text(path)), []);
-    if (result.ok) return result.value;
-    this.fatal ??= result.error;
-    return undefined;
-  }
-
-  #kindOf(path: string): string {
-    return recogniseFile(path, this.#bytes(path).subarray(0, 65536)).kind;
-  }
-
-  #mapped(path: string, log: LogSheet): FlowLogReading | undefined {
-    const mapping = this.#season.mappings?.find(({ id }) => id === log.mapping);
-    if (mapping === undefined)
-      throw new RangeError(`Log "${path}" names the mapping "${log.mapping}", which is not there.`);
-    return this.#take(path, readMappedLog(this.#text(path), path, mapping));
-  }
-
-  #tickLog(path: string): TickLogReading | undefined {
-    const reader = createTickLogReader(path);
-    reader.push(this.#bytes(path));
-    return this.#take(path, reader.finish());
-  }
-
-  /** The reading, its damage recorded; undefined, and an error kept, when there is none. */
-  #take<T extends { lines: number; damage: TickLogReading['damage'] }>(
+  /** The reading, its damage noted; undefined, and an error kept, when there is none. */
+  #take<Reading extends { readonly lines: number; readonly damage: readonly Damage[] }>(
     path: string,
-    result: Result<T>,
-  ): T | undefined {
-    this.notices.push(...result.notices);
-    if (!result.ok) {
-      this.errors.push(result.error);
-      this.#record(path, 0, []);
-      return undefined;
-    }
-    this.#record(path, result.value.lines, result.value.damage);
-    return result.value;
-  }
-
-  #record(path: string, lines: number, damage: TickLogReading['damage']): void {
-    const sha256 = this.#sources.hashes.get(path);
-    if (sha256 === undefined) throw new RangeError(`No hash was given for "${path}".`);
-    const counts = Object.fromEntries(damage.map(({ kind, count }) => [kind, count]));
-    this.inputs.push({ path, sha256, lines, damage: counts });
-    this.#progress(this.inputs.length / Math.max(1, this.#files));
-  }
-
-  #bytes(path: string): Uint8Array {
-    const bytes = this.#sources.logs.get(path);
-    if (bytes === undefined) throw new RangeError(`The log "${path}" was not read.`);
-    return bytes;
-  }
-
-  #text(path: string): string {
-    const text = this.#sources.texts.get(path);
-    if (text === undefined) throw new RangeError(`The file "${path}" was not read.`);
-    return text;
+    read: Result<Reading>,
+  ): Reading | undefined {
+    this.notices.push(...read.notices);
+    const { lines, damage } = read.ok ? read.value : { lines: 0, damage: [] };
+    this.files.push({ path, lines, damage });
+    if (read.ok) return read.value;
+    this.errors.push(read.error);
+    return undefined;
   }
 }
 
-/** Tally logs are plain ASCII; bytes beyond it become the character of the same number. */
-function asciiText(bytes: Uint8Array): string {
-  const CHUNK = 8192;
-  let text = '';
-  for (let at = 0; at < bytes.length; at += CHUNK)
-    text += String.fromCharCode(...bytes.subarray(at, at + CHUNK));
-  return text;
+function readMapped(
+  { path, text }: { readonly path: string; readonly text: string },
+  mapping: ColumnMappingSheet | undefined,
+): Result<FlowLogReading> {
+  if (mapping === undefined) throw new RangeError(`No mapping was given for the log "${path}".`);
+  return readMappedLog(text, path, mapping);
+}
+
+function withFindings(read: Result<LogReading>): Result<LogReading & Omit<FileFindings, 'path'>> {
+  if (!read.ok) return read;
+  const { lines, damage } = read.value.reading;
+  return { ...read, value: { ...read.value, lines, damage } };
+}
+
+export interface TicketInputs {
+  readonly tickets: readonly Ticket[];
+  readonly files: readonly FileFindings[];
+}
+
+/** A listed file as text. */
+export interface TextFile {
+  readonly path: string;
+  readonly text: string;
+}
+
+/** Tickets of all files. Fails when one file cannot be read: totals without its loads would be wrong. */
+export function gatherTickets(texts: readonly TextFile[]): Result<TicketInputs> {
+  const tickets: Ticket[] = [];
+  const notices: Notice[] = [];
+  let error: DataError | undefined;
+  for (const { path, text } of texts) {
+    const read = readTickets(text, path);
+    notices.push(...read.notices);
+    if (read.ok) for (const ticket of read.value.tickets) tickets.push(ticket);
+    else error ??= read.error;
+  }
+  if (error !== undefined) return failure(error, notices);
+  return success({ tickets, files: texts.map(findingsOfText) }, notices);
+}
+
+export interface BoundaryInputs {
+  /** By field; undefined where the sheet names none. */
+  readonly boundaries: readonly (BoundaryPolygons | undefined)[];
+  readonly files: readonly FileFindings[];
+}
+
+/** Boundaries by field. Fails when one file cannot be read: what lies outside a field would be counted in. */
+export function gatherBoundaries(texts: readonly (TextFile | undefined)[]): Result<BoundaryInputs> {
+  const boundaries: (BoundaryPolygons | undefined)[] = [];
+  const notices: Notice[] = [];
+  let error: DataError | undefined;
+  for (const file of texts) {
+    if (file === undefined) {
+      boundaries.push(undefined);
+      continue;
+    }
+    const read = readBoundary(file.text, file.path);
+    notices.push(...read.notices);
+    if (read.ok) boundaries.push(read.value);
+    else error ??= read.error;
+  }
+  if (error !== undefined) return failure(error, notices);
+  const files = texts.filter((file) => file !== undefined).map(findingsOfText);
+  return success({ boundaries, files }, notices);
+}
+
+/** Files as the summary lists them. Throws RangeError when the hash of one is missing. */
+export function inputsOf(
+  files: readonly FileFindings[],
+  hashes: ReadonlyMap<string, string>,
+): Summary['inputs'] {
+  return files.map(({ path, lines, damage }) => {
+    const sha256 = hashes.get(path);
+    if (sha256 === undefined) throw new RangeError(`No hash was given for "${path}".`);
+    return {
+      path,
+      sha256,
+      lines,
+      damage: Object.fromEntries(damage.map(({ kind, count }) => [kind, count])),
+    };
+  });
 }
 
 /** A last line counts whether or not a line end follows it. */
-function linesOf(text: string): number {
+function findingsOfText({ path, text }: TextFile): FileFindings {
   const ends = text.split('\n').length - 1;
-  return text === '' || text.endsWith('\n') ? ends : ends + 1;
+  return { path, lines: text === '' || text.endsWith('\n') ? ends : ends + 1, damage: [] };
 }
 
 function asNotice(error: DataError): Notice {

@@ -9,16 +9,16 @@ import { failure, type Result, success } from '../errors.ts';
 import { DamageTally, noticesFromDamage } from './damage.ts';
 import { binaryKind } from './file-signature.ts';
 import { LINE_LIMIT_BYTES, type LineConsumer, LineSplitter, type LineState } from './line-splitter.ts';
-import type { LoggerRun, TickLogReading } from './logger-run.ts';
+import type { TickLogReading } from './logger-run.ts';
 import { NmeaParser } from './nmea.ts';
-import { RunColumns, type RunSink, type RunStart } from './run-columns.ts';
+import type { RunSink, RunStart } from './run-columns.ts';
 import { TickOrder } from './tick-order.ts';
 import { parseTickPayload } from './tick-payload.ts';
 
 /** What came of a tick log whose runs were made into `R`s. */
-export type TickLogOf<R> = Omit<TickLogReading, 'runs'> & { readonly runs: readonly R[] };
+export type TickLogOf<R> = Omit<TickLogReading<unknown>, 'runs'> & { readonly runs: readonly R[] };
 
-export interface TickLogReader<R = LoggerRun> {
+export interface TickLogReader<R> {
   /** The next bytes of the file, in chunks of any size. The chunk is not kept. */
   push(bytes: Uint8Array): void;
   /**
@@ -28,13 +28,8 @@ export interface TickLogReader<R = LoggerRun> {
   finish(): Result<TickLogOf<R>>;
 }
 
-/** `source` is the file's name for notices and runs. */
-export function createTickLogReader(source: string): TickLogReader {
-  return new TickLogLines(source, (damage) => new RunColumns(damage));
-}
-
-/** The same lines, judged the same way, with runs of another make. */
-export function createRunReader<R>(source: string, startRun: RunStart<R>): TickLogReader<R> {
+/** `source` is the file's name for notices and runs; `startRun` makes what takes the lines of each run. */
+export function createTickLogReader<R>(source: string, startRun: RunStart<R>): TickLogReader<R> {
   return new TickLogLines(source, startRun);
 }
 

@@ -4,6 +4,7 @@
  */
 
 import { median, scaledMad } from '../stats/quantiles.ts';
+import type { TimedPaddles } from './flow.ts';
 
 export interface BentPaddle {
   /** Position on the chain, counted from 0 at the first paddle of the longest empty spell. */
@@ -42,7 +43,7 @@ const COUNTABLE_SLOTS = 4;
  * Undefined when no spell lasts `MIN_REVOLUTIONS`.
  */
 export function chainSignature(
-  paddles: { dark_fraction: Float64Array; slots: Float64Array; period_s: Float64Array },
+  paddles: Pick<TimedPaddles, 'dark_fraction' | 'slots' | 'period_s'>,
   spells: readonly Stretch[],
   paddlesOnChain: number,
 ): ChainSignature | undefined {
@@ -83,7 +84,7 @@ export function chainSignature(
 
 /** Parts of a spell in which every paddle was counted. */
 function countedStretches(
-  { slots, period_s }: { slots: Float64Array; period_s: Float64Array },
+  { slots, period_s }: Pick<TimedPaddles, 'slots' | 'period_s'>,
   { first, last, mode }: Stretch,
 ): Stretch[] {
   const stretches: Stretch[] = [];

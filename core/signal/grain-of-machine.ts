@@ -1,5 +1,6 @@
 /** One machine's record → the grain that has passed its beam by each moment, with the empty level it rests on. */
 
+import { sumOf } from '../columns.ts';
 import type { Notice } from '../errors.ts';
 import type { MachineSheet, SettingsSheet } from '../season.ts';
 import { median } from '../stats/quantiles.ts';
@@ -15,6 +16,9 @@ import { passageFromRecords, runningFromRecords } from './flow-records.ts';
 import { amountBetween, type GrainPassage } from './grain-passage.ts';
 import type { MachineRecord } from './machine-record.ts';
 import { pitchFromElevation } from './slope.ts';
+
+/** What of a machine's sheet tells how its beam sees grain. */
+export type BeamSheets = Pick<MachineSheet, 'id' | 'paddle' | 'beam'>;
 
 export interface MachineGrain {
   readonly passage: GrainPassage;
@@ -41,7 +45,7 @@ const GRAIN_SHARE = 0.1;
 /** Fill and flow of one machine. */
 export function grainOfMachine(
   record: MachineRecord,
-  sheet: MachineSheet,
+  sheet: BeamSheets,
   signal: SettingsSheet['signal'],
 ): MachineGrain {
   if (record.grain.kind === 'flow') {
@@ -73,7 +77,7 @@ export function grainOfMachine(
       text: `${record.source}: on ${flow.saturated} paddles the heap reached the next paddle, so more grain passed than the beam can see. Yields there are too low; drive slower in the heaviest crop or mount the sensor where paddles are further apart.`,
     });
   }
-  const paddlesPerSecond = running_s > 0 ? sum(paddles.slots) / running_s : 0;
+  const paddlesPerSecond = running_s > 0 ? sumOf(paddles.slots) / running_s : 0;
   const zero_se = Math.sqrt(median(level.standard_error.map((se) => se * se)));
   return {
     passage: flow.passage,
@@ -94,7 +98,7 @@ function pitchOf(record: MachineRecord): PitchRecord {
 /** The level as entered, else as found in the log. */
 function levelOf(
   record: MachineRecord,
-  sheet: MachineSheet,
+  sheet: BeamSheets,
   signal: SettingsSheet['signal'],
 ): EmptyLevelSolution {
   const { paddle, beam } = sheet;
@@ -138,8 +142,4 @@ export function roughCutting(grain: MachineGrain): (from_s: number, to_s: number
     const came = amountBetween(grain.passage, from_s + EARLIEST_S, to_s + LATEST_S);
     return came > GRAIN_SHARE * usual * (to_s + LATEST_S - from_s - EARLIEST_S);
   };
-}
-
-function sum(column: Float64Array): number {
-  return column.reduce((a, b) => a + b, 0);
 }

@@ -2,10 +2,8 @@
  * The runs of a beam logger → one machine record on the season's clock. Each run has its own clock; runs follow each
  * other in time.
  */
-import { ascendingRows, concatenate, pickRows } from '../columns.ts';
+import { ascendingRows, concatenate, pickRows, type RealColumn } from '../columns.ts';
 import { failure, type Notice, type Result, success } from '../errors.ts';
-import type { LoggerRun } from '../read/logger-run.ts';
-import type { MachineSheet } from '../season.ts';
 import {
   noEdges,
   noFixes,
@@ -19,7 +17,8 @@ import { timeFromTick } from './clock.ts';
 import type { TimedPaddles } from './flow.ts';
 import { headerIsReversed } from './header-polarity.ts';
 import type { HeaderRecord, MachineRecord } from './machine-record.ts';
-import { type BeamContext, type HintedRun, type PlacedRun, placeRuns } from './placed-run.ts';
+import { type PaddleColumns, periodsOf, trailingEdges } from './paddle-columns.ts';
+import { type BeamContext, type BeamRun, type HintedRun, type PlacedRun, placeRuns } from './placed-run.ts';
 import { bridgeRestarts } from './restarts.ts';
 
 /** Fails when the machine has no paddle sheet, when there is no fix, or when no paddle can be placed in time. */
@@ -30,9 +29,9 @@ export function machineFromRuns(runs: readonly HintedRun[], context: BeamContext
   const { placed, fixes, notices: said } = placeRuns(runs, sheet.paddle, context);
   const notices = [...said];
   if (fixes.fixes.t_s.length === 0) return failure(noFixes(source), notices);
-  if (!placed.some(({ reading }) => reading.paddles.tick_us.length > 1)) {
+  if (!placed.some(({ reading }) => reading.paddles.step_us.length > 1)) {
     const adrift = said.find(({ code }) => code === 'beam_without_clock' || code === 'wrong_tick_unit');
-    const edges = runs.reduce((sum, { run }) => sum + run.edges.dark.length, 0);
+    const edges = runs.reduce((sum, { run }) => sum + run.beam.edges, 0);
     return failure(adrift ?? noEdges(source, edges), notices);
   }
   const facts = placed.map(({ clock, reading }) => ({
@@ -70,23 +69,24 @@ function joinPaddles(
   source: string,
   notices: Notice[],
 ): TimedPaddles {
-  const parts = placed.map(({ clock, reading }) => ({
-    ...reading.paddles,
-    t_s: timeFromTick(clock, reading.paddles.tick_us, epoch_utc_s),
-  }));
-  const t_s = concatenate(parts.map((part) => part.t_s));
+  const times = placed.map(({ clock, reading }) =>
+    timeFromTick(clock, trailingEdges(reading.paddles), epoch_utc_s),
+  );
+  const t_s = concatenate(times);
   const rows = ascendingRows(t_s);
-  const column = (name: 'period_s' | 'dark_fraction' | 'slots') =>
-    pickRows(concatenate(parts.map((part) => part[name])), rows);
+  const kept = <Column extends RealColumn>(column: Column) =>
+    rows.length === t_s.length ? column : pickRows(column, rows);
+  const columnOf = (of: (paddles: PaddleColumns) => Float32Array) =>
+    kept(concatenate(placed.map(({ reading }) => of(reading.paddles))));
   const bridged = bridgeRestarts(
     {
-      t_s: pickRows(t_s, rows),
-      period_s: column('period_s'),
-      dark_fraction: column('dark_fraction'),
-      slots: column('slots'),
+      t_s: kept(t_s),
+      period_s: columnOf(periodsOf),
+      dark_fraction: columnOf(({ dark_fraction }) => dark_fraction),
+      slots: columnOf(({ slots }) => Float32Array.from(slots)),
     },
     firstRows(
-      parts.map((part) => part.t_s.length),
+      times.map((part) => part.length),
       rows,
     ),
   );
@@ -111,7 +111,7 @@ function firstRows(lengths: readonly number[], kept: Int32Array): number[] {
 function joinColumns(
   placed: readonly PlacedRun[],
   epoch_utc_s: number,
-  pick: (run: LoggerRun) => readonly [tick_us: Float64Array, column: Float64Array],
+  pick: (run: BeamRun) => readonly [tick_us: Float64Array, column: Float64Array],
 ) {
   const t_s = concatenate(placed.map(({ clock, run }) => timeFromTick(clock, pick(run)[0], epoch_utc_s)));
   const rows = ascendingRows(t_s);
@@ -148,7 +148,7 @@ function believable(
   return { t_s: header.t_s, up: header.up.map((up) => 1 - up) };
 }
 
-function sourceOf(runs: readonly HintedRun[], sheet: MachineSheet): string {
+function sourceOf(runs: readonly HintedRun[], sheet: BeamContext['sheet']): string {
   const names = [...new Set(runs.map(({ run }) => run.source))];
   return names.length === 1 ? names[0] : `${sheet.name} (${names.length} logs)`;
 }

@@ -4,21 +4,25 @@
  */
 import { type Notice, type Result, success } from '../errors.ts';
 import type { LoggerRun } from '../read/logger-run.ts';
-import type { MachineSheet, PaddleSheet, SettingsSheet } from '../season.ts';
+import type { MachineSheet, PaddleSheet } from '../season.ts';
 import type { TimedFixes } from '../track/track.ts';
-import { beamIsInverted, invertedEdges } from './beam-polarity.ts';
+import { type Polarity, polarityOf } from './beam-polarity.ts';
+import type { BeamReading } from './beam-reading.ts';
 import { clockByPattern, invertedBeam, noClock } from './beam-sentences.ts';
-import { estimateChatter } from './chatter.ts';
 import { type ClockSolution, clockFromAnchor, estimateClock, timeFromTick } from './clock.ts';
 import { matchClock } from './clock-match.ts';
 import { emptyLevelFromGeometry } from './empty-level.ts';
 import { paddleVolume } from './flow.ts';
 import { type HintedFixes, joinFixes, timedFixes } from './joined-fixes.ts';
-import { type PaddleReading, readPaddles } from './paddles.ts';
+import { trailingEdges } from './paddle-columns.ts';
+import type { PaddleReading } from './paddles.ts';
+
+/** A run of a beam logger, its edges reduced to paddles. */
+export type BeamRun = LoggerRun<BeamReading>;
 
 /** A run with what its log entry says about it. */
 export interface HintedRun {
-  readonly run: LoggerRun;
+  readonly run: BeamRun;
   /** Index of the field named for the log, or −1. */
   readonly field: number;
   /** Unix seconds of counter zero, when entered; NaN otherwise. */
@@ -28,14 +32,13 @@ export interface HintedRun {
 /** What a machine's runs are read with. */
 export interface BeamContext {
   readonly machine: number;
-  readonly sheet: MachineSheet;
-  readonly signal: SettingsSheet['signal'];
+  readonly sheet: Pick<MachineSheet, 'id' | 'name' | 'paddle' | 'beam'>;
   readonly epoch_utc_s: number;
 }
 
 /** A run whose counter is laid on UTC, with its paddles. */
 export interface PlacedRun {
-  readonly run: LoggerRun;
+  readonly run: BeamRun;
   readonly clock: ClockSolution;
   readonly reading: PaddleReading;
 }
@@ -53,11 +56,10 @@ export function placeRuns(runs: readonly HintedRun[], paddle: PaddleSheet, conte
   const notices: Notice[] = [];
   const parts: { fixes: TimedFixes; field: number }[] = [];
   const placed: PlacedRun[] = [];
-  const loose: LoggerRun[] = [];
-  const inverted = beamIsInverted(runs.map(({ run }) => run.edges));
-  if (inverted) notices.push(invertedBeam(runs[0].run.source));
-  for (const { run: logged, field, tick_zero_utc_s } of runs) {
-    const run = inverted ? { ...logged, edges: invertedEdges(logged.edges) } : logged;
+  const loose: BeamRun[] = [];
+  const polarity = polarityOf(runs.map(({ run }) => run.beam.unevenness)) ?? 'as_logged';
+  if (polarity === 'inverted') notices.push(invertedBeam(runs[0].run.source));
+  for (const { run, field, tick_zero_utc_s } of runs) {
     const own = clockOf(run, tick_zero_utc_s);
     notices.push(...own.notices);
     const clock = own.ok ? own.value : undefined;
@@ -65,14 +67,14 @@ export function placeRuns(runs: readonly HintedRun[], paddle: PaddleSheet, conte
       parts.push({ fixes: timedFixes(run.fixes, clock, context.epoch_utc_s), field });
     }
     if (Number.isNaN(firstTick(run))) continue;
-    if (clock !== undefined) placed.push({ run, clock, reading: paddlesOf(run, context) });
+    if (clock !== undefined) placed.push({ run, clock, reading: paddlesOf(run, polarity) });
     else if (!own.ok && own.error.code === 'wrong_tick_unit')
       notices.push({ ...own.error, severity: 'mend', count: 1 });
     else loose.push(run);
   }
   const fixes = joinFixes(parts);
   for (const run of loose) {
-    const matched = placeByPattern(run, fixes.fixes, paddle, context, notices);
+    const matched = placeByPattern(run, fixes.fixes, paddle, polarity, context, notices);
     if (matched !== undefined) placed.push(matched);
   }
   const start_s = new Map(placed.map((p) => [p, startOf(p, context.epoch_utc_s)]));
@@ -81,30 +83,34 @@ export function placeRuns(runs: readonly HintedRun[], paddle: PaddleSheet, conte
 }
 
 /** The run's own clock, or the entered anchor where its fixes tell no time. */
-function clockOf(run: LoggerRun, tick_zero_utc_s: number): Result<ClockSolution> {
+function clockOf(run: BeamRun, tick_zero_utc_s: number): Result<ClockSolution> {
   const own = estimateClock(run.fixes.tick_us, run.fixes.utc_s, run.source);
   const isAnchored = !Number.isNaN(tick_zero_utc_s) && !own.ok && own.error.code === 'no_time';
   return isAnchored ? success(clockFromAnchor(0, tick_zero_utc_s)) : own;
 }
 
-function paddlesOf(run: LoggerRun, { signal }: BeamContext): PaddleReading {
-  return readPaddles(run.edges, estimateChatter(run.edges, signal));
+/** Paddles as the machine's beam is wired; a run that tells for itself that it is wired otherwise is read as it says. */
+function paddlesOf({ beam: { paddles }, source }: BeamRun, polarity: Polarity): PaddleReading {
+  const reading = paddles[polarity] ?? paddles.as_logged ?? paddles.inverted;
+  if (reading === undefined) throw new RangeError(`The beam of ${source} was read in neither polarity.`);
+  return reading;
 }
 
 function placeByPattern(
-  run: LoggerRun,
+  run: BeamRun,
   fixes: TimedFixes,
   paddle: PaddleSheet,
+  polarity: Polarity,
   context: BeamContext,
   notices: Notice[],
 ): PlacedRun | undefined {
-  const reading = paddlesOf(run, context);
-  const { tick_us, dark_fraction, slots } = reading.paddles;
+  const reading = paddlesOf(run, polarity);
+  const { dark_fraction, slots } = reading.paddles;
   const empty = emptyLevelFromGeometry(paddle, context.sheet.beam);
   const match = matchClock(
     {
-      t_s: tick_us.map((tick) => tick * 1e-6),
-      amount: dark_fraction.map((d, i) => slots[i] * paddleVolume(paddle, d, empty)),
+      t_s: trailingEdges(reading.paddles).map((tick_us) => tick_us * 1e-6),
+      amount: Float64Array.from(slots, (count, i) => count * paddleVolume(paddle, dark_fraction[i], empty)),
     },
     fixes,
   );
@@ -117,9 +123,10 @@ function placeByPattern(
 }
 
 /** First counter of what the run says besides fixes; NaN when it says nothing else. */
-function firstTick({ edges, header, moisture, tilt }: LoggerRun): number {
-  const first = [edges, header, moisture, tilt].flatMap(({ tick_us }) => Array.from(tick_us.subarray(0, 1)));
-  return first.length > 0 ? Math.min(...first) : Number.NaN;
+function firstTick({ beam, header, moisture, tilt }: BeamRun): number {
+  const others = [header, moisture, tilt].map(({ tick_us }) => tick_us[0] ?? Number.NaN);
+  const known = [beam.first_us, ...others].filter((tick_us) => !Number.isNaN(tick_us));
+  return known.length > 0 ? Math.min(...known) : Number.NaN;
 }
 
 function startOf({ run, clock }: PlacedRun, epoch_utc_s: number): number {

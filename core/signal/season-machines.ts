@@ -1,7 +1,7 @@
 /** All machines of a season on one clock: every log entry read becomes a record of its machine. */
 import { type DataError, failure, type Notice, type Result, success } from '../errors.ts';
-import type { MachineLogs, SeasonInputs } from '../read/season-inputs.ts';
-import type { Season } from '../season.ts';
+import type { MachineLogs } from '../read/season-inputs.ts';
+import type { FieldSheet, MachineSheet } from '../season.ts';
 import type { TimedFixes } from '../track/track.ts';
 import { noPaddleSheet } from './beam-sentences.ts';
 import { estimateClock } from './clock.ts';
@@ -12,6 +12,12 @@ import { type CounterClock, machineFromTallies, type TallyContext } from './mach
 import type { MachineRecord } from './machine-record.ts';
 import type { HintedRun } from './placed-run.ts';
 
+/** What of a season decides how its logs are laid on the clock. */
+export interface ClockedSeason {
+  readonly machines: readonly Pick<MachineSheet, 'id' | 'name' | 'paddle' | 'beam'>[];
+  readonly fields: readonly Pick<FieldSheet, 'name'>[];
+}
+
 export interface SeasonMachines {
   readonly epoch_utc_s: number;
   readonly records: readonly MachineRecord[];
@@ -20,12 +26,15 @@ export interface SeasonMachines {
 const DAY_S = 86_400;
 
 /** Fails with the first machine's error when no machine can be used; others become notices. */
-export function machinesOfSeason(season: Season, inputs: SeasonInputs): Result<SeasonMachines> {
+export function machinesOfSeason(
+  season: ClockedSeason,
+  machineLogs: readonly MachineLogs[],
+): Result<SeasonMachines> {
   const notices: Notice[] = [];
   const errors: DataError[] = [];
   const records: MachineRecord[] = [];
-  const epoch_utc_s = epochOf(inputs);
-  for (const logs of inputs.logs) {
+  const epoch_utc_s = epochOf(machineLogs);
+  for (const logs of machineLogs) {
     for (const result of recordsOf(season, logs, epoch_utc_s)) {
       notices.push(...result.notices);
       if (result.ok) records.push(result.value);
@@ -37,14 +46,14 @@ export function machinesOfSeason(season: Season, inputs: SeasonInputs): Result<S
   return success({ epoch_utc_s, records }, notices);
 }
 
-function recordsOf(season: Season, logs: MachineLogs, epoch_utc_s: number): Result<MachineRecord>[] {
+function recordsOf(season: ClockedSeason, logs: MachineLogs, epoch_utc_s: number): Result<MachineRecord>[] {
   const { machine, runs, tallies, flows } = logs;
   const sheet = season.machines[machine];
   const results: Result<MachineRecord>[] = [];
-  const hasBeam = runs.some(({ run }) => run.edges.dark.length > 0);
+  const hasBeam = runs.some(({ run }) => run.beam.edges > 0);
   // fixes alone belong to the rows beside them; with nothing beside them they say why there is no grain
   if (hasBeam || (runs.length > 0 && tallies.length + flows.length === 0)) {
-    results.push(machineFromRuns(runs, { machine, sheet, signal: season.settings?.signal, epoch_utc_s }));
+    results.push(machineFromRuns(runs, { machine, sheet, epoch_utc_s }));
   }
   if (tallies.length > 0 && sheet.paddle === undefined) {
     results.push(failure(noPaddleSheet(sheet)));
@@ -80,12 +89,12 @@ function fixesOfRuns(
 }
 
 /** Midnight UTC before the season's first known moment; 0 when no file knows the time. */
-function epochOf(inputs: SeasonInputs): number {
+function epochOf(logs: readonly MachineLogs[]): number {
   let first_s = Number.POSITIVE_INFINITY;
   const see = (utc_s: Float64Array) => {
     for (const s of utc_s) if (s < first_s) first_s = s;
   };
-  for (const { runs, tallies, flows } of inputs.logs) {
+  for (const { runs, tallies, flows } of logs) {
     for (const { run } of runs) see(run.fixes.utc_s);
     for (const { reading } of tallies) see(reading.rows.utc_s);
     for (const { reading } of flows) see(reading.rows.utc_s);

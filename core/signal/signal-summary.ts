@@ -1,18 +1,18 @@
 /** Sensor and logger as summary.json shows them: chain, empty level, chatter, clock. */
-import { interpolate } from '../columns.ts';
+import { interpolate, sumOf } from '../columns.ts';
 import type { SignalSummary } from '../result.ts';
-import type { Season } from '../season.ts';
+import type { MachineSheet } from '../season.ts';
 import { MAD_TO_SD, median, quantile } from '../stats/quantiles.ts';
 import type { EmptyLevelSolution } from './empty-level.ts';
 import type { TimedPaddles } from './flow.ts';
 import type { MachineGrain } from './grain-of-machine.ts';
 import type { MachineRecord, RunFacts } from './machine-record.ts';
 import type { PaddleCounts } from './paddles.ts';
-import { runningMedian } from './paddles.ts';
+import { runningMedian } from './running-median.ts';
 
 /** One row a machine whose log shows paddles; logs that carry a flow have no sensor to tell of. */
 export function signalSummaries(
-  season: Season,
+  season: { readonly machines: readonly Pick<MachineSheet, 'id' | 'paddle'>[] },
   records: readonly MachineRecord[],
   grains: readonly MachineGrain[],
 ): SignalSummary[] {
@@ -25,10 +25,8 @@ export function signalSummaries(
     return [
       {
         machine: id,
-        paddles: paddles.slots.reduce((sum, slots) => sum + slots, 0),
-        chain_speed_m_s: orNull(
-          median(paddles.slots.map((slots, i) => (slots * pitch_m) / paddles.period_s[i])),
-        ),
+        paddles: sumOf(paddles.slots),
+        chain_speed_m_s: orNull(median(chainSpeeds(paddles, pitch_m))),
         period_jitter_pct: single ? orNull(jitter(paddles)) : null,
         slip_pct: single ? orNull(slip(paddles, level)) : null,
         empty_level: levelFacts(level),
@@ -42,17 +40,23 @@ export function signalSummaries(
   });
 }
 
+function chainSpeeds({ slots, period_s }: TimedPaddles, pitch_m: number): Float64Array {
+  const speed_m_s = new Float64Array(slots.length);
+  for (let i = 0; i < speed_m_s.length; i++) speed_m_s[i] = (slots[i] * pitch_m) / period_s[i];
+  return speed_m_s;
+}
+
 /** Robust scatter of single periods about their running median, %. */
 function jitter({ period_s, slots }: TimedPaddles): number {
-  const single = period_s.map((period, i) => (slots[i] === 1 ? period : Number.NaN));
+  const single = Float64Array.from(period_s, (period, i) => (slots[i] === 1 ? period : Number.NaN));
   const usual = runningMedian(single, 21);
   return 100 * MAD_TO_SD * median(single.map((period, i) => Math.abs(period / usual[i] - 1)));
 }
 
 /** Period of the fullest paddles over that of empty ones, minus one, %; NaN when the log shows too few of either. */
 function slip(paddles: TimedPaddles, level: EmptyLevelSolution): number {
-  const fill = paddles.dark_fraction.map(
-    (dark, i) => dark - interpolate(level.t_s, level.dark_fraction, paddles.t_s[i]),
+  const fill = paddles.t_s.map(
+    (t_s, i) => paddles.dark_fraction[i] - interpolate(level.t_s, level.dark_fraction, t_s),
   );
   const full = quantile(fill, 0.9);
   const periodsWhere = (test: (fill: number) => boolean) =>

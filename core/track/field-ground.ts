@@ -4,7 +4,7 @@
  */
 import type { Notice } from '../errors.ts';
 import type { BoundaryPolygons } from '../read/boundaries.ts';
-import type { Season } from '../season.ts';
+import type { MachineSheet, SettingsSheet } from '../season.ts';
 import type { MachineGrain } from '../signal/grain-of-machine.ts';
 import type { MachineRecord } from '../signal/machine-record.ts';
 import { cutWidths } from './cut-width.ts';
@@ -42,33 +42,51 @@ export interface GroundSolution {
   readonly notices: readonly Notice[];
 }
 
+/** What of a season decides its ground. */
+export interface GroundSeason {
+  readonly machines: readonly Pick<MachineSheet, 'header' | 'antenna'>[];
+  readonly settings?: Pick<SettingsSheet, 'point_interval_s' | 'cut_width'>;
+}
+
+/** Rows are no shorter than this where the sheet does not say, s. */
+const POINT_INTERVAL_S = 1;
 /** No crop grows nearer to a pole, and no field's frame can stand there. */
 const MOST_LATITUDE_DEG = 89;
 
-/** Ground of all fields. `boundaries[f]` is undefined for a field without one. */
+/**
+ * Ground of all fields. `grains[r]` may be undefined for a record that needs none (`needsGrain`), `boundaries[f]` is for a
+ * field without one.
+ */
 export function groundOfFields(
-  season: Season,
+  season: GroundSeason,
   records: readonly MachineRecord[],
-  grains: readonly MachineGrain[],
+  grains: readonly (MachineGrain | undefined)[],
   boundaries: readonly (BoundaryPolygons | undefined)[],
 ): GroundSolution {
   const outlines = boundaries.map((boundary) => (boundary === undefined ? undefined : outlineOf(boundary)));
   const fieldOf = records.map((record) => fieldOfFixes(record.fixes, outlines, record.field_hint));
   const evidence = records.map((record, r) => grainEvidence(record, grains[r]));
+  const point_interval_s = season.settings?.point_interval_s ?? POINT_INTERVAL_S;
   const notices: Notice[] = [];
   const fields: FieldGround[] = [];
-  for (let f = 0; f < season.fields.length; f++) {
+  for (let f = 0; f < boundaries.length; f++) {
     const frame = frameOf(outlines[f], records, fieldOf, f);
     if (frame === undefined) continue;
     const bare = records.flatMap((record, r) => {
       const mine = rowsOf(fieldOf[r], f);
       if (mine.length === 0) return [];
-      const { rows, notices: said } = groundOfRecord(season, record, evidence[r], {
-        field: f,
-        fieldOf: fieldOf[r],
-        mine,
-        frame,
-      });
+      const { rows, notices: said } = groundOfRecord(
+        season.machines[record.machine],
+        point_interval_s,
+        record,
+        evidence[r],
+        {
+          field: f,
+          fieldOf: fieldOf[r],
+          mine,
+          frame,
+        },
+      );
       notices.push(...said);
       return rows.t0_s.length > 0 ? [{ record: r, rows }] : [];
     });
@@ -128,7 +146,7 @@ function middleElement(column: readonly number[]): number {
 
 /** Fresh ground of every row, machines in time order; from the ground or, when asked, as the log says. */
 function withFreshGround(
-  season: Season,
+  season: GroundSeason,
   records: readonly MachineRecord[],
   bare: readonly { record: number; rows: GroundRows }[],
   frame: LocalFrame,
@@ -216,7 +234,7 @@ function swathsOf(records: readonly MachineRecord[], bare: readonly { record: nu
 
 /** Rows on each machine's header, where whole rows are wanted and known. */
 function wholeRows(
-  season: Season,
+  season: GroundSeason,
   records: readonly MachineRecord[],
   bare: readonly { record: number }[],
 ): ReadonlyMap<number, number> | undefined {

@@ -1,11 +1,16 @@
 /** Is this the right place at all? Logs of another farm, boundaries in the wrong place, fields in which nobody was. */
 import { type DataError, failure, type Notice, type Result, success } from '../errors.ts';
 import type { BoundaryPolygons } from '../read/boundaries.ts';
-import type { Season } from '../season.ts';
+import type { FieldSheet } from '../season.ts';
 import type { MachineRecord } from '../signal/machine-record.ts';
 import type { GroundSolution } from './field-ground.ts';
 import { outlineOf } from './field-visits.ts';
 import { geodesicDistance } from './geodesic.ts';
+
+/** What of a season is compared with where its logs were recorded. */
+export interface PlacedSeason {
+  readonly fields: readonly Pick<FieldSheet, 'name' | 'boundary'>[];
+}
 
 /** A boundary further than this from every fix is in the wrong place, m. */
 const FAR_M = 2000;
@@ -17,7 +22,7 @@ const MOSTLY_INSIDE = 0.8;
  * mostly outside its boundary.
  */
 export function placeNotices(
-  season: Season,
+  season: PlacedSeason,
   records: readonly MachineRecord[],
   boundaries: readonly (BoundaryPolygons | undefined)[],
   ground: GroundSolution,
@@ -63,7 +68,7 @@ function notVisited(name: string, boundary: BoundaryPolygons, records: readonly 
 }
 
 /** Words for a field without a boundary of which no log entry speaks. */
-function notNamed(name: string, season: Season): string {
+function notNamed(name: string, season: PlacedSeason): string {
   const others = season.fields.filter((field) => field.boundary === undefined && field.name !== name);
   const why =
     others.length === 0

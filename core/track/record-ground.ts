@@ -1,7 +1,7 @@
 /** One machine's record in one field → its rows of ground, by whatever the record holds. */
 import { pickRows } from '../columns.ts';
 import type { Notice } from '../errors.ts';
-import type { Season } from '../season.ts';
+import type { MachineSheet } from '../season.ts';
 import { type MachineGrain, roughCutting } from '../signal/grain-of-machine.ts';
 import type { MachineRecord } from '../signal/machine-record.ts';
 import { groundFromRecords } from './ground-from-records.ts';
@@ -25,30 +25,37 @@ export interface FieldStay {
 /** Whether grain came that may have been cut between two moments. */
 export type GrainEvidence = (from_s: number, to_s: number) => boolean;
 
-/** Evidence of grain where it is needed: no flow log, and no header switch that was ever seen to move. */
-export function grainEvidence(record: MachineRecord, grain: MachineGrain): GrainEvidence | undefined {
-  return record.grain.kind === 'flow' || headerMoves(record.header) ? undefined : roughCutting(grain);
+/** Whether only the grain can tell where a record was cutting: no flow log, and no header switch that was ever seen to move. */
+export function needsGrain(record: MachineRecord): boolean {
+  return record.grain.kind !== 'flow' && !headerMoves(record.header);
 }
 
-/** Rows are no shorter than this where the sheet does not say, s. */
-const POINT_INTERVAL_S = 1;
+/** Evidence of grain where it is needed. */
+export function grainEvidence(
+  record: MachineRecord,
+  grain: MachineGrain | undefined,
+): GrainEvidence | undefined {
+  if (!needsGrain(record)) return undefined;
+  if (grain === undefined) throw new RangeError(`No grain was given for ${record.source}.`);
+  return roughCutting(grain);
+}
 
 /** Flow logs row by row as they are; beam and tally logs along the smoothed track, visit by visit. */
 export function groundOfRecord(
-  season: Season,
+  { header, antenna }: Pick<MachineSheet, 'header' | 'antenna'>,
+  point_interval_s: number,
   record: MachineRecord,
   grainComes: GrainEvidence | undefined,
   { field, fieldOf, mine, frame }: FieldStay,
 ): { rows: GroundRows; notices: readonly Notice[] } {
-  const sheet = season.machines[record.machine];
   if (record.grain.kind === 'flow') {
     const { columns } = record.grain.records;
     const rows = groundFromRecords({
       records: record.grain.records,
       rows: mine,
       ...frame.toPlane(pickRows(columns.longitude_deg, mine), pickRows(columns.latitude_deg, mine)),
-      antenna: sheet.antenna,
-      header_width_m: sheet.header.width_m,
+      antenna,
+      header_width_m: header.width_m,
     });
     return { rows, notices: [] };
   }
@@ -60,9 +67,9 @@ export function groundOfRecord(
     visits: visitsOf(track.t_s, record.fixes.t_s, fieldOf, field),
     header: record.header,
     grainComes,
-    antenna: sheet.antenna,
-    header_width_m: sheet.header.width_m,
-    point_interval_s: season.settings?.point_interval_s ?? POINT_INTERVAL_S,
+    antenna,
+    header_width_m: header.width_m,
+    point_interval_s,
   });
   return { rows, notices };
 }

@@ -9,7 +9,7 @@ import type { FieldLags } from '../lag/field-lags.ts';
 import { responseMismatch } from '../lag/response-mismatch.ts';
 import type { FieldPoints, LoadSpan } from '../result.ts';
 import type { RuleNumbers } from '../screen/rules.ts';
-import { screenPoints } from '../screen/screen.ts';
+import { type ScreenInput, screenPoints } from '../screen/screen.ts';
 import type { FieldSheet, MachineSheet, ScreeningRule } from '../season.ts';
 import type { MachineGrain } from '../signal/grain-of-machine.ts';
 import type { MachineRecord, MoistureRecord } from '../signal/machine-record.ts';
@@ -25,7 +25,7 @@ export interface FieldPointsInput {
   readonly standard_moisture_pct: number;
   /** Used where the sensor says nothing, % wet basis. */
   readonly fallback_moisture_pct: number;
-  readonly machines: readonly MachineSheet[];
+  readonly machines: readonly Pick<MachineSheet, 'id'>[];
   readonly records: readonly MachineRecord[];
   readonly grains: readonly MachineGrain[];
   /** Smoothed, by record. */
@@ -36,7 +36,6 @@ export interface FieldPointsInput {
   /** How each machine's volume becomes mass in this field's crop. */
   readonly massFitOf: (machine: string) => MassFit;
   readonly loads: readonly (LoadSpan & { readonly machine: string })[];
-  readonly rules: Readonly<Partial<Record<ScreeningRule, RuleNumbers>>>;
 }
 
 /** A ramp is sought so many mixings from the start and end of a pass. */
@@ -46,7 +45,8 @@ const UNKNOWN_MIXING_S = 3;
 /** Two fixes share most of their error; this much of it is left between neighbouring passes (ours, from simulation). */
 const WIDTH_ERROR_SHARE = Math.SQRT2;
 
-export interface FieldPointsResult {
+/** One field's points, and what belongs to it beside them. */
+export interface ScreenedField {
   readonly points: FieldPoints;
   /** By plot: its points, the wet mass that passed between them, and what the beam says of both together. */
   readonly plots: readonly {
@@ -57,8 +57,23 @@ export interface FieldPointsResult {
   }[];
 }
 
+/** The same before any rule has been asked, with what the rules look at. */
+export interface UnscreenedField {
+  readonly points: Omit<FieldPoints, 'screened_by'>;
+  readonly screening: ScreenInput;
+  readonly plots: ScreenedField['plots'];
+}
+
+/** The field with the reason for which each point is left out, if any. */
+export function screenField(
+  { points, screening, plots }: UnscreenedField,
+  rules: Readonly<Partial<Record<ScreeningRule, RuleNumbers>>>,
+): ScreenedField {
+  return { points: { ...points, screened_by: screenPoints(screening, rules) }, plots };
+}
+
 /** Points of all machines in time order. */
-export function pointsOfField(input: FieldPointsInput): FieldPointsResult {
+export function pointsOfField(input: FieldPointsInput): UnscreenedField {
   const order = timeOrder(input.ground);
   const n = order.length;
   const plotOf = (k: number) => input.ground.plots[order[k].plot];
@@ -87,24 +102,21 @@ export function pointsOfField(input: FieldPointsInput): FieldPointsResult {
   const pass = Int32Array.from(order, ({ plot, row }) => input.ground.plots[plot].rows.pass[row]);
   const machine = Int32Array.from(order, (_, k) => recordOf(k).machine);
   const speed_m_s = column((k, row) => plotOf(k).rows.speed_m_s[row]);
-  const screened_by = screenPoints(
-    {
-      machine,
-      pass,
-      duration_s,
-      speed_m_s,
-      width_share: column((k, row) => plotOf(k).cut_width_m[row] / plotOf(k).rows.header_width_m[row]),
-      fresh_area_m2,
-      position_se_m,
-      no_fix: Uint8Array.from(order, ({ plot, row }) => input.ground.plots[plot].rows.no_fix[row]),
-      outside: Uint8Array.from(order, ({ plot, row }) => input.ground.plots[plot].outside[row]),
-      mismatch: column((k, row) => plots[order[k].plot].mismatch[row]),
-      near_end: Uint8Array.from(order, ({ plot, row }) => plots[plot].near_end[row]),
-      yield_kg_m2,
-    },
-    input.rules,
-  );
-  const points: FieldPoints = {
+  const screening: ScreenInput = {
+    machine,
+    pass,
+    duration_s,
+    speed_m_s,
+    width_share: column((k, row) => plotOf(k).cut_width_m[row] / plotOf(k).rows.header_width_m[row]),
+    fresh_area_m2,
+    position_se_m,
+    no_fix: Uint8Array.from(order, ({ plot, row }) => input.ground.plots[plot].rows.no_fix[row]),
+    outside: Uint8Array.from(order, ({ plot, row }) => input.ground.plots[plot].outside[row]),
+    mismatch: column((k, row) => plots[order[k].plot].mismatch[row]),
+    near_end: Uint8Array.from(order, ({ plot, row }) => plots[plot].near_end[row]),
+    yield_kg_m2,
+  };
+  const points: UnscreenedField['points'] = {
     field: input.sheet.name,
     crop: input.crop,
     t_s: column((k, row) => (plotOf(k).rows.t0_s[row] + plotOf(k).rows.t1_s[row]) / 2),
@@ -138,10 +150,10 @@ export function pointsOfField(input: FieldPointsInput): FieldPointsResult {
       calibration_se_kg: column((k, row) => plots[order[k].plot].calibration_se_kg[row]),
       width_se_m,
     }),
-    screened_by,
   };
   return {
     points,
+    screening,
     plots: input.ground.plots.map((plot, p) => ({
       machine: input.machines[input.records[plot.record].machine].id,
       rows: Int32Array.from(order.flatMap((at, k) => (at.plot === p ? [k] : []))),

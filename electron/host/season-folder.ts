@@ -60,11 +60,20 @@ export async function fileInside(folder: string, listed: string): Promise<Result
 }
 
 /** The bytes of a file that the sheet lists (or of the sheet); fails with a sentence that says how to mend it. */
-export async function readInside(folder: string, listed: string): Promise<Result<Uint8Array>> {
+export function readInside(folder: string, listed: string): Promise<Result<Uint8Array>> {
+  return withFileInside<Uint8Array>(folder, listed, (path) => readFile(path));
+}
+
+/** What `use` makes of the file that the sheet calls `listed`; where the system refuses it, a sentence that says how to mend it. */
+export async function withFileInside<Made>(
+  folder: string,
+  listed: string,
+  use: (path: string) => Promise<Made>,
+): Promise<Result<Made>> {
   const path = await fileInside(folder, listed);
   if (!path.ok) return path;
   try {
-    return success(await readFile(path.value));
+    return success(await use(path.value));
   } catch (caught) {
     const code = codeOf(caught);
     if (code === '') throw caught;

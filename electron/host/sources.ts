@@ -1,58 +1,42 @@
-/** Reads everything that a season sheet lists, once: bytes, texts and what identifies each file. */
-import { createHash } from 'node:crypto';
-import { createGunzip, gunzipSync } from 'node:zlib';
+/** Reads everything that a season sheet lists, once: logs as they come from the disk, texts, and what identifies each file. */
 import type { DataError, Notice } from '../../core/errors.ts';
 import { failure, type Result, success } from '../../core/errors.ts';
+import { chatterOf, createLogReader, type LogReading } from '../../core/pipeline/log-reader.ts';
 import type { SeasonSources } from '../../core/pipeline.ts';
-import { codeOf } from './file-layer.ts';
-import { type OpenSeason, readInside } from './season-folder.ts';
+import type { EnteredChatter } from '../../core/signal/beam-reading.ts';
+import { hashFile } from './file-hash.ts';
+import { type OpenSeason, withFileInside } from './season-folder.ts';
 import { decodeTextFile } from './text-decoding.ts';
-
-/** How far compressed logs may grow. */
-export interface GunzipBounds {
-  /** Times the size on disk. Tick logs shrink 4 to 12 times; a thousand times is a file made to fill the memory. */
-  readonly most_times: number;
-  /** Bytes that are allowed whatever the ratio. */
-  readonly free_bytes: number;
-  /** Bytes that are never exceeded. */
-  readonly most_bytes: number;
-}
-
-export const GUNZIP_BOUNDS: GunzipBounds = { most_times: 200, free_bytes: 64 << 20, most_bytes: 2 ** 31 - 1 };
+import { GUNZIP_BOUNDS, type GunzipBounds, Unpacker } from './unpacker.ts';
 
 /**
- * Reads logs (decompressed), tickets and boundaries of a season. Every missing or unreadable file is named: the
- * first as the error, the others as notices of severity `mend`.
+ * Reads logs, tickets and boundaries of a season. Every missing or unreadable file is named: the first as the error, the
+ * others as notices of severity `mend`.
  */
 export async function readSources(open: OpenSeason, bounds = GUNZIP_BOUNDS): Promise<Result<SeasonSources>> {
-  const logs = new Map<string, Uint8Array>();
+  const chatter = chatterOf(open.season);
+  const logs = new Map<string, Result<LogReading>>();
   const texts = new Map<string, string>();
   const hashes = new Map<string, string>();
   const notices: Notice[] = [];
   const errors: DataError[] = [];
-  for (const wanted of listedFiles(open)) {
-    const read = await readInside(open.folder, wanted.path);
+  for (const { path, kind } of listedFiles(open)) {
+    const read =
+      kind === 'log' ? await readListedLog(open, path, chatter, bounds) : await readText(open, path, bounds);
+    notices.push(...read.notices);
     if (!read.ok) {
       errors.push(read.error);
       continue;
     }
-    hashes.set(wanted.path, createHash('sha256').update(read.value).digest('hex'));
-    const plain = await decompressed(read.value, wanted.path, bounds);
-    notices.push(...plain.notices);
-    if (!plain.ok) errors.push(plain.error);
-    else if (wanted.kind === 'log') logs.set(wanted.path, plain.value);
-    else {
-      const decoded = textOf(plain.value, wanted.path);
-      notices.push(...decoded.notices);
-      if (decoded.ok) texts.set(wanted.path, decoded.value);
-      else errors.push(decoded.error);
-    }
+    hashes.set(path, read.value.sha256);
+    if ('log' in read.value) logs.set(path, read.value.log);
+    else texts.set(path, read.value.text);
   }
   if (errors.length > 0) {
     const more = errors.slice(1).map((error): Notice => ({ ...error, severity: 'mend', count: 1 }));
     return failure(errors[0], [...more, ...notices]);
   }
-  return success({ logs, texts, hashes }, notices);
+  return success({ logs, chatter, texts, hashes }, notices);
 }
 
 interface ListedFile {
@@ -72,54 +56,67 @@ function listedFiles({ season }: OpenSeason): ListedFile[] {
   return [...files.values()];
 }
 
-async function decompressed(
-  bytes: Uint8Array,
-  path: string,
+interface ListedLog {
+  readonly sha256: string;
+  readonly log: Result<LogReading>;
+}
+
+/** A log as its reader leaves it. Its own troubles are the reading's; here it fails only when its bytes cannot be had. */
+function readListedLog(
+  { folder }: OpenSeason,
+  listed: string,
+  chatter: EnteredChatter,
   bounds: GunzipBounds,
-): Promise<Result<Uint8Array>> {
-  if (bytes[0] !== 0x1f || bytes[1] !== 0x8b) return success(bytes);
-  const maxOutputLength = Math.min(
-    bounds.most_bytes,
-    Math.max(bounds.free_bytes, bytes.length * bounds.most_times),
-  );
-  try {
-    return success(gunzipSync(bytes, { maxOutputLength }));
-  } catch (caught) {
-    return salvaged(bytes, path, maxOutputLength, caught);
-  }
-}
-
-/** What can still be had of a compressed file that does not unpack cleanly: all that stands before the damage. */
-async function salvaged(
-  bytes: Uint8Array,
-  path: string,
-  maxOutputLength: number,
-  caught: unknown,
-): Promise<Result<Uint8Array>> {
-  if (codeOf(caught) === 'ERR_BUFFER_TOO_LARGE') {
-    const text = `${path} unpacks to more than ${Math.round(maxOutputLength / 2 ** 20)} MB, far more than a log of its size can; it was not read. Is it a log?`;
-    return failure({ code: 'cannot_unpack', source: path, text });
-  }
-  const start = await unpackedBeforeDamage(bytes);
-  if (start.length === 0) {
-    const text = `${path} cannot be unpacked: it is damaged from its beginning. Copy it again from the logger.`;
-    return failure({ code: 'cannot_unpack', source: path, text });
-  }
-  const text = `${path} is cut off or damaged: what stands before that was unpacked, the rest is missing. Copy it again from the logger if you can.`;
-  return success(start, [{ code: 'damaged_gzip', severity: 'look', source: path, count: 1, text }]);
-}
-
-/** A strict unpacking has met the damage within the size bound, so that this cannot outgrow it. */
-function unpackedBeforeDamage(bytes: Uint8Array): Promise<Uint8Array> {
-  return new Promise((resolve) => {
-    const pieces: Buffer[] = [];
-    const done = () => resolve(Buffer.concat(pieces));
-    createGunzip()
-      .on('data', (piece: Buffer) => pieces.push(piece))
-      .on('end', done)
-      .on('error', done)
-      .end(bytes);
+): Promise<Result<ListedLog>> {
+  return unpacked(folder, listed, bounds, () => {
+    const reader = createLogReader(listed, chatter);
+    return {
+      push: (piece) => reader.push(piece),
+      finish: (sha256) => success({ sha256, log: reader.finish() }),
+    };
   });
+}
+
+interface ListedText {
+  readonly sha256: string;
+  readonly text: string;
+}
+
+function readText({ folder }: OpenSeason, listed: string, bounds: GunzipBounds): Promise<Result<ListedText>> {
+  return unpacked(folder, listed, bounds, () => {
+    const pieces: Buffer[] = [];
+    return {
+      push: (piece) => pieces.push(Buffer.from(piece)),
+      finish: (sha256) => {
+        const text = textOf(Buffer.concat(pieces), listed);
+        return text.ok ? success({ sha256, text: text.value }, text.notices) : text;
+      },
+    };
+  });
+}
+
+/** Takes the unpacked bytes of a file, and makes something of them and of its hash. */
+interface BytesReader<Made> {
+  readonly push: (piece: Uint8Array) => void;
+  readonly finish: (sha256: string) => Result<Made>;
+}
+
+async function unpacked<Made>(
+  folder: string,
+  listed: string,
+  bounds: GunzipBounds,
+  begin: () => BytesReader<Made>,
+): Promise<Result<Made>> {
+  const read = await withFileInside(folder, listed, async (path) => {
+    const reader = begin();
+    const unpacker = new Unpacker(listed, reader.push, bounds);
+    const { sha256 } = await hashFile(path, (piece) => unpacker.push(piece));
+    const ended = await unpacker.finish();
+    if (!ended.ok) return ended;
+    const made = reader.finish(sha256);
+    return { ...made, notices: [...ended.notices, ...made.notices] };
+  });
+  return read.ok ? read.value : read;
 }
 
 function textOf(bytes: Uint8Array, path: string): Result<string> {

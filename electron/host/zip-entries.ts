@@ -3,7 +3,7 @@ import { failure, type Notice, type Result, success } from '../../core/errors.ts
 import { SEASON_FILE } from '../../core/season-file.ts';
 import { plainFileName } from './file-name.ts';
 import { INPUT_FOLDERS } from './season-files.ts';
-import { GUNZIP_BOUNDS } from './sources.ts';
+import { GUNZIP_BOUNDS } from './unpacker.ts';
 
 /** What a zip says of one entry. */
 export interface ZipEntry {

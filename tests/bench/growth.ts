@@ -1,5 +1,6 @@
 /** `npm run bench`: how the time of the whole chain grows with the length of the log. */
 import { runPipeline } from '../../core/pipeline.ts';
+import { sourcesFrom } from '../synthetic/recovery.ts';
 import { longSeason } from './season-copies.ts';
 
 const SIZES = [300_000, 1_000_000, 3_000_000, 10_000_000];
@@ -7,9 +8,9 @@ const SIZES = [300_000, 1_000_000, 3_000_000, 10_000_000];
 process.stdout.write('  ticks (lines)   fields   seconds   ticks/s      exponent\n');
 let before: { ticks: number; seconds: number } | undefined;
 for (const size of SIZES) {
-  const { season, sources, ticks } = longSeason(size);
+  const { season, files, ticks } = longSeason(size);
   const start = performance.now();
-  const result = runPipeline(season, sources, {
+  const result = runPipeline(season, sourcesFrom(files, season), {
     progress: () => {},
     shouldStop: () => false,
     generated_by: 'bench',

@@ -3,7 +3,7 @@
  * Prints a table; nothing is asserted, for times belong to the machine. Edges come at a paddle's pace (13 a second, two
  * edges each), fixes five times a second in three sentences, and the counter wraps at 32 bits as loggers' do.
  */
-import { createTickLogReader } from '../../core/read/tick-log.ts';
+import { createLogReader } from '../../core/pipeline/log-reader.ts';
 
 const CHUNK_BYTES = 65_536;
 const DARK_US = 28_000;
@@ -57,12 +57,13 @@ function sealed(body: string): string {
 function measure(edges: number, fixes: 'none' | 'five a second'): Record<string, string | number> {
   const log = makeLog(edges, fixes);
   const start_ms = performance.now();
-  const reader = createTickLogReader('bench.log');
+  const reader = createLogReader('bench.log', {});
   for (const chunk of log.chunks) reader.push(chunk);
   const result = reader.finish();
   const time_s = (performance.now() - start_ms) / 1000;
   if (!result.ok) throw new Error(result.error.text);
-  const { lines, runs } = result.value;
+  if (result.value.kind !== 'runs') throw new Error('not read as a tick log');
+  const { lines, runs } = result.value.reading;
   return {
     'edge lines': edges,
     fixes: runs[0].fixes.utc_s.length,

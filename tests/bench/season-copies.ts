@@ -1,7 +1,7 @@
 /** A long season for benchmarks: one simulated field copied day after day, each copy on its own ground. */
-import type { SeasonSources } from '../../core/pipeline.ts';
 import type { Season } from '../../core/season.ts';
 import { plain, simulate } from '../synthetic/index.ts';
+import type { SeasonFiles } from '../synthetic/recovery.ts';
 
 const DAY_US = 86_400_000_000;
 /** Copies lie one above the other, degrees of latitude apart. */
@@ -9,7 +9,7 @@ const STEP_DEG = 0.01;
 
 export interface LongSeason {
   readonly season: Season;
-  readonly sources: SeasonSources;
+  readonly files: SeasonFiles;
   /** Lines of all logs. */
   readonly ticks: number;
 }
@@ -41,7 +41,7 @@ export function longSeason(ticks: number): LongSeason {
     tickets: [],
   };
   const hashes = new Map([...logs.keys(), ...texts.keys()].map((name) => [name, '0'.repeat(64)]));
-  return { season, sources: { logs, texts, hashes }, ticks: copies * lines.length };
+  return { season, files: { logs, texts, hashes }, ticks: copies * lines.length };
 }
 
 /** The line `copy` days later and `copy` steps further north. */

@@ -1,10 +1,10 @@
 /** Bad input, each kind by itself: what a grower reads must say what, where and how to mend it. */
 import { describe, expect, it } from 'vitest';
-import { runPipeline, type SeasonSources } from '../../core/pipeline.ts';
+import { runPipeline } from '../../core/pipeline.ts';
 import type { Season } from '../../core/season.ts';
 import { decodeSeason } from '../../core/season-file.ts';
 import { scene, simulate } from '../synthetic/index.ts';
-import { sourcesOf } from '../synthetic/recovery.ts';
+import { filesOf, type SeasonFiles, sourcesFrom } from '../synthetic/recovery.ts';
 
 /** A small good season to spoil. */
 const good = simulate(
@@ -21,9 +21,9 @@ const good = simulate(
     .machine({})
     .loads({ load_t: 6 }),
 );
-const sources = sourcesOf(good);
+const files = filesOf(good);
 const sheet = (() => {
-  const decoded = decodeSeason(sources.texts.get('season.json') ?? '');
+  const decoded = decodeSeason(files.texts.get('season.json') ?? '');
   if (!decoded.ok) throw new Error(decoded.error.text);
   return decoded.value;
 })();
@@ -33,20 +33,24 @@ const BOUNDARY = sheet.fields[0].boundary ?? '';
 const FIELD = sheet.fields[0].name;
 
 const bytes = (text: string) => new TextEncoder().encode(text);
-const logText = new TextDecoder().decode(sources.logs.get(LOG));
-const ticketText = sources.texts.get(TICKETS) ?? '';
+const logText = new TextDecoder().decode(files.logs.get(LOG));
+const ticketText = files.texts.get(TICKETS) ?? '';
 
 function run(season: Season, change: { log?: Uint8Array; tickets?: string; boundary?: string }) {
-  const spoiled: SeasonSources = {
-    hashes: sources.hashes,
-    logs: new Map([...sources.logs, ...(change.log ? [[LOG, change.log] as const] : [])]),
+  const spoiled: SeasonFiles = {
+    hashes: files.hashes,
+    logs: new Map([...files.logs, ...(change.log ? [[LOG, change.log] as const] : [])]),
     texts: new Map([
-      ...sources.texts,
+      ...files.texts,
       ...(change.tickets !== undefined ? [[TICKETS, change.tickets] as const] : []),
       ...(change.boundary !== undefined ? [[BOUNDARY, change.boundary] as const] : []),
     ]),
   };
-  return runPipeline(season, spoiled, { progress: () => {}, shouldStop: () => false, generated_by: 'test' });
+  return runPipeline(season, sourcesFrom(spoiled, season), {
+    progress: () => {},
+    shouldStop: () => false,
+    generated_by: 'test',
+  });
 }
 
 /** Code and sentence of the refusal. */
@@ -211,7 +215,7 @@ describe('tickets that mislead', () => {
 
 describe('fields that do not fit', () => {
   const shifted = (east_deg: number, north_deg: number) =>
-    (sources.texts.get(BOUNDARY) ?? '').replaceAll(
+    (files.texts.get(BOUNDARY) ?? '').replaceAll(
       /\[(-?\d+\.\d+),\s*(-?\d+\.\d+)\]/g,
       (_, lon, lat) => `[${Number(lon) + east_deg},${Number(lat) + north_deg}]`,
     );
@@ -228,7 +232,7 @@ describe('fields that do not fit', () => {
   });
 
   it('an outline whose corners are in the wrong order', () => {
-    const outline = JSON.parse(sources.texts.get(BOUNDARY) ?? '');
+    const outline = JSON.parse(files.texts.get(BOUNDARY) ?? '');
     const [ring] = outline.features[0].geometry.coordinates;
     [ring[1], ring[2]] = [ring[2], ring[1]];
     expect(warnings({ boundary: JSON.stringify(outline) }).codes).toContain('outline_crosses_itself');
@@ -262,7 +266,7 @@ describe('fields that do not fit', () => {
 describe('cancelling', () => {
   it('ends the run with nothing made', () => {
     let asked = 0;
-    const result = runPipeline(sheet, sources, {
+    const result = runPipeline(sheet, sourcesFrom(files, sheet), {
       progress: () => {},
       shouldStop: () => ++asked > 2,
       generated_by: 'test',

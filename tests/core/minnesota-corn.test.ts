@@ -42,7 +42,12 @@ function season(settings: SettingsSheet): Season {
 function build(csv: string, settings: SettingsSheet) {
   const result = runPipeline(
     season(settings),
-    { logs: new Map(), texts: new Map([[PATH, csv]]), hashes: new Map([[PATH, '0'.repeat(64)]]) },
+    {
+      logs: new Map(),
+      chatter: {},
+      texts: new Map([[PATH, csv]]),
+      hashes: new Map([[PATH, '0'.repeat(64)]]),
+    },
     { progress: () => {}, shouldStop: () => false, generated_by: 'test' },
   );
   if (!result.ok) throw new Error(result.error.text);

@@ -5,8 +5,10 @@
 
 import { createHash } from 'node:crypto';
 import { gunzipSync } from 'node:zlib';
+import { chatterOf, readLog } from '../../core/pipeline/log-reader.ts';
 import { runPipeline, type SeasonSources } from '../../core/pipeline.ts';
 import type { FieldPoints, SeasonResult } from '../../core/result.ts';
+import type { Season } from '../../core/season.ts';
 import { decodeSeason } from '../../core/season-file.ts';
 import { BLOCK_SIDE_M, blockFrame, type FieldTruth, type SimulatedSeason } from './index.ts';
 
@@ -29,8 +31,14 @@ export interface Recovery {
   readonly kept_pct: number;
 }
 
-/** The files of a simulated season as a host would hand them to the chain. */
-export function sourcesOf(season: SimulatedSeason): SeasonSources {
+/** Files of a season as they lie on the disk, logs unpacked. */
+export interface SeasonFiles {
+  readonly logs: ReadonlyMap<string, Uint8Array>;
+  readonly texts: ReadonlyMap<string, string>;
+  readonly hashes: ReadonlyMap<string, string>;
+}
+
+export function filesOf(season: SimulatedSeason): SeasonFiles {
   const logs = new Map<string, Uint8Array>();
   const texts = new Map<string, string>();
   const hashes = new Map<string, string>();
@@ -43,12 +51,19 @@ export function sourcesOf(season: SimulatedSeason): SeasonSources {
   return { logs, texts, hashes };
 }
 
+/** The files as a host would hand them to the chain. */
+export function sourcesFrom({ logs, texts, hashes }: SeasonFiles, sheet: Season): SeasonSources {
+  const chatter = chatterOf(sheet);
+  const read = [...logs].map(([path, bytes]) => [path, readLog(path, bytes, chatter)] as const);
+  return { logs: new Map(read), chatter, texts, hashes };
+}
+
 /** Runs the chain on a simulated season. @throws Error with the sentence when the chain refuses. */
 export function runSeason(season: SimulatedSeason): SeasonResult {
-  const sources = sourcesOf(season);
-  const sheet = decodeSeason(sources.texts.get('season.json') ?? '');
+  const files = filesOf(season);
+  const sheet = decodeSeason(files.texts.get('season.json') ?? '');
   if (!sheet.ok) throw new Error(sheet.error.text);
-  const result = runPipeline(sheet.value, sources, {
+  const result = runPipeline(sheet.value, sourcesFrom(files, sheet.value), {
     progress: () => {},
     shouldStop: () => false,
     generated_by: 'truth table',

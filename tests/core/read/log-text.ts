@@ -1,7 +1,7 @@
 /** Sentences, bytes and readings for the tests of the readers. */
 import type { TickLogReading } from '../../../core/read/logger-run.ts';
 import { NmeaParser, type NmeaSentence } from '../../../core/read/nmea.ts';
-import { createTickLogReader } from '../../../core/read/tick-log.ts';
+import { createEdgeReader, type EdgeLog } from './edge-log.ts';
 
 export function bytesOf(text: string): Uint8Array {
   return new TextEncoder().encode(text);
@@ -20,8 +20,8 @@ export function parseNmeaText(text: string): NmeaSentence | string {
 }
 
 /** Reads a whole text or byte file; throws when it cannot be read at all. */
-export function readTickLog(content: string | Uint8Array): TickLogReading {
-  const reader = createTickLogReader('logs/c1.log');
+export function readTickLog(content: string | Uint8Array): TickLogReading<EdgeLog> {
+  const reader = createEdgeReader('logs/c1.log');
   reader.push(typeof content === 'string' ? bytesOf(content) : content);
   const result = reader.finish();
   if (!result.ok) throw new Error(result.error.text);
@@ -29,6 +29,6 @@ export function readTickLog(content: string | Uint8Array): TickLogReading {
 }
 
 /** Damage as `{ kind: count }`. */
-export function damageCounts(reading: { damage: TickLogReading['damage'] }): Record<string, number> {
+export function damageCounts(reading: { damage: TickLogReading<unknown>['damage'] }): Record<string, number> {
   return Object.fromEntries(reading.damage.map(({ kind, count }) => [kind, count]));
 }

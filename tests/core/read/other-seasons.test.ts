@@ -1,14 +1,17 @@
 import { describe, expect, it } from 'vitest';
-import type { FlowLogColumns, LoggerRun } from '../../../core/read/logger-run.ts';
+import type { FlowLogColumns } from '../../../core/read/logger-run.ts';
 import { withoutOtherSeasons } from '../../../core/read/other-seasons.ts';
-import type { SeasonInputs } from '../../../core/read/season-inputs.ts';
+import type { MachineLogs } from '../../../core/read/season-inputs.ts';
 
 const DAY_S = 86_400;
 /** 2026-09-14T00:00:00Z. */
 const HARVEST_S = 1_789_344_000;
 
 const run = (source: string, utc_s: number[]) => ({
-  run: { source, fixes: { utc_s: Float64Array.from(utc_s) } } as unknown as LoggerRun,
+  run: {
+    source,
+    fixes: { utc_s: Float64Array.from(utc_s) },
+  } as unknown as MachineLogs['runs'][number]['run'],
   field: -1,
   tick_zero_utc_s: Number.NaN,
 });
@@ -20,32 +23,26 @@ const flow = (source: string, utc_s: number[]) => ({
   },
   field: -1,
 });
-const inputsOf = (
-  logs: Partial<SeasonInputs['logs'][number]>,
-  ticketStarts: number[] = [],
-): SeasonInputs => ({
-  logs: [{ machine: 0, runs: [], tallies: [], flows: [], ...logs }],
-  tickets: ticketStarts.map((start_utc_s) => ({ start_utc_s }) as SeasonInputs['tickets'][number]),
-  boundaries: [],
-  inputs: [],
-  notices: [],
+const inputsOf = (logs: Partial<MachineLogs>, ticketStarts: number[] = []) => ({
+  logs: [{ machine: 0, runs: [], tallies: [], flows: [], ...logs }] as readonly MachineLogs[],
+  tickets: ticketStarts.map((start_utc_s) => ({ start_utc_s })),
 });
 const seconds = (from_s: number, count: number) => Array.from({ length: count }, (_, i) => from_s + i);
 
-function sieved(inputs: SeasonInputs) {
-  const result = withoutOtherSeasons(inputs);
+function sieved({ logs, tickets }: ReturnType<typeof inputsOf>) {
+  const result = withoutOtherSeasons(logs, tickets);
   if (!result.ok) throw new Error(result.error.text);
-  return result.value;
+  return { logs: result.value, notices: result.notices };
 }
 
 describe('logs of another season', () => {
-  it('hands on the very same inputs when all are of one season, or nothing knows the time', () => {
+  it('hands on the very same logs when all are of one season, or nothing knows the time', () => {
     const good = inputsOf({
       runs: [run('a.log', seconds(HARVEST_S, 5)), run('b.log', [HARVEST_S + 90 * DAY_S])],
     });
-    expect(sieved(good)).toBe(good);
+    expect(sieved(good).logs).toBe(good.logs);
     const timeless = inputsOf({ runs: [run('a.log', [Number.NaN])] });
-    expect(sieved(timeless)).toBe(timeless);
+    expect(sieved(timeless).logs).toBe(timeless.logs);
   });
 
   it('leaves out a log of last year by the vote of the longer ones', () => {
@@ -69,7 +66,7 @@ describe('logs of another season', () => {
       HARVEST_S + 365 * DAY_S,
       Number.NaN,
     ]);
-    const result = withoutOtherSeasons(inputs);
+    const result = withoutOtherSeasons(inputs.logs, inputs.tickets);
     expect(result.ok).toBe(false);
     if (result.ok) return;
     expect(result.error.code).toBe('log_of_another_season');

@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import type { LoggerRun, TickLogReading } from '../../../core/read/logger-run.ts';
 import { joinRuns } from '../../../core/read/runs.ts';
-import { createTickLogReader } from '../../../core/read/tick-log.ts';
+import { createEdgeReader, type EdgeLog } from './edge-log.ts';
 import { bytesOf, sealed } from './log-text.ts';
 
-function reading(source: string, ...lines: string[]): TickLogReading {
-  const reader = createTickLogReader(source);
+function reading(source: string, ...lines: string[]): TickLogReading<EdgeLog> {
+  const reader = createEdgeReader(source);
   reader.push(bytesOf(`${lines.join('\n')}\n`));
   const result = reader.finish();
   if (!result.ok) throw new Error(result.error.text);
@@ -28,8 +28,8 @@ function fixes(from: number, to: number, step = 1_000_000): string[] {
 }
 
 /** `source: edges/fixes` of each run. */
-function shape(runs: readonly LoggerRun[]): string[] {
-  return runs.map((run) => `${run.source}: ${run.edges.tick_us.length}/${run.fixes.tick_us.length}`);
+function shape(runs: readonly LoggerRun<EdgeLog>[]): string[] {
+  return runs.map((run) => `${run.source}: ${run.beam.tick_us.length}/${run.fixes.tick_us.length}`);
 }
 
 describe('joinRuns', () => {

@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Result } from '../../../core/errors.ts';
 import type { TickLogReading } from '../../../core/read/logger-run.ts';
-import { createTickLogReader } from '../../../core/read/tick-log.ts';
+import { createEdgeReader, type EdgeLog } from './edge-log.ts';
 import { bytesOf, sealed } from './log-text.ts';
 
 /** Pieces of which logs and their damage are made. */
@@ -34,8 +34,8 @@ const ending = fc.oneof(
 );
 const logText = fc.array(fc.tuple(piece, ending), { maxLength: 60 }).map((lines) => lines.flat().join(''));
 
-function read(chunks: readonly Uint8Array[]): Result<TickLogReading> {
-  const reader = createTickLogReader('a.log');
+function read(chunks: readonly Uint8Array[]): Result<TickLogReading<EdgeLog>> {
+  const reader = createEdgeReader('a.log');
   for (const chunk of chunks) reader.push(chunk);
   return reader.finish();
 }
@@ -83,10 +83,10 @@ describe('laws', () => {
         const result = read([bytesOf(lines.map(([tick, dark]) => `${tick},${dark}\n`).join(''))]);
         if (!result.ok) throw new Error(result.error.text);
         let rows = 0;
-        for (const { edges } of result.value.runs) {
-          rows += edges.tick_us.length;
-          for (let i = 1; i < edges.tick_us.length; i++) {
-            expect(edges.tick_us[i]).toBeGreaterThanOrEqual(edges.tick_us[i - 1]);
+        for (const { beam } of result.value.runs) {
+          rows += beam.tick_us.length;
+          for (let i = 1; i < beam.tick_us.length; i++) {
+            expect(beam.tick_us[i]).toBeGreaterThanOrEqual(beam.tick_us[i - 1]);
           }
         }
         const left = result.value.damage
@@ -109,7 +109,7 @@ describe('laws', () => {
         const result = read([bytesOf(text)]);
         if (!result.ok) throw new Error(result.error.text);
         expect(result.value.runs).toHaveLength(1);
-        expect(Array.from(result.value.runs[0].edges.tick_us)).toEqual(ticks);
+        expect(Array.from(result.value.runs[0].beam.tick_us)).toEqual(ticks);
         expect(result.value.damage).toEqual([]);
       }),
       { numRuns: 200 },

@@ -1,16 +1,16 @@
 import { describe, expect, it } from 'vitest';
 import type { TickLogReading } from '../../../core/read/logger-run.ts';
-import { createTickLogReader } from '../../../core/read/tick-log.ts';
+import { createEdgeReader, type EdgeLog } from './edge-log.ts';
 import { bytesOf, damageCounts, readTickLog, sealed } from './log-text.ts';
 
 /** Edges of a run as `tick:state` words. */
-function edges(reading: TickLogReading, run = 0): string[] {
-  const { tick_us, dark } = reading.runs[run].edges;
+function edges(reading: TickLogReading<EdgeLog>, run = 0): string[] {
+  const { tick_us, dark } = reading.runs[run].beam;
   return Array.from(tick_us, (tick, i) => `${tick}:${dark[i]}`);
 }
 
 function failureOf(content: string | Uint8Array): { code: string; text: string } {
-  const reader = createTickLogReader('logs/c1.log');
+  const reader = createEdgeReader('logs/c1.log');
   reader.push(typeof content === 'string' ? bytesOf(content) : content);
   const result = reader.finish();
   if (result.ok) throw new Error('it was read');
@@ -62,7 +62,7 @@ describe('the grammar', () => {
     );
     expect(reading.runs).toHaveLength(1);
     expect(Array.from(reading.runs[0].fixes.tick_us)).toEqual([Number.NaN]);
-    expect(reading.runs[0].edges.tick_us).toHaveLength(0);
+    expect(reading.runs[0].beam.tick_us).toHaveLength(0);
     expect(reading.damage).toEqual([{ kind: 'skipped_sentence', count: 1, first_line: 1 }]);
   });
 
@@ -175,7 +175,7 @@ describe('damage, each kind counted with its first line', () => {
   });
 
   it('says each kind in a sentence with file, count and line', () => {
-    const reader = createTickLogReader('logs/c1.log');
+    const reader = createEdgeReader('logs/c1.log');
     reader.push(bytesOf('100,1\n200,1\n300,0\n'));
     const result = reader.finish();
     expect(result.notices).toEqual([
@@ -236,7 +236,7 @@ describe('files in which nothing can be read', () => {
   });
 
   it('throws at our own mistakes', () => {
-    const reader = createTickLogReader('logs/c1.log');
+    const reader = createEdgeReader('logs/c1.log');
     reader.finish();
     expect(() => reader.push(bytesOf('1,1\n'))).toThrow(RangeError);
     expect(() => reader.finish()).toThrow(RangeError);

@@ -1,16 +1,17 @@
 import { describe, expect, it } from 'vitest';
 import type { TickLogReading } from '../../../core/read/logger-run.ts';
+import type { EdgeLog } from './edge-log.ts';
 import { damageCounts, readTickLog, sealed } from './log-text.ts';
 
 const SPAN_US = 2 ** 32;
 
 /** Edge lines at these counters, dark and lit in turn. */
-function log(...ticks: readonly number[]): TickLogReading {
+function log(...ticks: readonly number[]): TickLogReading<EdgeLog> {
   return readTickLog(ticks.map((tick, i) => `${tick},${1 - (i % 2)}\n`).join(''));
 }
 
-function runs(reading: TickLogReading): number[][] {
-  return reading.runs.map((run) => Array.from(run.edges.tick_us));
+function runs(reading: TickLogReading<EdgeLog>): number[][] {
+  return reading.runs.map((run) => Array.from(run.beam.tick_us));
 }
 
 /** `count` counters from `from` on, `step` apart. */
@@ -116,7 +117,7 @@ describe('lines out of order', () => {
   it('puts a late edge where the states show that it is missing', () => {
     const reading = readTickLog('1000,1\n2000,0\n4000,0\n3000,1\n5000,1\n6000,0\n7000,0\n8000,1\n');
     expect(runs(reading)).toEqual([[1000, 2000, 3000, 4000, 5000, 6000, 7000, 8000]]);
-    expect(Array.from(reading.runs[0].edges.dark)).toEqual([1, 0, 1, 0, 1, 0, 0, 1]);
+    expect(Array.from(reading.runs[0].beam.dark)).toEqual([1, 0, 1, 0, 1, 0, 0, 1]);
     // the edge that really is missing keeps its line, although one was put in before it
     expect(reading.damage).toEqual([
       { kind: 'out_of_order', count: 1, first_line: 4 },
@@ -138,7 +139,7 @@ describe('lines out of order', () => {
     const reading = readTickLog(`${lines.join('\n')}\n`);
     expect(reading.runs).toHaveLength(1);
     const [run] = reading.runs;
-    expect(run.edges.tick_us).toHaveLength(600);
+    expect(run.beam.tick_us).toHaveLength(600);
     expect(run.moisture.tick_us).toHaveLength(100);
     expect(Array.from(run.fixes.tick_us.subarray(0, 2))).toEqual([10_110_000, 11_110_000]);
     expect(run.fixes.quality.every((quality) => quality === 4)).toBe(true);

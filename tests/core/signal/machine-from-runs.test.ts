@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import type { BeamEdges, LoggerRun } from '../../../core/read/logger-run.ts';
+import type { RealColumn } from '../../../core/columns.ts';
+import type { BeamEdges } from '../../../core/read/logger-run.ts';
 import { machineFromRuns } from '../../../core/signal/machine-from-runs.ts';
-import type { HintedRun } from '../../../core/signal/placed-run.ts';
+import type { BeamRun, HintedRun } from '../../../core/signal/placed-run.ts';
 import { fixColumns, loggerRun, range } from './made-fixes.ts';
 
 const EPOCH_S = 1_789_344_000;
@@ -11,7 +12,7 @@ const SHEET = {
   paddle: { pitch_mm: 200, width_mm: 260, depth_mm: 150, thickness_mm: 10 },
   header: { width_m: 9 },
 };
-const CONTEXT = { machine: 0, sheet: SHEET, signal: undefined, epoch_utc_s: EPOCH_S };
+const CONTEXT = { machine: 0, sheet: SHEET, epoch_utc_s: EPOCH_S };
 
 /** Paddles of 30 ms dark every 100 ms, `count` of them from `from_s` of the counter. */
 function edges(from_s: number, count: number): BeamEdges {
@@ -31,7 +32,7 @@ function fixes(from_s: number, count: number, zero_s: number) {
   );
 }
 
-const hinted = (run: LoggerRun, field = -1, tick_zero_utc_s = Number.NaN): HintedRun => ({
+const hinted = (run: BeamRun, field = -1, tick_zero_utc_s = Number.NaN): HintedRun => ({
   run,
   field,
   tick_zero_utc_s,
@@ -41,7 +42,7 @@ const whole = (
   from_s: number,
   count: number,
   zero_s: number,
-  more: Partial<LoggerRun> = {},
+  more: Parameters<typeof loggerRun>[1] = {},
 ) => loggerRun(source, { edges: edges(from_s, 10 * count), fixes: fixes(from_s, count, zero_s), ...more });
 
 function recordOf(runs: readonly HintedRun[]) {
@@ -55,7 +56,7 @@ const errorOf = (runs: readonly HintedRun[], sheet: object = SHEET) => {
   const result = machineFromRuns(runs, { ...CONTEXT, sheet: sheet as typeof SHEET });
   return result.ok ? undefined : result.error;
 };
-const finite = (column: Float64Array) => [...column].filter((x) => !Number.isNaN(x));
+const finite = (column: RealColumn) => [...column].filter((x) => !Number.isNaN(x));
 
 describe('machine from runs', () => {
   it('lays edges, header, moisture and tilt of a run on the season', () => {
@@ -75,7 +76,7 @@ describe('machine from runs', () => {
     ]);
     expect(paddles.t_s).toHaveLength(200);
     expect(paddles.t_s[0]).toBeCloseTo(1000.1, 6);
-    expect(paddles.dark_fraction[7]).toBeCloseTo(0.3, 9);
+    expect(paddles.dark_fraction[7]).toBeCloseTo(0.3, 7);
     expect([...record.header.t_s]).toEqual([1005]);
     expect([...record.moisture.t_s]).toEqual([1006]);
     expect(record.pitch.pitch_rad[0]).toBeCloseTo(Math.PI, 12);

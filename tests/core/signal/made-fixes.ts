@@ -1,5 +1,7 @@
 /** Fixes as tests need them: times, and whatever of the rest matters. */
-import type { FixColumns, LoggerRun } from '../../../core/read/logger-run.ts';
+import type { BeamEdges, FixColumns } from '../../../core/read/logger-run.ts';
+import { readBeam } from '../../../core/signal/beam-reading.ts';
+import type { BeamRun } from '../../../core/signal/placed-run.ts';
 import type { TimedFixes } from '../../../core/track/track.ts';
 
 const COLUMNS = [
@@ -41,11 +43,14 @@ export function fixColumns(
 }
 
 /** A run that says nothing but what is given. */
-export function loggerRun(source: string, known: Partial<LoggerRun> = {}): LoggerRun {
+export function loggerRun(
+  source: string,
+  { edges, ...known }: Partial<BeamRun> & { readonly edges?: BeamEdges } = {},
+): BeamRun {
   const none = () => new Float64Array();
   return {
     source,
-    edges: { tick_us: none(), dark: new Uint8Array() },
+    beam: readBeam(edges ?? { tick_us: none(), dark: new Uint8Array() }),
     fixes: fixColumns([], []),
     moisture: { tick_us: none(), moisture_pct: none() },
     header: { tick_us: none(), up: new Uint8Array() },

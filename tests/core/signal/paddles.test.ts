@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import type { BeamEdges } from '../../../core/read/logger-run.ts';
 import { estimateChatter } from '../../../core/signal/chatter.ts';
-import { readPaddles, runningMedian } from '../../../core/signal/paddles.ts';
+import { periodsOf, trailingEdges } from '../../../core/signal/paddle-columns.ts';
+import { readPaddles } from '../../../core/signal/paddles.ts';
+import { runningMedian } from '../../../core/signal/running-median.ts';
 
 const QUIET = { bridge_lit_s: 0.0005, drop_dark_s: 0.0005 };
 
@@ -21,9 +23,10 @@ describe('paddles', () => {
   it('times a paddle from trailing edge to trailing edge', () => {
     const { paddles, counts } = readPaddles(edgesOf(regular(40)), QUIET);
     expect(counts).toMatchObject({ paddles: 40, missed: 0, extra: 0, hidden: 0, spells: 1 });
-    expect(paddles.period_s[0]).toBeNaN();
-    expect(paddles.period_s[5]).toBeCloseTo(0.06, 9);
-    expect(paddles.dark_fraction[5]).toBeCloseTo(0.4, 9);
+    expect(periodsOf(paddles)[0]).toBeNaN();
+    expect(paddles.step_us[5]).toBe(60_000);
+    expect(periodsOf(paddles)[5]).toBeCloseTo(0.06, 8);
+    expect(paddles.dark_fraction[5]).toBeCloseTo(0.4, 7);
   });
 
   it('counts a missed paddle and takes it to look like the one seen', () => {
@@ -31,7 +34,7 @@ describe('paddles', () => {
     const { paddles, counts } = readPaddles(edgesOf(row), QUIET);
     expect(counts.missed).toBe(1);
     expect(paddles.slots[20]).toBe(2);
-    expect(paddles.dark_fraction[20]).toBeCloseTo(0.4, 9);
+    expect(paddles.dark_fraction[20]).toBeCloseTo(0.4, 7);
   });
 
   it('takes the whole dark time when heaps touch', () => {
@@ -40,15 +43,15 @@ describe('paddles', () => {
     row.splice(20, 1);
     const { paddles } = readPaddles(edgesOf(row), QUIET);
     expect(paddles.slots[20]).toBe(2);
-    expect(paddles.dark_fraction[20]).toBeCloseTo(84 / 120, 9);
+    expect(paddles.dark_fraction[20]).toBeCloseTo(84 / 120, 7);
   });
 
   it('begins a new spell after a stop and measures no period across it', () => {
     const row = [...regular(20), ...regular(20).map((p) => ({ ...p, end_ms: p.end_ms + 5000 }))];
     const { paddles, counts } = readPaddles(edgesOf(row), QUIET);
     expect(counts.spells).toBe(2);
-    expect(paddles.period_s[20]).toBeNaN();
-    expect(paddles.spell[20]).toBe(1);
+    expect(periodsOf(paddles)[20]).toBeNaN();
+    expect([...paddles.spell_row]).toEqual([0, 20]);
   });
 
   it('hides the dark time where an edge is lost, and only there', () => {
@@ -84,7 +87,7 @@ describe('paddles', () => {
     expect(chatter.drop_dark_s).toBeLessThan(0.012);
     const { paddles, counts } = readPaddles(edges, chatter);
     expect(counts).toMatchObject({ lit_gaps_bridged: 100, dark_blips_dropped: 80, paddles: 400, extra: 0 });
-    expect(paddles.dark_fraction[200]).toBeCloseTo(0.4, 9);
+    expect(paddles.dark_fraction[200]).toBeCloseTo(0.4, 7);
   });
 
   it('finds no chatter where there is none', () => {
@@ -98,13 +101,13 @@ describe('paddles', () => {
     row.splice(20, 1, { end_ms: row[20].end_ms - 15, dark_ms: 9 }, { end_ms: row[20].end_ms, dark_ms: 10 });
     const { paddles, counts } = readPaddles(edgesOf(row), QUIET);
     expect(counts.extra).toBe(1);
-    expect(paddles.tick_us).toHaveLength(40);
-    expect(paddles.dark_fraction[20]).toBeCloseTo(19 / 60, 9);
+    expect(paddles.step_us).toHaveLength(40);
+    expect(paddles.dark_fraction[20]).toBeCloseTo(19 / 60, 7);
   });
 
   it('gives nothing for nothing', () => {
     const { paddles, counts } = readPaddles({ tick_us: new Float64Array(), dark: new Uint8Array() }, QUIET);
-    expect(paddles.tick_us).toHaveLength(0);
+    expect(trailingEdges(paddles)).toHaveLength(0);
     expect(counts.spells).toBe(0);
   });
 });

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { FlowLogColumns, TallyColumns } from '../../../core/read/logger-run.ts';
-import type { MachineLogs, SeasonInputs } from '../../../core/read/season-inputs.ts';
+import type { MachineLogs } from '../../../core/read/season-inputs.ts';
 import type { Season } from '../../../core/season.ts';
 import { machinesOfSeason } from '../../../core/signal/season-machines.ts';
 import { fixColumns, loggerRun, range } from './made-fixes.ts';
@@ -54,10 +54,10 @@ const flow = {
 const reading = <Rows>(rows: Rows) => ({ reading: { rows, lines: 1, damage: [] }, field: 0 });
 
 function machinesOf(...logs: Partial<MachineLogs>[]) {
-  const inputs = {
-    logs: logs.map((log) => ({ machine: 0, runs: [], tallies: [], flows: [], ...log })),
-  } as unknown as SeasonInputs;
-  return machinesOfSeason(season, inputs);
+  return machinesOfSeason(
+    season,
+    logs.map((log) => ({ machine: 0, runs: [], tallies: [], flows: [], ...log })),
+  );
 }
 
 describe('machines of a season', () => {

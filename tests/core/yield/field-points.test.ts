@@ -8,7 +8,7 @@ import type { MachineRecord } from '../../../core/signal/machine-record.ts';
 import type { FieldGround, Plot } from '../../../core/track/field-ground.ts';
 import { allocateGroundRows } from '../../../core/track/ground-rows.ts';
 import { creditFields } from '../../../core/yield/credit-fields.ts';
-import { pointsOfField } from '../../../core/yield/field-points.ts';
+import { pointsOfField, screenField } from '../../../core/yield/field-points.ts';
 
 const SHIFT_S = 10;
 
@@ -74,15 +74,12 @@ const lags = {
 const grains = [grain, grain];
 const [credit] = creditFields([ground], [lags], grains, { unsmear_iterations: 0 });
 
-const { points, plots } = pointsOfField({
+const unscreened = pointsOfField({
   sheet: { name: 'Home', crop: 'corn' },
   crop: 'corn',
   standard_moisture_pct: 15.5,
   fallback_moisture_pct: 15.5,
-  machines: [
-    { id: 'c1', name: 'c1', header: { width_m: 9 } },
-    { id: 'c2', name: 'c2', header: { width_m: 9 } },
-  ],
+  machines: [{ id: 'c1' }, { id: 'c2' }],
   records: [record(0), record(1)],
   grains,
   moistures: [
@@ -98,8 +95,8 @@ const { points, plots } = pointsOfField({
     { ticket: 'B', machine: 'c1', start_s: SHIFT_S + 1, end_s: SHIFT_S + 3 },
     { ticket: 'C', machine: 'c2', start_s: SHIFT_S, end_s: 60 },
   ],
-  rules: { not_cutting: {} },
 });
+const { points, plots } = screenField(unscreened, { not_cutting: {} });
 
 describe('points of a field', () => {
   it('stand in the order of time over all machines', () => {

@@ -4,7 +4,7 @@ import type { TickLogReading } from '../../../core/read/logger-run.ts';
 import { NmeaParser } from '../../../core/read/nmea.ts';
 import { recogniseFile } from '../../../core/read/recognise.ts';
 import { joinRuns } from '../../../core/read/runs.ts';
-import { createTickLogReader } from '../../../core/read/tick-log.ts';
+import { createEdgeReader, type EdgeLog } from '../../core/read/edge-log.ts';
 import type { Random } from '../../synthetic/random.ts';
 import type { Mutation } from '../byte-mutations.ts';
 import {
@@ -44,8 +44,8 @@ const shiftCounters: Mutation = (bytes, random) => {
   return Buffer.from(shifted, 'latin1');
 };
 
-function readChunked(bytes: Uint8Array, random: Random): Result<TickLogReading> {
-  const reader = createTickLogReader('some.log');
+function readChunked(bytes: Uint8Array, random: Random): Result<TickLogReading<EdgeLog>> {
+  const reader = createEdgeReader('some.log');
   const most = [1, 7, 64, 4096, 65_536, bytes.length + 1][random.integer(6)];
   for (let at = 0; at < bytes.length; ) {
     // one byte at a time is for small files
@@ -60,18 +60,18 @@ function readChunked(bytes: Uint8Array, random: Random): Result<TickLogReading> 
 }
 
 function checkTickLog(found: unknown, bytes: Uint8Array): string | undefined {
-  const { runs, lines } = found as TickLogReading;
+  const { runs, lines } = found as TickLogReading<EdgeLog>;
   let ends = 0;
   for (const byte of bytes) if (byte === 10) ends++;
   if (lines < ends || lines > ends + 1) return `${lines} lines where ${ends} line ends are`;
   let rows = 0;
-  for (const { edges, fixes, moisture, header, tilt } of runs) {
-    rows += edges.tick_us.length + moisture.tick_us.length + header.tick_us.length + tilt.tick_us.length;
+  for (const { beam, fixes, moisture, header, tilt } of runs) {
+    rows += beam.tick_us.length + moisture.tick_us.length + header.tick_us.length + tilt.tick_us.length;
     rows += fixes.tick_us.length;
-    for (const { tick_us } of [edges, moisture, header, tilt]) {
+    for (const { tick_us } of [beam, moisture, header, tilt]) {
       for (let i = 1; i < tick_us.length; i++) if (!(tick_us[i] >= tick_us[i - 1])) return 'counters fall';
     }
-    if (edges.dark.some((state) => state > 1) || header.up.some((state) => state > 1))
+    if (beam.dark.some((state) => state > 1) || header.up.some((state) => state > 1))
       return 'a state above 1';
     const outside = (column: Float64Array, limit: number) =>
       column.some((degrees) => Math.abs(degrees) > limit);

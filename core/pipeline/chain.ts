@@ -1,0 +1,54 @@
+/** How the steps of the chain are run: progress told, stopping heard, what was made before taken from memory. */
+import type { DataError } from '../errors.ts';
+import type { Memo, Step } from '../memo.ts';
+
+/** What the host lends to a run. */
+export interface RunContext {
+  /** Called between stages with the stage's name and the share of the whole that is done. */
+  readonly progress: (stage: string, fraction: number) => void;
+  /** Asked between stages; true ends the run with the error `cancelled`. */
+  readonly shouldStop: () => boolean;
+  /** Program and version, written into the summary. */
+  readonly generated_by: string;
+  /** What earlier runs of the same season made; absent for a run that is to start from nothing and leave nothing. */
+  readonly memo?: Memo;
+  /** Called with the name of each step that is not taken from memory. */
+  readonly onStep?: (step: string) => void;
+}
+
+/** Thrown between stages when the host asks to stop. */
+export class Cancelled extends Error {}
+
+export const CANCELLED: DataError = {
+  code: 'cancelled',
+  source: 'season.json',
+  text: 'Stopped before the end; nothing was written.',
+};
+
+export class Chain {
+  readonly #context: RunContext;
+
+  constructor(context: RunContext) {
+    this.#context = context;
+  }
+
+  /** Begins a stage that ends at no less than `fraction` of the whole. Throws `Cancelled`. */
+  stage(name: string, fraction: number): void {
+    this.#context.progress(name, fraction);
+    this.hear();
+  }
+
+  /** What the step makes of what it is given; `part` tells several uses of one step apart. Throws `Cancelled`. */
+  made<Given, Made>(step: Step<Given, Made>, given: Given, part = ''): Made {
+    this.hear();
+    const onRun = () => this.#context.onStep?.(part === '' ? step.name : `${step.name}: ${part}`);
+    if (this.#context.memo !== undefined) return this.#context.memo.made(step, given, part, onRun);
+    onRun();
+    return step.run(given);
+  }
+
+  /** Throws `Cancelled` when the host asks to stop. */
+  hear(): void {
+    if (this.#context.shouldStop()) throw new Cancelled();
+  }
+}

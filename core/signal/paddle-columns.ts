@@ -1,0 +1,108 @@
+/**
+ * The paddles of one run in a form fit for seasons of millions: nine bytes a paddle. Steps from trailing edge to trailing
+ * edge are whole microseconds, as the logger counts them, and lose nothing. Dark fractions are 32-bit floats, good to
+ * 3·10⁻⁸: a microsecond, the logger's own resolution, is 10⁻⁵ of a period.
+ */
+
+/** One row a paddle (or a short stretch of missed ones), in time order; runs of rows without a stop are spells. */
+export interface PaddleColumns {
+  /** First row of each running spell, ascending; the elevator stood before it. */
+  readonly spell_row: Int32Array;
+  /** Counter of that row's trailing edge, µs. */
+  readonly spell_us: Float64Array;
+  /** Time since the trailing edge before, µs; 0 in the first row of a spell, which has no period. */
+  readonly step_us: Uint32Array;
+  /** Dark share of the period, one paddle's worth (0..1); NaN where a lost edge hides it and in the first row of a spell. */
+  readonly dark_fraction: Float32Array;
+  /** Paddles that passed in the period: 1, or more where trailing edges were missed. */
+  readonly slots: Uint8Array;
+}
+
+/** Counter of each row's trailing edge, µs. */
+export function trailingEdges({ spell_row, spell_us, step_us }: PaddleColumns): Float64Array {
+  const tick_us = new Float64Array(step_us.length);
+  for (let spell = 0; spell < spell_row.length; spell++) {
+    const end = spell + 1 < spell_row.length ? spell_row[spell + 1] : step_us.length;
+    let at_us = spell_us[spell];
+    for (let row = spell_row[spell]; row < end; row++) tick_us[row] = at_us += step_us[row];
+  }
+  return tick_us;
+}
+
+/** Seconds since the trailing edge before, one a row, good to some nanoseconds; NaN in the first row of a spell. */
+export function periodsOf({ spell_row, step_us }: PaddleColumns): Float32Array {
+  const period_s = new Float32Array(step_us.length);
+  for (let row = 0; row < period_s.length; row++) period_s[row] = step_us[row] * 1e-6;
+  for (const row of spell_row) period_s[row] = Number.NaN;
+  return period_s;
+}
+
+/** Rows kept in one piece while the length is not known, so that growing copies nothing. */
+const PIECE_ROWS = 1 << 16;
+
+/** Paddles as they come, row by row. */
+export class PaddleBuilder {
+  readonly #spellRow: number[] = [];
+  readonly #spell_us: number[] = [];
+  #steps: Uint32Array[] = [];
+  #darks: Float32Array[] = [];
+  #slots: Uint8Array[] = [];
+  #step = new Uint32Array(0);
+  #dark = new Float32Array(0);
+  #slot = new Uint8Array(0);
+  /** Rows in the piece at hand. */
+  #filled = 0;
+
+  /** The first paddle of a spell, with its trailing edge at a counter. */
+  beginSpell(trailing_us: number): void {
+    const pieces = Math.max(0, this.#steps.length - 1);
+    this.#spellRow.push(pieces * PIECE_ROWS + this.#filled);
+    this.#spell_us.push(trailing_us);
+    this.add(0, Number.NaN, 1);
+  }
+
+  add(step_us: number, dark_fraction: number, slots: number): void {
+    if (this.#filled === this.#step.length) this.#nextPiece();
+    this.#step[this.#filled] = step_us;
+    this.#dark[this.#filled] = dark_fraction;
+    this.#slot[this.#filled++] = slots;
+  }
+
+  finish(): PaddleColumns {
+    const rows = Math.max(0, this.#steps.length - 1) * PIECE_ROWS + this.#filled;
+    const step_us = joined(this.#steps, new Uint32Array(rows));
+    this.#steps = [];
+    const dark_fraction = joined(this.#darks, new Float32Array(rows));
+    this.#darks = [];
+    const slots = joined(this.#slots, new Uint8Array(rows));
+    this.#slots = [];
+    return {
+      spell_row: Int32Array.from(this.#spellRow),
+      spell_us: Float64Array.from(this.#spell_us),
+      step_us,
+      dark_fraction,
+      slots,
+    };
+  }
+
+  #nextPiece(): void {
+    this.#step = new Uint32Array(PIECE_ROWS);
+    this.#dark = new Float32Array(PIECE_ROWS);
+    this.#slot = new Uint8Array(PIECE_ROWS);
+    this.#steps.push(this.#step);
+    this.#darks.push(this.#dark);
+    this.#slots.push(this.#slot);
+    this.#filled = 0;
+  }
+}
+
+/** The pieces, the last one as far as it is filled, in one column. */
+function joined<Column extends Uint32Array | Float32Array | Uint8Array>(
+  pieces: readonly Column[],
+  column: Column,
+): Column {
+  pieces.forEach((piece, k) => {
+    column.set(piece.subarray(0, Math.min(PIECE_ROWS, column.length - k * PIECE_ROWS)), k * PIECE_ROWS);
+  });
+  return column;
+}
