@@ -203,7 +203,8 @@ function useFit(view: FieldMapView | null, field: PreparedField | undefined, pro
   const fitted = useRef<string | null>(null);
   const { columns, outline } = props;
   useEffect(() => {
-    if (!view || !field) return;
+    // The new field's columns are prepared a moment after they have come; until then `field` is the one before.
+    if (!view || !field || field.columns !== columns) return;
     const key = `${columns.field}|${outline.length > 0}`;
     if (fitted.current === key) return;
     fitted.current = key;
