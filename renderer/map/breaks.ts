@@ -85,7 +85,9 @@ const limitsBy: Readonly<Record<ClassMethod, Method>> = {
   },
   natural: (order, _, count) => {
     const size = Math.min(NATURAL_SAMPLE, order.count);
-    const sample = Array.from({ length: size }, (_, i) => order.quantile((i + 0.5) / size));
+    const sample = Array.from({ length: size }, (_, i) =>
+      order.at(Math.floor(((i + 0.5) / size) * order.count)),
+    );
     const different = new Set(sample).size;
     if (different < 2) return [];
     return ckmeans(sample, Math.min(count, different))

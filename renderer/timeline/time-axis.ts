@@ -93,7 +93,9 @@ export function axisTicks(
     if (end < u0 || spell.u > u1) continue;
     const from = Math.max(spell.u, u0);
     const day = dayOf(epoch_utc_s + timeAtPlace(axis, from));
-    if (day !== lastDay && from >= free) {
+    if (day !== lastDay) {
+      // The day matters more than the last times of the day before.
+      while (ticks.length > 0 && from - ticks[ticks.length - 1].u < least_u * 0.8) ticks.pop();
       ticks.push({ u: from, text: day, kind: 'day' });
       free = from + least_u;
       lastDay = day;
