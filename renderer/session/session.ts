@@ -11,6 +11,7 @@ import type {
   ResultReply,
   SeasonReply,
 } from '../../core/host-contract.ts';
+import type { ColumnMappingSheet } from '../../core/season.ts';
 import { type HostClient, HostTrouble, hasEnded } from '../host-client/host-client.ts';
 import type { Theme } from '../map/types.ts';
 import { fieldPointsFrom } from './field-points.ts';
@@ -31,6 +32,8 @@ export class Session {
   /** Row under the pointer, on the map or on the timeline: told apart from the state, since it changes all the time. */
   #hoverRow: number | null = null;
   #state: SessionState;
+  /** Files of the last import, for those whose columns were not clear. */
+  #dropped: readonly File[] = [];
   /** The end of the changes asked for so far: they follow one another. */
   #changes: Promise<unknown> = Promise.resolve();
   /** Ends the watching of the last build when a newer one begins. */
@@ -153,6 +156,12 @@ export class Session {
     return this.edit({ kind: 'set_units', units });
   }
 
+  /** Imports a file of the last import once more, read as `mapping` says. */
+  importAs(source_name: string, mapping: ColumnMappingSheet): Promise<void> {
+    const files = this.#dropped.filter(({ name }) => name === source_name);
+    return this.importFiles(files, { mappings: { [source_name]: mapping } });
+  }
+
   /** Copies the files in, reads them, and rebuilds. */
   importFiles(
     files: readonly File[],
@@ -160,6 +169,7 @@ export class Session {
   ): Promise<void> {
     return this.#attempt(async () => {
       const { season } = this.#mustBeOpen();
+      this.#dropped = files;
       const uploads: string[] = [];
       try {
         for (const [i, file] of files.entries()) {

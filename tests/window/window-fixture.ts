@@ -6,6 +6,7 @@ import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
 import { build } from 'vite';
 import { type BrowserMode, startBrowserMode } from '../../electron/host/browser-mode.ts';
 import { createHost, type Host } from '../../electron/host/host.ts';
+import { importer } from '../../electron/host/importer.ts';
 import { TOP } from '../structure/source-files.ts';
 import { launchChromium } from './chromium.ts';
 
@@ -31,7 +32,7 @@ export async function startProgram(): Promise<Program> {
   await build({ configFile: join(TOP, 'vite.config.ts'), root: join(TOP, 'renderer'), logLevel: 'error' });
   const scratch = realpathSync(mkdtempSync(join(tmpdir(), 'sheaflight-window-')));
   const home = join(scratch, 'home');
-  const host = createHost({ environment: { HOME: scratch }, home });
+  const host = createHost({ environment: { HOME: scratch }, home, importer });
   const browser = await launchChromium();
   const servers: BrowserMode[] = [];
   return {

@@ -3,6 +3,7 @@ import type { ImportedFile, ImportReport } from '../../../core/host-contract.ts'
 import { StateMark } from '../../app/figure.tsx';
 import { decimal } from '../../text/quantities.ts';
 import { counted, DAMAGE_WORDS } from '../../text/words.ts';
+import { MappingForm } from './mapping-form.tsx';
 
 const OUTCOMES = {
   imported: ['good', 'taken in'],
@@ -33,8 +34,14 @@ export function ImportAccount({
             <div>
               <b>{file.source_name}</b>: {OUTCOMES[file.outcome][1]}. {file.text ?? file.reason}
               <p className="quiet">{factsOf(file)}</p>
-              {file.mapping !== null && <Sample file={file} />}
+              {file.mapping !== null && <MappingForm file={file} guess={file.mapping} />}
             </div>
+          </li>
+        ))}
+        {report.questions.map((question) => (
+          <li key={question.text}>
+            <StateMark state={question.weight === 'needed' ? 'mend' : 'look'} />
+            <span>{question.text}</span>
           </li>
         ))}
         {report.notices.map((notice) => (
@@ -57,43 +64,4 @@ function factsOf(file: ImportedFile): string {
     .join(', ');
   const days = file.days.length === 0 ? '' : `, ${counted(file.days.length, 'day')}`;
   return `${counted(file.lines, 'line')}${days}${damaged === '' ? '' : `; ${damaged}`}`;
-}
-
-function Sample({ file }: { readonly file: ImportedFile }) {
-  const { mapping } = file;
-  if (mapping === null) return null;
-  return (
-    <details>
-      <summary className="quiet">Columns as understood{mapping.remembered ? ' (as last time)' : ''}</summary>
-      <ul className="quiet">
-        {mapping.mapping.columns.map(({ quantity, column, unit }) => (
-          <li key={`${quantity} ${column}`}>
-            {quantity.replaceAll('_', ' ')} from “{column}”{unit === undefined ? '' : `, in ${unit}`}
-          </li>
-        ))}
-      </ul>
-      <div className="preview-rows table-wrap">
-        <table>
-          <thead>
-            <tr>
-              {mapping.header.map((name) => (
-                <th key={name} scope="col">
-                  {name}
-                </th>
-              ))}
-            </tr>
-          </thead>
-          <tbody>
-            {mapping.rows.slice(0, 5).map((row) => (
-              <tr key={row.join(' ')}>
-                {row.map((cell, i) => (
-                  <td key={mapping.header[i] ?? i}>{cell}</td>
-                ))}
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
-    </details>
-  );
 }

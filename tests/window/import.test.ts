@@ -1,0 +1,78 @@
+import { existsSync, readdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { TOP } from '../structure/source-files.ts';
+import {
+  figure,
+  figureText,
+  type OpenWindow,
+  openStage,
+  type Program,
+  settled,
+  sheetOf,
+  startProgram,
+} from './window-fixture.ts';
+
+const SAMPLES = join(TOP, 'sample-data');
+const SAMPLE = join(
+  SAMPLES,
+  readdirSync(SAMPLES).find((name) => existsSync(join(SAMPLES, name, 'season.json'))) ?? '',
+);
+
+/** Every file of the sample, as it would lie on a grower's stick. */
+function stick(): string[] {
+  return ['logs', 'tickets', 'boundaries'].flatMap((folder) =>
+    readdirSync(join(SAMPLE, folder)).map((name) => join(SAMPLE, folder, name)),
+  );
+}
+
+let program: Program;
+let opened: OpenWindow;
+
+beforeAll(async () => {
+  program = await startProgram();
+  opened = await program.open();
+}, 120_000);
+
+afterAll(async () => {
+  await program.close();
+});
+
+describe('a grower with a stick of files and nothing else', () => {
+  it('makes a season, names the machine, and drops the files: there is a map', async () => {
+    const { page } = opened;
+    await page.getByRole('button', { name: 'New season' }).click();
+    await page.getByLabel('Name').fill('Home farm 2026');
+    await page.getByRole('button', { name: 'Create' }).click();
+    await page.getByLabel('Header width, m').fill('9.144');
+    await page.getByRole('button', { name: 'Add machine' }).click();
+    await page.locator('summary', { hasText: 'combine 1' }).waitFor();
+    await page.locator('input[type=file]').setInputFiles(stick());
+    const account = page.getByRole('region', { name: 'What came of the import' });
+    await account.waitFor({ timeout: 60_000 });
+    await figure(page, 'ground').filter({ hasText: /\d/ }).waitFor({ timeout: 60_000 });
+    await settled(page);
+    expect(await figureText(page, 'loads')).toMatch(/^\d+ of 22$/);
+    await page.locator('.field-map canvas').first().waitFor();
+    const sheet = sheetOf(program.home, 'home-farm-2026');
+    expect(sheet).toMatchObject({ name: 'Home farm 2026' });
+    expect(JSON.stringify(sheet.logs)).toContain('c1-brickyard.log.gz');
+  });
+
+  it('finds everything again after a reload, and can take the import back', async () => {
+    const { page } = opened;
+    const ground = await figureText(page, 'ground');
+    await page.reload();
+    await figure(page, 'ground').filter({ hasText: /\d/ }).waitFor({ timeout: 60_000 });
+    expect(await figureText(page, 'ground')).toBe(ground);
+    await page.getByRole('button', { name: /^Undo: / }).click();
+    await openStage(page, 'logs');
+    await settled(page);
+    expect(JSON.stringify(sheetOf(program.home, 'home-farm-2026').logs)).toBe('[]');
+  });
+
+  it('no request has left the machine, and the page complains of nothing', () => {
+    expect(opened.strayed).toEqual([]);
+    expect(opened.complaints).toEqual([]);
+  });
+});
