@@ -2,7 +2,8 @@
 import type { LoadSummary } from '../../core/result.ts';
 import { lbFromKg } from '../../core/units.ts';
 import { decimal, scaleMass, withSign } from '../text/quantities.ts';
-import { axisScale, BottomAxis, LeftAxis, type PlotBox } from './axes.tsx';
+import { BottomAxis, LeftAxis, type PlotBox } from './axes.tsx';
+import { axisScale } from './axis-scale.ts';
 import { ChartFigure } from './chart-figure.tsx';
 import { LoadMark, namesOf } from './load-points.tsx';
 import { roundedSpan } from './ticks.ts';

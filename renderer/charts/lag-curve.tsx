@@ -2,7 +2,8 @@
 import { type KeyboardEvent, type PointerEvent, useState } from 'react';
 import { decimal } from '../text/quantities.ts';
 import { methodWords } from '../text/words.ts';
-import { type AxisScale, axisScale, BottomAxis, type PlotBox } from './axes.tsx';
+import { BottomAxis, type PlotBox } from './axes.tsx';
+import { type AxisScale, axisScale } from './axis-scale.ts';
 import { ChartFigure } from './chart-figure.tsx';
 import type { LagCurveProps, LagSeries } from './types.ts';
 

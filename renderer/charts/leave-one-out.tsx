@@ -1,7 +1,8 @@
 /** How well each load is told by the others: errors with the load left out of the fit. */
 import type { LoadSummary } from '../../core/result.ts';
 import { decimal, withSign } from '../text/quantities.ts';
-import { axisScale, BottomAxis, type PlotBox } from './axes.tsx';
+import { BottomAxis, type PlotBox } from './axes.tsx';
+import { axisScale } from './axis-scale.ts';
 import { ChartFigure } from './chart-figure.tsx';
 import { namesOf, stateOfLoad } from './load-points.tsx';
 import type { LeaveOneOutProps } from './types.ts';

@@ -103,7 +103,7 @@ export function axisTicks(
     const first = Math.ceil((epoch_utc_s + timeAtPlace(axis, from)) / step_s) * step_s;
     for (let utc_s = first; ; utc_s += step_s) {
       const u = spell.u + utc_s - epoch_utc_s - spell.start_s;
-      if (u > Math.min(end, u1)) break;
+      if (u > Math.min(end, u1) + 1e-6) break;
       if (u < free) continue;
       ticks.push({ u, text: clockText(utc_s, step_s), kind: 'clock' });
       free = u + least_u * 0.8;

@@ -1,11 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { LedgerRow } from '../../../core/result.ts';
-import { axisScale } from '../../../renderer/charts/axes.tsx';
+import { axisScale } from '../../../renderer/charts/axis-scale.ts';
 import { ribbonThreads } from '../../../renderer/charts/ribbon-threads.ts';
 import { roundedSpan, ticksBetween } from '../../../renderer/charts/ticks.ts';
+import { barLength } from '../../../renderer/map/bar-length.ts';
 import { shownQuantity } from '../../../renderer/map/quantities.ts';
-import { barLength } from '../../../renderer/map/scale-bar.tsx';
 
 describe('ticks', () => {
   it('are round, and say how many digits they need', () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { bandLanes, dragged } from '../../../renderer/timeline/load-lane.tsx';
+import { bandLanes, dragged } from '../../../renderer/timeline/load-bands.ts';
 import { firstAtOrAfter, gatherTraces, nearestInTime } from '../../../renderer/timeline/traces.ts';
 import { fieldOf } from '../map/columns.ts';
 
