@@ -310,7 +310,7 @@ describe('importing', () => {
   });
 
   it('hands paths and uploads on, follows the work, and clears uploads away', async () => {
-    const report: ImportReport = { files: [], gaps: [], overlaps: [], notices: [] };
+    const report: ImportReport = { files: [], gaps: [], overlaps: [], questions: [], notices: [] };
     host = made({
       importer: {
         importFiles: async ({ store, uploads, paths }, context) => {

@@ -128,7 +128,7 @@ describe('worker threads', () => {
 
 describe('jobs', () => {
   const fault = { code: 'internal_fault', source: 'program', text: 'The program itself failed.' };
-  const report: ImportReport = { files: [], gaps: [], overlaps: [], notices: [] };
+  const report: ImportReport = { files: [], gaps: [], overlaps: [], questions: [], notices: [] };
 
   /** Work that ends when it is told to. */
   function held(): { work: JobWork; end: () => void; context: () => JobContext | undefined } {
