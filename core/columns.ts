@@ -63,9 +63,6 @@ export function lowerBound(sorted: Float64Array, key: number): number {
   return low;
 }
 
-/** Numbers at the precision that their owner found sufficient. */
-export type RealColumn = Float64Array | Float32Array;
-
 /** Linear interpolation of (x ascending, y) at `at`; outside the range the end value is held; NaN when empty. */
 export function interpolate(x: Float64Array, y: Float64Array, at: number): number {
   const n = x.length;
@@ -79,12 +76,11 @@ export function interpolate(x: Float64Array, y: Float64Array, at: number): numbe
 }
 
 /** All columns one after the other; a single one is handed on as it is. */
-export function concatenate<Column extends RealColumn>(columns: readonly Column[]): Column;
-export function concatenate(columns: readonly RealColumn[]): RealColumn {
+export function concatenate(columns: readonly Float64Array[]): Float64Array {
   if (columns.length === 1) return columns[0];
   let length = 0;
   for (const column of columns) length += column.length;
-  const joined = columns[0] instanceof Float32Array ? new Float32Array(length) : new Float64Array(length);
+  const joined = new Float64Array(length);
   let at = 0;
   for (const column of columns) {
     joined.set(column, at);
@@ -107,17 +103,20 @@ export function ascendingRows(key: Float64Array): Int32Array {
 }
 
 /** The chosen rows of a column, a new column. */
-export function pickRows<Column extends RealColumn>(column: Column, rows: Int32Array): Column;
-export function pickRows(column: RealColumn, rows: Int32Array): RealColumn {
-  const picked =
-    column instanceof Float32Array ? new Float32Array(rows.length) : new Float64Array(rows.length);
+export function pickRows(column: Float64Array, rows: Int32Array): Float64Array {
+  const picked = new Float64Array(rows.length);
   for (let k = 0; k < rows.length; k++) picked[k] = column[rows[k]];
   return picked;
 }
 
 /** Sum of all elements, one after the other. */
-export function sumOf(column: RealColumn): number {
+export function sumOf(column: Float64Array): number {
   let sum = 0;
   for (let i = 0; i < column.length; i++) sum += column[i];
   return sum;
+}
+
+/** A number as JSON can hold it: null where it is NaN or infinite. */
+export function finiteOrNull(x: number): number | null {
+  return Number.isFinite(x) ? x : null;
 }

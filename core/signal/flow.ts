@@ -6,7 +6,7 @@
  * A paddle's volume is spread evenly over its period, so that one which straddles an interval's end is split by time.
  * Negative volumes near empty are kept: cutting them off would turn noise into grain.
  */
-import { interpolate, type RealColumn } from '../columns.ts';
+import { interpolate } from '../columns.ts';
 import type { PaddleSheet } from '../season.ts';
 import { MAD_TO_SD, median } from '../stats/quantiles.ts';
 import type { EmptyLevelSolution } from './empty-level.ts';
@@ -16,9 +16,9 @@ import type { GrainPassage } from './grain-passage.ts';
 export interface TimedPaddles {
   /** Trailing edge, seconds from the season's epoch, ascending. */
   readonly t_s: Float64Array;
-  readonly period_s: RealColumn;
-  readonly dark_fraction: RealColumn;
-  readonly slots: RealColumn;
+  readonly period_s: Float64Array;
+  readonly dark_fraction: Float64Array;
+  readonly slots: Float64Array;
 }
 
 /** Seconds of running elevator by each moment; linear between knots. */
@@ -135,13 +135,13 @@ function heapHeights(
  * neither heap nor edge with it, so that noise does not square into a bias. Its own where that is the most there is: at
  * the start of a spell, and in a row that already averages several paddles.
  */
-function unrelatedHeight(height_m: Float64Array, slots: RealColumn, i: number): number {
+function unrelatedHeight(height_m: Float64Array, slots: Float64Array, i: number): number {
   const other = i > 1 && slots[i] === 1 && !Number.isNaN(height_m[i - 1]) ? height_m[i - 2] : Number.NaN;
   return Number.isNaN(other) ? height_m[i] : other;
 }
 
 /** Dark fractions with hidden ones replaced by the mean of their neighbours (0 where there is none to ask). */
-function fillHidden(paddles: TimedPaddles): { dark_fraction: RealColumn; filled: number } {
+function fillHidden(paddles: TimedPaddles): { dark_fraction: Float64Array; filled: number } {
   const dark_fraction = paddles.dark_fraction.slice();
   let filled = 0;
   for (let i = 0; i < dark_fraction.length; i++) {

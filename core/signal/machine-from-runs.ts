@@ -2,7 +2,7 @@
  * The runs of a beam logger → one machine record on the season's clock. Each run has its own clock; runs follow each
  * other in time.
  */
-import { ascendingRows, concatenate, pickRows, type RealColumn } from '../columns.ts';
+import { ascendingRows, concatenate, pickRows } from '../columns.ts';
 import { failure, type Notice, type Result, success } from '../errors.ts';
 import {
   noEdges,
@@ -17,7 +17,7 @@ import { timeFromTick } from './clock.ts';
 import type { TimedPaddles } from './flow.ts';
 import { headerIsReversed } from './header-polarity.ts';
 import type { HeaderRecord, MachineRecord } from './machine-record.ts';
-import { type PaddleColumns, periodsOf, trailingEdges } from './paddle-columns.ts';
+import { darkFractions, type PaddleColumns, periodsOf, trailingEdges } from './paddle-columns.ts';
 import { type BeamContext, type BeamRun, type HintedRun, type PlacedRun, placeRuns } from './placed-run.ts';
 import { bridgeRestarts } from './restarts.ts';
 
@@ -74,16 +74,15 @@ function joinPaddles(
   );
   const t_s = concatenate(times);
   const rows = ascendingRows(t_s);
-  const kept = <Column extends RealColumn>(column: Column) =>
-    rows.length === t_s.length ? column : pickRows(column, rows);
-  const columnOf = (of: (paddles: PaddleColumns) => Float32Array) =>
+  const kept = (column: Float64Array) => (rows.length === t_s.length ? column : pickRows(column, rows));
+  const columnOf = (of: (paddles: PaddleColumns) => Float64Array) =>
     kept(concatenate(placed.map(({ reading }) => of(reading.paddles))));
   const bridged = bridgeRestarts(
     {
       t_s: kept(t_s),
       period_s: columnOf(periodsOf),
-      dark_fraction: columnOf(({ dark_fraction }) => dark_fraction),
-      slots: columnOf(({ slots }) => Float32Array.from(slots)),
+      dark_fraction: columnOf(darkFractions),
+      slots: columnOf(({ slots }) => Float64Array.from(slots)),
     },
     firstRows(
       times.map((part) => part.length),

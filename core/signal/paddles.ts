@@ -75,7 +75,7 @@ export class PaddleReducer {
   finish(): PaddleReading {
     this.#darkRuns.finish();
     this.#merger.finish();
-    const { paddles, missed, hidden } = this.#counter.finish();
+    const { paddles, missed } = this.#counter.finish();
     return {
       chatter: this.#chatter,
       paddles,
@@ -85,7 +85,7 @@ export class PaddleReducer {
         dark_blips_dropped: this.#darkRuns.dropped,
         missed,
         extra: this.#merger.extra,
-        hidden,
+        hidden: paddles.hidden_row.length,
         spells: paddles.spell_row.length,
       },
     };
@@ -158,15 +158,14 @@ class SlotCounter implements DarkRunSink {
   readonly #window = new PeriodWindow((window, from, to) => this.#judge(window, from, to));
   readonly #builder = new PaddleBuilder();
   #missed = 0;
-  #hidden = 0;
 
   add(trailing_us: number, dark_us: number): void {
     this.#window.add(trailing_us, dark_us);
   }
 
-  finish(): { paddles: PaddleColumns; missed: number; hidden: number } {
+  finish(): { paddles: PaddleColumns; missed: number } {
     this.#window.finish();
-    return { paddles: this.#builder.finish(), missed: this.#missed, hidden: this.#hidden };
+    return { paddles: this.#builder.finish(), missed: this.#missed };
   }
 
   #judge(window: PeriodWindow, from: number, to: number): void {
@@ -174,35 +173,18 @@ class SlotCounter implements DarkRunSink {
     for (let i = from; i < to; i++) {
       const period_us = window.period(i);
       const dark_us = window.dark_us[i];
-      if (period_us < surelySingle_us) this.#add(period_us, dark_us / period_us, 1);
-      else this.#addLong(window, i, period_us, dark_us);
+      const slots = period_us < surelySingle_us ? 1 : slotsIn(period_us, window.running(i));
+      this.#missed += Math.max(0, slots - 1);
+      if (slots === 0) this.#builder.beginSpell(window.trailing_us[i]);
+      else if (Number.isNaN(dark_us)) this.#builder.addHidden(period_us, slots);
+      else this.#builder.add(period_us, dark_us, slots);
     }
-  }
-
-  #addLong(window: PeriodWindow, i: number, period_us: number, dark_us: number): void {
-    const ratio = period_us / window.running(i);
-    if (!(ratio < STOP_PERIODS && period_us <= LONGEST_STEP_US)) {
-      this.#builder.beginSpell(window.trailing_us[i]);
-      return;
-    }
-    const slots = Math.max(1, Math.round(ratio));
-    this.#missed += slots - 1;
-    this.#add(period_us, darkFraction(dark_us, period_us, slots), slots);
-  }
-
-  #add(period_us: number, dark_fraction: number, slots: number): void {
-    if (Number.isNaN(dark_fraction)) this.#hidden++;
-    this.#builder.add(period_us, dark_fraction, slots);
   }
 }
 
-/**
- * One paddle's dark fraction when `slots` paddles passed in the period. Where the beam stayed dark across the
- * missed edges (heaps that touch: the sensor is saturated) the whole dark time is theirs; where only one
- * paddle's dark time was seen, the others are taken to have looked the same.
- */
-function darkFraction(dark_us: number, period_us: number, slots: number): number {
-  if (slots === 1) return dark_us / period_us;
-  const slot_us = period_us / slots;
-  return dark_us > slot_us ? dark_us / period_us : dark_us / slot_us;
+/** Paddles that pass in a period; 0 where it is a stop, or the first of all and none. */
+function slotsIn(period_us: number, running_us: number): number {
+  const ratio = period_us / running_us;
+  if (!(ratio < STOP_PERIODS && period_us <= LONGEST_STEP_US)) return 0;
+  return Math.max(1, Math.round(ratio));
 }

@@ -14,7 +14,7 @@ import { matchClock } from './clock-match.ts';
 import { emptyLevelFromGeometry } from './empty-level.ts';
 import { paddleVolume } from './flow.ts';
 import { type HintedFixes, joinFixes, timedFixes } from './joined-fixes.ts';
-import { trailingEdges } from './paddle-columns.ts';
+import { darkFractions, trailingEdges } from './paddle-columns.ts';
 import type { PaddleReading } from './paddles.ts';
 
 /** A run of a beam logger, its edges reduced to paddles. */
@@ -105,12 +105,12 @@ function placeByPattern(
   notices: Notice[],
 ): PlacedRun | undefined {
   const reading = paddlesOf(run, polarity);
-  const { dark_fraction, slots } = reading.paddles;
+  const dark_fraction = darkFractions(reading.paddles);
   const empty = emptyLevelFromGeometry(paddle, context.sheet.beam);
   const match = matchClock(
     {
       t_s: trailingEdges(reading.paddles).map((tick_us) => tick_us * 1e-6),
-      amount: Float64Array.from(slots, (count, i) => count * paddleVolume(paddle, dark_fraction[i], empty)),
+      amount: dark_fraction.map((dark, i) => reading.paddles.slots[i] * paddleVolume(paddle, dark, empty)),
     },
     fixes,
   );

@@ -1,5 +1,5 @@
 /** Sensor and logger as summary.json shows them: chain, empty level, chatter, clock. */
-import { interpolate, sumOf } from '../columns.ts';
+import { finiteOrNull, interpolate, sumOf } from '../columns.ts';
 import type { SignalSummary } from '../result.ts';
 import type { MachineSheet } from '../season.ts';
 import { MAD_TO_SD, median, quantile } from '../stats/quantiles.ts';
@@ -26,9 +26,9 @@ export function signalSummaries(
       {
         machine: id,
         paddles: sumOf(paddles.slots),
-        chain_speed_m_s: orNull(median(chainSpeeds(paddles, pitch_m))),
-        period_jitter_pct: single ? orNull(jitter(paddles)) : null,
-        slip_pct: single ? orNull(slip(paddles, level)) : null,
+        chain_speed_m_s: finiteOrNull(median(chainSpeeds(paddles, pitch_m))),
+        period_jitter_pct: single ? finiteOrNull(jitter(paddles)) : null,
+        slip_pct: single ? finiteOrNull(slip(paddles, level)) : null,
         empty_level: levelFacts(level),
         odd_paddles: (level.signature?.bent ?? []).map(({ slot, extra_dark_fraction }) => ({
           place: slot,
@@ -48,7 +48,7 @@ function chainSpeeds({ slots, period_s }: TimedPaddles, pitch_m: number): Float6
 
 /** Robust scatter of single periods about their running median, %. */
 function jitter({ period_s, slots }: TimedPaddles): number {
-  const single = Float64Array.from(period_s, (period, i) => (slots[i] === 1 ? period : Number.NaN));
+  const single = period_s.map((period, i) => (slots[i] === 1 ? period : Number.NaN));
   const usual = runningMedian(single, 21);
   return 100 * MAD_TO_SD * median(single.map((period, i) => Math.abs(period / usual[i] - 1)));
 }
@@ -71,9 +71,9 @@ function levelFacts(level: EmptyLevelSolution): SignalSummary['empty_level'] {
   const knots = level.dark_fraction;
   return {
     method: level.method,
-    first: orNull(knots[0]),
-    last: orNull(knots[knots.length - 1]),
-    geometry: orNull(level.geometry),
+    first: finiteOrNull(knots[0]),
+    last: finiteOrNull(knots[knots.length - 1]),
+    geometry: finiteOrNull(level.geometry),
     spells: level.method === 'measured' ? knots.length : 0,
   };
 }
@@ -95,8 +95,4 @@ function countFacts(runs: readonly RunFacts[]) {
       outliers: clock.outliers,
     })),
   };
-}
-
-function orNull(x: number): number | null {
-  return Number.isFinite(x) ? x : null;
 }

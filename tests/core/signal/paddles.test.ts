@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { BeamEdges } from '../../../core/read/logger-run.ts';
 import { estimateChatter } from '../../../core/signal/chatter.ts';
-import { periodsOf, trailingEdges } from '../../../core/signal/paddle-columns.ts';
+import { darkFractions, periodsOf, trailingEdges } from '../../../core/signal/paddle-columns.ts';
 import { readPaddles } from '../../../core/signal/paddles.ts';
 import { runningMedian } from '../../../core/signal/running-median.ts';
 
@@ -25,8 +25,8 @@ describe('paddles', () => {
     expect(counts).toMatchObject({ paddles: 40, missed: 0, extra: 0, hidden: 0, spells: 1 });
     expect(periodsOf(paddles)[0]).toBeNaN();
     expect(paddles.step_us[5]).toBe(60_000);
-    expect(periodsOf(paddles)[5]).toBeCloseTo(0.06, 8);
-    expect(paddles.dark_fraction[5]).toBeCloseTo(0.4, 7);
+    expect(periodsOf(paddles)[5]).toBeCloseTo(0.06, 9);
+    expect(darkFractions(paddles)[5]).toBeCloseTo(0.4, 9);
   });
 
   it('counts a missed paddle and takes it to look like the one seen', () => {
@@ -34,7 +34,7 @@ describe('paddles', () => {
     const { paddles, counts } = readPaddles(edgesOf(row), QUIET);
     expect(counts.missed).toBe(1);
     expect(paddles.slots[20]).toBe(2);
-    expect(paddles.dark_fraction[20]).toBeCloseTo(0.4, 7);
+    expect(darkFractions(paddles)[20]).toBeCloseTo(0.4, 9);
   });
 
   it('takes the whole dark time when heaps touch', () => {
@@ -43,7 +43,7 @@ describe('paddles', () => {
     row.splice(20, 1);
     const { paddles } = readPaddles(edgesOf(row), QUIET);
     expect(paddles.slots[20]).toBe(2);
-    expect(paddles.dark_fraction[20]).toBeCloseTo(84 / 120, 7);
+    expect(darkFractions(paddles)[20]).toBeCloseTo(84 / 120, 9);
   });
 
   it('begins a new spell after a stop and measures no period across it', () => {
@@ -64,10 +64,8 @@ describe('paddles', () => {
     const { paddles, counts } = readPaddles(damaged, QUIET);
     expect(counts.hidden).toBe(1);
     expect(counts.missed).toBe(1);
-    const hidden = [...paddles.dark_fraction.keys()].filter(
-      (i) => i > 0 && Number.isNaN(paddles.dark_fraction[i]),
-    );
-    expect(hidden).toHaveLength(1);
+    expect(paddles.hidden_row).toHaveLength(1);
+    expect([...darkFractions(paddles)].filter(Number.isNaN)).toHaveLength(2);
   });
 
   it('bridges chatter and drops blips with thresholds found in the data', () => {
@@ -87,7 +85,7 @@ describe('paddles', () => {
     expect(chatter.drop_dark_s).toBeLessThan(0.012);
     const { paddles, counts } = readPaddles(edges, chatter);
     expect(counts).toMatchObject({ lit_gaps_bridged: 100, dark_blips_dropped: 80, paddles: 400, extra: 0 });
-    expect(paddles.dark_fraction[200]).toBeCloseTo(0.4, 7);
+    expect(darkFractions(paddles)[200]).toBeCloseTo(0.4, 9);
   });
 
   it('finds no chatter where there is none', () => {
@@ -102,7 +100,7 @@ describe('paddles', () => {
     const { paddles, counts } = readPaddles(edgesOf(row), QUIET);
     expect(counts.extra).toBe(1);
     expect(paddles.step_us).toHaveLength(40);
-    expect(paddles.dark_fraction[20]).toBeCloseTo(19 / 60, 7);
+    expect(darkFractions(paddles)[20]).toBeCloseTo(19 / 60, 9);
   });
 
   it('gives nothing for nothing', () => {
