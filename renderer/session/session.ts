@@ -193,7 +193,11 @@ export class Session {
   /** Runs the chain on the document as it is; a build that is under way is overtaken. */
   async rebuild(): Promise<void> {
     const { season, document } = this.#mustBeOpen();
-    if (document.logs.length === 0 || document.fields.length === 0) return;
+    if (document.logs.length === 0 || document.fields.length === 0) {
+      // What was shown belonged to logs that are no longer listed.
+      this.#set({ built: null, before: null });
+      return;
+    }
     const job = await this.#host.call('build', { season });
     const ended = await this.#watch(job);
     if (ended.state === 'failed') this.#set({ trouble: ended.error });

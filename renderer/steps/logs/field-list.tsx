@@ -20,6 +20,19 @@ export function FieldList({ fields }: { readonly fields: readonly FieldSheet[] }
             </span>
           </summary>
           <div className="form-grid">
+            <label htmlFor={`crop of ${field.name}`}>Crop</label>
+            <select
+              id={`crop of ${field.name}`}
+              aria-label={`Crop of ${field.name}`}
+              value={field.crop}
+              onChange={({ target }) =>
+                void session.edit({ kind: 'change_field', name: field.name, change: { crop: target.value } })
+              }
+            >
+              {[...new Set([field.crop, ...KNOWN_CROPS.map(({ name }) => name)])].map((crop) => (
+                <option key={crop}>{crop}</option>
+              ))}
+            </select>
             <div className="measure">
               <NumberEntry
                 label="Standard moisture"
@@ -49,12 +62,12 @@ export function FieldList({ fields }: { readonly fields: readonly FieldSheet[] }
           </div>
         </details>
       ))}
-      <NewField isOpen={fields.length === 0} />
+      <NewField />
     </section>
   );
 }
 
-function NewField({ isOpen }: { readonly isOpen: boolean }) {
+function NewField() {
   const session = useSession();
   const [name, setName] = useState('');
   const [crop, setCrop] = useState('corn');
@@ -64,7 +77,7 @@ function NewField({ isOpen }: { readonly isOpen: boolean }) {
     setName('');
   };
   return (
-    <details open={isOpen}>
+    <details>
       <summary className="quiet">Add a field</summary>
       <form className="form-grid" onSubmit={add}>
         <label htmlFor="field-name">Name</label>

@@ -41,7 +41,7 @@ export function ImportAccount({
         {report.questions.map((question) => (
           <li key={question.text}>
             <StateMark state={question.weight === 'needed' ? 'mend' : 'look'} />
-            <span>{question.text}</span>
+            <span>{wordsOf(question)}</span>
           </li>
         ))}
         {report.notices.map((notice) => (
@@ -53,6 +53,12 @@ export function ImportAccount({
       </ul>
     </section>
   );
+}
+
+/** Where the window has a place for the answer, it says so instead of naming keys of the sheet. */
+function wordsOf({ code, about, text }: ImportReport['questions'][number]): string {
+  if (code !== 'paddle') return text;
+  return `${about} needs the measures of a paddle before its beam means grain: enter them under Machines, below.`;
 }
 
 function factsOf(file: ImportedFile): string {

@@ -2,6 +2,8 @@
 import { useRef } from 'react';
 import type { Damage } from '../../../core/errors.ts';
 import type { Summary } from '../../../core/result.ts';
+import type { MachineSheet } from '../../../core/season.ts';
+import { StateMark } from '../../app/figure.tsx';
 import { useSession, useSessionState } from '../../session/use-session.ts';
 import { decimal } from '../../text/quantities.ts';
 import { counted, DAMAGE_WORDS, plain } from '../../text/words.ts';
@@ -27,6 +29,7 @@ export function LogsPanel() {
         </p>
       }
     >
+      <Missing machines={document.machines} hasLogs={files.length > 0} />
       {imported !== null && <ImportAccount report={imported} onClose={() => session.dismissImport()} />}
       <AddFiles />
       {built !== null && <InputTable summary={built.reply.summary} />}
@@ -39,8 +42,8 @@ export function LogsPanel() {
 function findingOf(summary: Summary | null, files: number): string {
   if (summary === null) {
     return files === 0
-      ? 'No logs yet. Name your machine and field below, then drop the logger’s files anywhere on this window.'
-      : `${counted(files, 'log file')} listed, not read yet.`;
+      ? 'No logs yet. Drop the logger’s files, tickets and boundaries anywhere on this window: machines and fields are made from them.'
+      : `${counted(files, 'log file')} listed; the figures come with the first build.`;
   }
   let lines = 0;
   let damaged = 0;
@@ -51,6 +54,24 @@ function findingOf(summary: Summary | null, files: number): string {
   const share = lines > 0 ? (100 * damaged) / lines : 0;
   if (damaged === 0) return `${counted(lines, 'line')} read, none damaged.`;
   return `${counted(lines, 'line')} read; ${decimal(damaged, 0)} of them (${decimal(share, 2)} %) were damaged and set right or passed over.`;
+}
+
+/** Logs of a beam say nothing of grain before someone has measured a paddle. */
+function Missing({
+  machines,
+  hasLogs,
+}: {
+  readonly machines: readonly MachineSheet[];
+  readonly hasLogs: boolean;
+}) {
+  const { trouble } = useSessionState();
+  const without = machines.filter(({ paddle }) => paddle === undefined).map(({ name }) => name);
+  if (!hasLogs || without.length === 0 || trouble === null) return null;
+  return (
+    <p>
+      <StateMark state="mend" /> Next: enter the paddle measures of {without.join(' and ')} under Machines.
+    </p>
+  );
 }
 
 function AddFiles() {

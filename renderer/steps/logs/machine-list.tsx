@@ -4,6 +4,7 @@ import type { Patch } from '../../../core/edits/season-edit.ts';
 import type { MachineSheet } from '../../../core/season.ts';
 import { useSession } from '../../session/use-session.ts';
 import { NumberEntry } from '../panel.tsx';
+import { PADDLE_KEYS, PADDLE_WORDS, PaddleForm } from './paddle-form.tsx';
 
 export function MachineList({ machines }: { readonly machines: readonly MachineSheet[] }) {
   return (
@@ -12,37 +13,27 @@ export function MachineList({ machines }: { readonly machines: readonly MachineS
       {machines.map((machine) => (
         <MachineNumbers key={machine.id} machine={machine} />
       ))}
-      <NewMachine machines={machines} isOpen={machines.length === 0} />
+      <NewMachine machines={machines} />
     </section>
   );
 }
 
-type PaddleKey = 'pitch_mm' | 'width_mm' | 'depth_mm' | 'thickness_mm';
-
-/** A paddle as often met, for the entries of a new machine; INVENTED, to be measured on the machine. */
-const FIRST_PADDLE: Readonly<Record<PaddleKey, number>> = {
-  pitch_mm: 203.2,
-  width_mm: 260,
-  depth_mm: 150,
-  thickness_mm: 10,
-};
-const PADDLE_WORDS: Readonly<Record<PaddleKey, string>> = {
-  pitch_mm: 'From one paddle to the next',
-  width_mm: 'Width of a paddle',
-  depth_mm: 'Depth of a paddle',
-  thickness_mm: 'Thickness of a paddle',
-};
-const PADDLE_KEYS = Object.keys(FIRST_PADDLE) as PaddleKey[];
+/** A header as often met, for the entry of a new machine; INVENTED, to be measured on the machine. */
+const FIRST_HEADER_M = '9.144';
 
 function MachineNumbers({ machine }: { readonly machine: MachineSheet }) {
   const session = useSession();
   const change = (patch: Patch<MachineSheet>) =>
     void session.edit({ kind: 'change_machine', id: machine.id, change: patch });
   return (
-    <details>
+    <details open={machine.paddle === undefined ? true : undefined}>
       <summary>
-        {machine.name} <span className="quiet">header {machine.header.width_m} m</span>
+        {machine.name}{' '}
+        <span className="quiet">
+          header {machine.header.width_m} m{machine.paddle === undefined ? ', no paddle measures yet' : ''}
+        </span>
       </summary>
+      {machine.paddle === undefined && <PaddleForm machine={machine} />}
       <div className="form-grid">
         {machine.paddle !== undefined &&
           PADDLE_KEYS.map((key) => (
@@ -105,30 +96,21 @@ function Line({ label, unit, held, onEnter }: LineProps) {
   );
 }
 
-function NewMachine({
-  machines,
-  isOpen,
-}: {
-  readonly machines: readonly MachineSheet[];
-  readonly isOpen: boolean;
-}) {
+function NewMachine({ machines }: { readonly machines: readonly MachineSheet[] }) {
   const session = useSession();
   const [name, setName] = useState(`combine ${machines.length + 1}`);
-  const [header_m, setHeader] = useState('9.144');
-  const [paddle, setPaddle] = useState<Readonly<Record<PaddleKey, number>>>(FIRST_PADDLE);
-  const [hasBeam, setBeam] = useState(true);
+  const [header_m, setHeader] = useState(FIRST_HEADER_M);
   const add = (event: FormEvent) => {
     event.preventDefault();
     const machine: MachineSheet = {
       id: freeId(machines),
       name: name.trim(),
-      ...(hasBeam ? { paddle } : {}),
       header: { width_m: Number(header_m) },
     };
     void session.edit({ kind: 'add_machine', machine });
   };
   return (
-    <details open={isOpen}>
+    <details>
       <summary className="quiet">Add a machine</summary>
       <form className="form-grid" onSubmit={add}>
         <label htmlFor="machine-name">Name</label>
@@ -148,33 +130,10 @@ function NewMachine({
           required
           onChange={({ target }) => setHeader(target.value)}
         />
-        <label htmlFor="machine-beam">Its logs come from a light beam</label>
-        <input
-          id="machine-beam"
-          type="checkbox"
-          checked={hasBeam}
-          onChange={({ target }) => setBeam(target.checked)}
-        />
-        {hasBeam &&
-          PADDLE_KEYS.flatMap((key) => [
-            <label key={`${key} label`} htmlFor={`machine-${key}`}>
-              {PADDLE_WORDS[key]}, mm
-            </label>,
-            <input
-              key={key}
-              id={`machine-${key}`}
-              type="number"
-              step="any"
-              required
-              value={paddle[key]}
-              onChange={({ target }) => setPaddle({ ...paddle, [key]: Number(target.value) })}
-            />,
-          ])}
         <div className="foot">
           <button type="submit" className="main">
             Add machine
           </button>
-          <span className="quiet">Measured with a rule: engine off, key out, everything stopped.</span>
         </div>
       </form>
     </details>
