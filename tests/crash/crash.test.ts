@@ -9,4 +9,4 @@ it(`a process that is killed ${KILLS} times while it imports, edits and builds l
   expect(Object.values(tally.killed).reduce((sum, count) => sum + count)).toBe(KILLS);
   expect(tally.saved).toBeGreaterThan(KILLS);
   expect(tally.locksTakenOver).toBeGreaterThan(KILLS / 2);
-});
+}, 180_000);

@@ -52,7 +52,7 @@ beforeAll(async () => {
   await save([{ kind: 'record_files', files: [copy.value.record] }]);
   await save([]);
   await store.close();
-});
+}, 180_000);
 
 afterAll(() => rmSync(scratch, { recursive: true, force: true }));
 
@@ -96,4 +96,4 @@ it('a power cut after any operation of the disk loses nothing that was saved', a
   }
   console.info(`${cuts} power cuts at ${disk.length + 1} moments`);
   expect(cuts).toBeGreaterThan(300);
-});
+}, 180_000);

@@ -207,7 +207,7 @@ describe('changes behind the program’s back', () => {
 describe('a disk that takes nothing', () => {
   it('full: the season stays as it was, on the disk and in memory, and goes on once there is room', async () => {
     const store = await opened(almostFullDisk(300));
-    const error = await refusal(store, rename('x'.repeat(500)));
+    const error = await refusal(store, rename('x'.repeat(100)));
     expect(error).toMatchObject({ code: 'disk_full' });
     expect(error.text).toMatch(
       /^Could not save season\.json of \S+: the disk is full; free some space and do it again\. Nothing was lost/,
