@@ -6,6 +6,7 @@
  * those into notices and everything else into errors.
  */
 import * as z from 'zod';
+import { SCREENING_RULES } from './result.ts';
 import type { MappedQuantity, ScreeningRule, Season } from './season.ts';
 import { isPrintable } from './shown-text.ts';
 
@@ -199,17 +200,6 @@ const rule = z.record(
   z.union([z.number(), z.boolean()], { error: 'a number, or true or false for "on"' }),
 );
 
-const RULES = [
-  'no_fix',
-  'outside_field',
-  'not_cutting',
-  'ramp',
-  'slow',
-  'speed_jump',
-  'narrow_cut',
-  'yield_limits',
-] as const satisfies readonly ScreeningRule[];
-
 const settings = z.strictObject({
   signal: z.optional(
     z.strictObject({
@@ -242,7 +232,7 @@ const settings = z.strictObject({
   point_interval_s: z.optional(seconds(0.1, 60)),
   screening: z.optional(
     z.strictObject(
-      Object.fromEntries(RULES.map((name) => [name, z.optional(rule)])) as Record<
+      Object.fromEntries(SCREENING_RULES.map((name) => [name, z.optional(rule)])) as Record<
         ScreeningRule,
         z.ZodOptional<typeof rule>
       >,

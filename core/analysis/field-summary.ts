@@ -2,8 +2,10 @@
  * Totals of a field: every kilogram that was cut in it over every square metre cut, not the mean of the points that
  * survived screening. Grain that ran out between points belongs to the field; what was cut outside its boundary does not.
  */
+
 import type { SeasonCalibration } from '../calibrate/season-fit.ts';
 import { type FittedGrain, relativeTotalError } from '../calibrate/total-error.ts';
+import { finiteOrNull } from '../columns.ts';
 import type { Crop } from '../grain/crops.ts';
 import { massAtMoisture } from '../grain/moisture.ts';
 import { yieldFromMass } from '../grain/yield.ts';
@@ -60,12 +62,12 @@ export function summaryOfField(input: FieldTotalsInput): FieldSummary {
     name: points.field,
     crop: crop.name,
     area_ha: haFromM2(area_m2),
-    mean_yield_t_ha: orNull(tHaFromKgM2(yield_kg_m2)),
-    mean_yield_se_t_ha: orNull(tHaFromKgM2(yield_se)),
-    mean_yield_bu_ac: orNull(buAcFromKgM2(yield_kg_m2, crop.bushel_kg)),
+    mean_yield_t_ha: finiteOrNull(tHaFromKgM2(yield_kg_m2)),
+    mean_yield_se_t_ha: finiteOrNull(tHaFromKgM2(yield_se)),
+    mean_yield_bu_ac: finiteOrNull(buAcFromKgM2(yield_kg_m2, crop.bushel_kg)),
     mass_wet_kg,
     mass_std_kg,
-    moisture_pct: orNull(moisture_pct),
+    moisture_pct: finiteOrNull(moisture_pct),
     standard_moisture_pct,
     points: { total: points.t_s.length, kept, screened },
   };
@@ -77,10 +79,6 @@ export function summaryOfField(input: FieldTotalsInput): FieldSummary {
  */
 function relativeError({ grains, width_share_se }: FieldTotalsInput, moisture_pct: number): number {
   return Math.hypot(relativeTotalError(grains), MOISTURE_SE_PCT / (100 - moisture_pct), width_share_se);
-}
-
-function orNull(x: number): number | null {
-  return Number.isFinite(x) ? x : null;
 }
 
 /** Summaries of all fields that a machine was in. */

@@ -1,4 +1,5 @@
 /** The lags as summary.json names them: one row a field and machine that cut in it. */
+import { finiteOrNull } from '../columns.ts';
 import type { LagSummary } from '../result.ts';
 import type { FieldSheet, MachineSheet } from '../season.ts';
 import type { MachineRecord } from '../signal/machine-record.ts';
@@ -22,18 +23,14 @@ export function lagSummaries(
       return {
         field: season.fields[field].name,
         machine: season.machines[records[plot.record].machine].id,
-        transport_s: orNull(lag.transport_s),
-        mixing_s: orNull(lag.mixing_s),
-        transport_se_s: orNull(lag.transport_se_s),
+        transport_s: finiteOrNull(lag.transport_s),
+        mixing_s: finiteOrNull(lag.mixing_s),
+        transport_se_s: finiteOrNull(lag.transport_se_s),
         method: lag.method,
         applied_s: lag.applied_s,
-        unsmear_noise_gain: credit[f].noise_gains[p] === 1 ? null : orNull(credit[f].noise_gains[p]),
-        neighbour_transport_s: orNull(lag.neighbour_transport_s),
+        unsmear_noise_gain: credit[f].noise_gains[p] === 1 ? null : finiteOrNull(credit[f].noise_gains[p]),
+        neighbour_transport_s: finiteOrNull(lag.neighbour_transport_s),
       };
     }),
   );
-}
-
-function orNull(x: number): number | null {
-  return Number.isFinite(x) ? x : null;
 }

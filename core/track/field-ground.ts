@@ -11,6 +11,7 @@ import { cutWidths } from './cut-width.ts';
 import { fieldOfFixes, isInside, type Outline, outlineOf } from './field-visits.ts';
 import type { GroundRows } from './ground-rows.ts';
 import { type LocalFrame, localFrame } from './local-frame.ts';
+import { planeRings } from './plane-rings.ts';
 import { grainEvidence, groundOfRecord } from './record-ground.ts';
 import type { Swaths } from './track.ts';
 
@@ -158,7 +159,7 @@ function withFreshGround(
     ? undefined
     : cutWidths(swaths, {
         whole_rows: wholeRows(season, records, bare),
-        boundary: outline === undefined ? undefined : planeRings(outline, frame),
+        boundary: outline === undefined ? undefined : planeRings(outline.rings, frame),
         // swaths that another program made are taken at their word
         slivers: bare.every(({ record }) => records[record].grain.kind === 'flow') ? 'left' : 'filled',
       });
@@ -193,16 +194,6 @@ function withFreshGround(
     }
   }
   return plots;
-}
-
-function planeRings(outline: Outline, frame: LocalFrame): Float64Array[] {
-  return outline.rings.map((ring) => {
-    const plane = frame.toPlane(
-      ring.filter((_, k) => k % 2 === 0),
-      ring.filter((_, k) => k % 2 === 1),
-    );
-    return Float64Array.from(ring, (_, k) => (k % 2 === 0 ? plane.east_m[k >> 1] : plane.north_m[k >> 1]));
-  });
 }
 
 /** Rows of all machines in time order as swaths, with where each came from. */
