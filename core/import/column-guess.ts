@@ -1,5 +1,6 @@
 /** One guess about one column, and how sure it is. */
 import type { MappedQuantity } from '../season.ts';
+import { shownText } from '../shown-text.ts';
 import type { ColumnProfile } from './column-profile.ts';
 
 export interface ColumnGuess {
@@ -36,5 +37,5 @@ export function guessOf(
 
 /** `"Flow"`, or `column 3` where the heading is missing or not alone. */
 export function named({ column }: ColumnProfile): string {
-  return typeof column === 'number' ? `column ${column}` : `"${column}"`;
+  return typeof column === 'number' ? `column ${column}` : `"${shownText(column)}"`;
 }

@@ -5,6 +5,7 @@ import {
   numberFromCell,
   parseDelimited,
 } from '../read/delimited.ts';
+import { isPrintable } from '../shown-text.ts';
 import { median } from '../stats/quantiles.ts';
 import { type HeaderWords, wordsOfHeader } from './header-words.ts';
 
@@ -131,6 +132,9 @@ function decimalOfQuoted(rows: readonly (readonly string[])[], table: DelimitedT
   return commas > points ? ',' : table.decimal;
 }
 
+/** Characters that a column's name may have in season.json. */
+const LONGEST_HEADING = 300;
+
 function profileOf(
   cells: readonly string[],
   index: number,
@@ -150,8 +154,10 @@ function profileOf(
     if (point >= 0 && cell.length - point - 1 > decimals && /^[+-]?\d*[.,]\d+$/.test(cell))
       decimals = cell.length - point - 1;
   }
+  // a heading that no sheet could hold is no name to know the column by
+  const isName = name !== '' && name.length <= LONGEST_HEADING && isPrintable(name);
   const unique =
-    name !== '' && table.header.filter((other) => other.toLowerCase() === name.toLowerCase()).length === 1;
+    isName && table.header.filter((other) => other.toLowerCase() === name.toLowerCase()).length === 1;
   return {
     index,
     column: unique ? name : index + 1,

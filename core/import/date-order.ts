@@ -1,5 +1,6 @@
 /** Whether 9/10/2026 is in September or October: the order of day, month and year, from all dates of a column. */
 import { type DateOrder, daysFromDateText } from '../read/date-text.ts';
+import { shownText } from '../shown-text.ts';
 
 /** Where a log was written, roughly; NaN where unknown. */
 export interface Place {
@@ -58,7 +59,7 @@ export function dateOrderOf(cells: readonly string[], place: Place): DateOrderGu
     order,
     confidence: 0.75,
     reason: `${ORDER_WORDS[order]}, as is the custom there`,
-    doubt: `the date "${dates[0]}" was read with the ${order === 'mdy' ? 'month' : order === 'dmy' ? 'day' : 'year'} first`,
+    doubt: `the date "${shownText(dates[0])}" was read with the ${order === 'mdy' ? 'month' : order === 'dmy' ? 'day' : 'year'} first`,
   };
 }
 

@@ -1,10 +1,9 @@
 /** A first guess at a header's width, for a machine that nobody has measured yet. */
 
-import { halfSampleMode } from '../stats/half-sample-mode.ts';
 import { ftFromM } from '../units.ts';
 import type { LogOutline } from './log-outline.ts';
-import { passSpacing } from './pass-spacing.ts';
-import { isHarvesting } from './track-samples.ts';
+import { passSpacing, type SpacedRows } from './pass-spacing.ts';
+import { isHarvesting, joinSamples } from './track-samples.ts';
 
 export interface HeaderWidthGuess {
   readonly width_m: number;
@@ -20,24 +19,32 @@ const M_PER_FT = 1 / ftFromM(1);
 /** Passes overlap by up to this. */
 const OVERLAP_M = 0.7;
 
-/** From the width that the rows tell; else the built width just above the distance between passes; else a common one. */
-export function guessHeaderWidth(logs: readonly LogOutline[]): HeaderWidthGuess {
+/** `others`: logs of other machines, whose passes may lie between. From the width that the rows tell; else the built width just above the distance between passes; else a common one. */
+export function guessHeaderWidth(
+  logs: readonly LogOutline[],
+  others: readonly LogOutline[],
+): HeaderWidthGuess {
   const told = logs.map(({ width_m }) => width_m).filter((width_m) => width_m > 0);
   if (told.length > 0) {
     const width_m = rounded(Math.max(...told));
     return { width_m, reason: `${width_m} m, the full width in the rows of its logs` };
   }
-  const spacings = logs.flatMap((log) => {
-    const spacing = passSpacing({ ...log.samples, harvesting: (i) => isHarvesting(log.samples, i) });
-    return spacing === undefined ? [] : [spacing.spacing_m];
-  });
-  if (spacings.length === 0)
+  const spacing = passSpacing(
+    rowsOf(logs),
+    others.map((log) => rowsOf([log])),
+  );
+  if (spacing === undefined)
     return { width_m: COMMON_M, reason: `${COMMON_M} m, a common width, for want of passes side by side` };
-  const spacing_m = halfSampleMode(spacings);
+  const { spacing_m } = spacing;
   const built_m = BUILT_FT.map((width_ft) => width_ft * M_PER_FT).find((width_m) => width_m >= spacing_m);
   const near = built_m !== undefined && built_m - spacing_m <= OVERLAP_M;
   const width_m = rounded(near ? built_m : spacing_m);
   return { width_m, reason: `${width_m} m, as its passes lie ${spacing_m.toFixed(1)} m apart` };
+}
+
+function rowsOf(logs: readonly LogOutline[]): SpacedRows {
+  const samples = joinSamples(logs.map((log) => log.samples));
+  return { ...samples, harvesting: (i) => isHarvesting(samples, i) };
 }
 
 function rounded(width_m: number): number {

@@ -4,7 +4,7 @@ import type { ColumnMappingSheet, Season } from '../season.ts';
 import { stemOf } from './boundary-plan.ts';
 import type { ImportCandidate } from './import-plan.ts';
 import type { LogOutline } from './log-outline.ts';
-import { byTime, type LoggerChain } from './logger-chains.ts';
+import type { LoggerChain } from './logger-chains.ts';
 
 export interface PlannedLog {
   readonly log: LogOutline;
@@ -93,24 +93,11 @@ function entryFiles(
     .flatMap(({ files }) => files);
 }
 
-/** Earlier chains first, within a chain by the files' own times. */
+/** Chains, and the logs in them, stand in the order of time already; files of which nothing is known come last. */
 function inTime(ids: readonly string[], chains: readonly LoggerChain[]): string[] {
-  const place = new Map<string, { first_utc_s: number; own_s: number; id: string }>();
-  for (const chain of chains) {
-    for (const log of chain.logs) {
-      place.set(log.id, { first_utc_s: chain.first_utc_s, own_s: log.first_utc_s, id: log.id });
-    }
-  }
-  const unknown = (id: string) => ({ first_utc_s: Number.NaN, own_s: Number.NaN, id });
-  return ids
-    .map((id) => place.get(id) ?? unknown(id))
-    .sort((a, b) => {
-      const chain = byTime({ first_utc_s: a.first_utc_s }, { first_utc_s: b.first_utc_s });
-      return a.first_utc_s === b.first_utc_s || Number.isNaN(a.first_utc_s + b.first_utc_s)
-        ? byTime({ first_utc_s: a.own_s, id: a.id }, { first_utc_s: b.own_s, id: b.id })
-        : chain;
-    })
-    .map(({ id }) => id);
+  const place = new Map(chains.flatMap(({ logs }) => logs).map(({ id }, k) => [id, k]));
+  const last = place.size;
+  return [...ids].sort((a, b) => (place.get(a) ?? last) - (place.get(b) ?? last));
 }
 
 /** All that a mapping says, but for its name. */

@@ -29,7 +29,10 @@ export function loggerChains(logs: readonly LogOutline[]): LoggerChain[] {
   });
   return [...members.values()]
     .map((own) => {
-      const sorted = [...own].sort(byTime);
+      const sorted = own
+        .map((log) => ({ log, first_utc_s: startOf(log, own), id: log.id }))
+        .sort(byTime)
+        .map(({ log }) => log);
       return {
         logs: sorted,
         first_utc_s: leastOf(own.map(({ first_utc_s }) => first_utc_s)),
@@ -37,6 +40,23 @@ export function loggerChains(logs: readonly LogOutline[]): LoggerChain[] {
       };
     })
     .sort(byTime);
+}
+
+/** When a log begins: by its own fixes, else by those of another log of the chain that spans its counter. */
+function startOf(log: LogOutline, chain: readonly LogOutline[]): number {
+  const counter = log.stretches[0]?.counter;
+  if (!Number.isNaN(log.first_utc_s) || counter === undefined) return log.first_utc_s;
+  let best = { shared: 0, first_utc_s: Number.NaN };
+  for (const other of chain) {
+    for (const stretch of other.stretches) {
+      const shared = sharedCounter(log.stretches[0], stretch);
+      if (stretch.counter === undefined || !(shared > best.shared) || Number.isNaN(stretch.first_utc_s))
+        continue;
+      const after_s = (counter.first_us - stretch.counter.first_us) * 1e-6;
+      best = { shared, first_utc_s: stretch.counter.first_utc_s + after_s };
+    }
+  }
+  return best.first_utc_s;
 }
 
 /** Earlier first, unknown times last, then by name. */

@@ -5,6 +5,7 @@
 
 import { failure, type Result, success } from '../errors.ts';
 import type { ColumnMappingSheet } from '../season.ts';
+import { shownText } from '../shown-text.ts';
 import { median } from '../stats/quantiles.ts';
 import { type ColumnGuess, TAKEN } from './column-guess.ts';
 import { type ColumnProfile, sampleTable, type TableSample } from './column-profile.ts';
@@ -143,7 +144,7 @@ function unitsOf(guesses: readonly ColumnGuess[]): string[] {
 function lackingGrain(yields: ColumnProfile | undefined): string {
   return yields === undefined
     ? 'no column looks like a flow of grain; export the log with the flow (kg/s or lb/s).'
-    : `there is a yield ("${yields.words.name}") but no flow of grain; a yield has been divided by a width and a distance already: export the flow (kg/s or lb/s) and the swath.`;
+    : `there is a yield ("${shownText(yields.words.name)}") but no flow of grain; a yield has been divided by a width and a distance already: export the flow (kg/s or lb/s) and the swath.`;
 }
 
 /** Each quantity and each column once, the surest guesses first. */

@@ -1,7 +1,7 @@
 /** The distance between neighbouring passes: what a header takes less what overlaps, from positions alone. */
 import { halfSampleMode } from '../stats/half-sample-mode.ts';
 import { median } from '../stats/quantiles.ts';
-import { localFrame } from '../track/local-frame.ts';
+import { type LocalFrame, localFrame } from '../track/local-frame.ts';
 
 /** Rows of a way: Unix seconds, degrees, and whether the machine harvested there. */
 export interface SpacedRows {
@@ -38,11 +38,19 @@ interface PlacedRow {
   readonly cos: number;
 }
 
-/** Undefined when too few rows lie beside another pass. The mode of the distances to the nearest pass on either side. */
-export function passSpacing(rows: SpacedRows): PassSpacing | undefined {
-  const placed = placedRows(rows);
+/**
+ * The mode of the distances from rows to the nearest pass on either side, `others` being the ways of other machines, whose
+ * passes may lie between. Undefined when too few rows lie beside another pass.
+ */
+export function passSpacing(rows: SpacedRows, others: readonly SpacedRows[] = []): PassSpacing | undefined {
+  const longitude0 = median(rows.longitude_deg);
+  const latitude0 = median(rows.latitude_deg);
+  if (!(Math.abs(longitude0) <= 360 && Math.abs(latitude0) <= 89)) return undefined;
+  const frame = localFrame(longitude0, latitude0);
+  const placed = placedRows(rows, frame);
+  const around = [...placed, ...others.flatMap((other) => placedRows(other, frame))];
   const cells = new Map<string, PlacedRow[]>();
-  for (const row of placed) {
+  for (const row of around) {
     const key = cellKey(row.east_m, row.north_m);
     const cell = cells.get(key);
     if (cell === undefined) cells.set(key, [row]);
@@ -55,7 +63,10 @@ export function passSpacing(rows: SpacedRows): PassSpacing | undefined {
   return { spacing_m: halfSampleMode(across_m), pairs: across_m.length };
 }
 
-/** Distances to the nearest parallel pass on the left and on the right. */
+/**
+ * Mean distance to the nearest parallel pass on the left and on the right: an antenna beside the machine's middle makes one
+ * of them wide and the other narrow. Empty where one is missing.
+ */
 function nearestPasses(row: PlacedRow, cells: ReadonlyMap<string, readonly PlacedRow[]>): number[] {
   let left = Number.POSITIVE_INFINITY;
   let right = Number.POSITIVE_INFINITY;
@@ -74,16 +85,13 @@ function nearestPasses(row: PlacedRow, cells: ReadonlyMap<string, readonly Place
       }
     }
   }
-  return [left, right].filter((distance) => distance <= WIDEST_M);
+  return left <= WIDEST_M && right <= WIDEST_M ? [(left + right) / 2] : [];
 }
 
 /** Rows that harvest and move, in metres, with the direction in which they move. */
-function placedRows(rows: SpacedRows): PlacedRow[] {
+function placedRows(rows: SpacedRows, frame: LocalFrame): PlacedRow[] {
   const { utc_s, longitude_deg, latitude_deg, harvesting } = rows;
-  const longitude0 = median(longitude_deg);
-  const latitude0 = median(latitude_deg);
-  if (!(Math.abs(longitude0) <= 360 && Math.abs(latitude0) <= 89)) return [];
-  const { east_m, north_m } = localFrame(longitude0, latitude0).toPlane(longitude_deg, latitude_deg);
+  const { east_m, north_m } = frame.toPlane(longitude_deg, latitude_deg);
   const placed: PlacedRow[] = [];
   for (let i = 1; i < utc_s.length; i++) {
     const east = east_m[i] - east_m[i - 1];

@@ -159,7 +159,9 @@ class Planning {
     this.#machines = machines;
     this.#bounded = bounded;
     this.#fields = fields;
-    this.#widths = new Map(machines.added.map(({ id }) => [id, guessHeaderWidth(this.logsOf(id))]));
+    this.#widths = new Map(
+      machines.added.map(({ id }) => [id, guessHeaderWidth(this.logsOf(id), this.#logsOfOthers(id))]),
+    );
     for (const field of bounded.fields.filter(({ isNew }) => isNew)) {
       this.#crops.set(field.name, this.#cropOf(field.name, field.crop));
     }
@@ -173,6 +175,11 @@ class Planning {
   logsOf(machine: string): LogOutline[] {
     const listed = machineOfListed(this.#season);
     return this.#logs.filter(({ id }) => (this.#machines.of.get(id)?.machine ?? listed.get(id)) === machine);
+  }
+
+  #logsOfOthers(machine: string): LogOutline[] {
+    const own = this.logsOf(machine);
+    return this.#logs.filter((log) => !own.includes(log));
   }
 
   /** The field that the user named, where it is one that stands without boundary. */
@@ -316,7 +323,10 @@ class Planning {
     return chooseCrop(this.#season, {
       said: this.#choices.crop,
       inFiles: [...(inBoundary === undefined ? [] : [inBoundary]), ...tables],
-      paths: logs,
+      paths: [
+        ...logs,
+        ...[...this.#bounded.fieldsOf].flatMap(([id, fields]) => (fields.includes(field) ? [id] : [])),
+      ],
     });
   }
 }

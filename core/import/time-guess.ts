@@ -3,6 +3,7 @@
 import { type DateOrder, daysFromDateText, secondsFromClockText } from '../read/date-text.ts';
 import { S_PER_DAY, SERIAL_DAY_ZERO, timeFromIso } from '../read/utc.ts';
 import type { ColumnMappingSheet, MappedQuantity } from '../season.ts';
+import { shownText } from '../shown-text.ts';
 import { type ColumnGuess, guessOf } from './column-guess.ts';
 import { type ColumnProfile, MOST_DISTINCT, type TableSample } from './column-profile.ts';
 import { dateOrderOf, type Place } from './date-order.ts';
@@ -246,7 +247,7 @@ function saysUtc({ words }: ColumnProfile): boolean {
 /** The first cell with something in it, in quotes. */
 function firstCell({ cells }: ColumnProfile): string {
   const cell = cells.find((one) => one !== '') ?? '';
-  return `"${cell.slice(0, 40)}"`;
+  return `"${shownText(cell, 40)}"`;
 }
 
 /** Quantities that make up the time. */

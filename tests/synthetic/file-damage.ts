@@ -34,7 +34,8 @@ export function damaged(
     [result[at], result[at + 1]] = [result[at + 1], result[at]];
     counts.swapped++;
   }
-  for (let i = 0; i < damage.bad_checksums; i++) {
+  const hasSentences = result.some((line) => line.includes('$'));
+  for (let i = 0; hasSentences && i < damage.bad_checksums; i++) {
     let at = place();
     while (!result[at].includes('$')) at = (at + 1) % result.length;
     const star = result[at].lastIndexOf('*');
