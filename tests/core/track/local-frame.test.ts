@@ -84,10 +84,10 @@ describe('localFrame', () => {
     const n = 1_000_000;
     const longitude = Float64Array.from({ length: n }, (_, i) => 5 + i * 1e-8);
     const latitude = Float64Array.from({ length: n }, (_, i) => 50 + i * 1e-8);
-    const start = performance.now();
+    const start = process.cpuUsage();
     const { east_m } = localFrame(5, 50).toPlane(longitude, latitude);
-    // twice the goal: the machine that runs the tests is shared
-    expect(performance.now() - start).toBeLessThan(2000);
+    // twice the goal, and time of this process alone: the machine that runs the tests is shared
+    expect(process.cpuUsage(start).user).toBeLessThan(2e6);
     expect(east_m[n - 1]).toBeGreaterThan(700);
   });
 
