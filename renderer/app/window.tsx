@@ -42,8 +42,10 @@ export function Window() {
           <Overview />
         ) : (
           <div className="map-region">
-            <MapPlace />
             <ChangeBar />
+            <div className="map-inner">
+              <MapPlace />
+            </div>
           </div>
         )}
         <TimelinePlace />

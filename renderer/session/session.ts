@@ -32,6 +32,8 @@ export class Session {
   /** Row under the pointer, on the map or on the timeline: told apart from the state, since it changes all the time. */
   #hoverRow: number | null = null;
   #state: SessionState;
+  /** How the last change is to be called where the history's own name for it does not say; null where it does. */
+  #changeName: string | null = null;
   /** Files of the last import, for those whose columns were not clear. */
   #dropped: readonly File[] = [];
   /** The end of the changes asked for so far: they follow one another. */
@@ -136,7 +138,10 @@ export class Session {
   }
 
   undo(): Promise<void> {
-    return this.#change(({ season, revision }) => this.#host.call('undo', { season }, { revision }));
+    return this.#change(({ season, revision, history }) => {
+      this.#changeName = `Undone: ${history.entries[history.at]?.name}`;
+      return this.#host.call('undo', { season }, { revision });
+    });
   }
 
   redo(): Promise<void> {
@@ -271,6 +276,7 @@ export class Session {
     const turn = this.#changes.then(() =>
       this.#attempt(async () => {
         const open = this.#mustBeOpen();
+        this.#changeName = null;
         const season = await ask(open);
         this.#set({ season, trouble: null, view: { ...this.#state.view, units: null } });
         if (figuresMayDiffer(open, season)) void this.#attempt(() => this.rebuild());
@@ -309,7 +315,11 @@ export class Session {
     const before =
       built === null || built.reply.build === reply.build
         ? null
-        : { change: entries[at]?.name ?? '', summary: built.reply.summary, points: built.points };
+        : {
+            change: this.#changeName ?? entries[at]?.name ?? '',
+            summary: built.reply.summary,
+            points: built.points,
+          };
     const isSameShape = built?.reply.points.every(({ rows }, i) => reply.points[i]?.rows === rows) ?? false;
     const kept = isSameShape ? {} : { selection: null, thread: null };
     this.#set({ built: { reply, points: new Map() }, before, view: { ...view, ...kept, compare: 'off' } });

@@ -68,6 +68,15 @@ describe('session: changes', () => {
     expect(session.state.season?.history.at).toBe(2);
   });
 
+  it('an undone change is called so', async () => {
+    const { session } = await opened();
+    await session.edit({ kind: 'set_lag', field: 'Home', change: { transport_s: 12 } });
+    await settled();
+    await session.undo();
+    await settled();
+    expect(session.state.before?.change).toBe('Undone: Lag set to 12.0 s in Home');
+  });
+
   it('units change at once, and without a build', async () => {
     const { session, host } = await opened();
     const changing = session.setUnits('metric');
