@@ -68,7 +68,7 @@ describe.skipIf(text === undefined)('a corn field in Minnesota', () => {
     const { summary } = build(text ?? '', {});
     console.info(`Minnesota corn: ${summary.fields[0].area_ha.toFixed(3)} ha after overlap correction`);
     expect(Math.abs(summary.fields[0].area_ha / 26.623 - 1)).toBeLessThan(0.003);
-    // the union of the same rectangles, unbuffered, by R package sf in the plane of UTM zone 15, whose areas are 0.99935
+    // the union of the rectangles distance × swath, by R package sf in the plane of UTM zone 15, whose areas are 0.99935
     // of the ellipsoid's
     expect(Math.abs(summary.fields[0].area_ha / (26.595291 / 0.99935) - 1)).toBeLessThan(5e-4);
     expect(summary.mass_ledger[0].beam_kg).toBeCloseTo(232_942.8152, 3);
