@@ -134,7 +134,7 @@ function parsedHeader(ascii: Uint8Array): Header | undefined {
 
 function isHeader(found: unknown): found is Header {
   if (!isObject(found) || !isObject(found.about) || !Array.isArray(found.columns)) return false;
-  const isPlain = (held: unknown) => typeof held === 'string' || typeof held === 'number';
+  const isPlain = (held: unknown) => typeof held === 'string' || Number.isFinite(held);
   return (
     Object.values(found.about).every(isPlain) &&
     found.columns.every(

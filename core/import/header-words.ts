@@ -177,8 +177,12 @@ export function unitOfHeader(
   return refused === undefined ? undefined : { refused };
 }
 
+/** Characters of a heading that are looked at; what is longer is none. A choice of ours. */
+const LONGEST_HEADING = 200;
+
 /** The parts of a heading, with what stands under it in a line of units. */
-export function wordsOfHeader(name: string, unitCell: string): HeaderWords {
+export function wordsOfHeader(heading: string, unitCell: string): HeaderWords {
+  const name = heading.slice(0, LONGEST_HEADING);
   const bracketed = [...name.matchAll(/[([{<]([^)\]}>]*)[)\]}>]/g)].map((found) => found[1].trim());
   const bare = name.replaceAll(/[([{<][^)\]}>]*[)\]}>]/g, ' ');
   const tokens = tokensOf(bare);
@@ -190,7 +194,7 @@ export function wordsOfHeader(name: string, unitCell: string): HeaderWords {
   return {
     name,
     tokens,
-    unitTexts: [unitCell, ...bracketed, ...written, ...tails]
+    unitTexts: [unitCell.slice(0, LONGEST_HEADING), ...bracketed, ...written, ...tails]
       .map((text) => normalisedUnit(text))
       .filter((text) => text !== ''),
   };

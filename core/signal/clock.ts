@@ -194,9 +194,13 @@ function splitAtLeaps(y_s: readonly number[]) {
   return { starts, keep, outliers: outliers + pending.length };
 }
 
-/** Median of the first pairs: a single bad one at the start must not set the level. */
+/**
+ * Median of the first pairs: a single bad one at the start must not set the level. Of an even number the lower middle, not
+ * the mean of two: the level is then that of a pair, so that at least that one is kept, however much they disagree.
+ */
 function firstLevel(y_s: readonly number[]): number {
-  return median(y_s.slice(0, 9));
+  const first = y_s.slice(0, 9).sort((a, b) => a - b);
+  return first[(first.length - 1) >> 1];
 }
 
 /** Upper envelope line of the rows (ascending x). */

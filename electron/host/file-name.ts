@@ -5,17 +5,18 @@ const MOST_BYTES = 180;
 /** Names that Windows keeps for devices, whatever ends them [Microsoft, Naming Files, Paths, and Namespaces]. */
 const RESERVED = /^(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])(\.|$)/i;
 
+/** No disk has longer names; what a mail or a zip claims is cut from the front, so that the ending stays. */
+const LONGEST_GIVEN = 1000;
+
 /**
  * The last step of a path as a plain file name: no control characters and none that some system forbids, no dots or
  * blanks at the ends, not hidden, not a device, and never that of a part file. `fallback` when nothing is left.
  */
 export function plainFileName(given: string, fallback: string): string {
-  const last = given.split(/[/\\]/).at(-1) ?? '';
+  const last = given.slice(-LONGEST_GIVEN).split(/[/\\]/).at(-1) ?? '';
   const kept = last
+    .replaceAll(/[\p{Cc}\p{Zl}\p{Zp}\p{Cs}\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]/gu, '')
     .normalize('NFC')
-    // biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what is to go
-    .replaceAll(/[\u0000-\u001f\u007f-\u009f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]/g, '')
-    .replaceAll(/\p{Cs}/gu, '')
     .replaceAll(/[<>:"|?*]/g, '-')
     .replace(/^[.\s]+/, '')
     .replace(/[.\s]+$/, '')
@@ -51,11 +52,11 @@ function splitName(name: string): { stem: string; ending: string } {
   return { stem: name.slice(0, name.length - ending.length), ending };
 }
 
-/** Takes characters off the end of the stem until the name is short enough. */
+/** Takes characters off the end of the stem until the name is short enough, and what must not stand at an end. */
 function shortened(name: string): string {
   const { stem, ending } = splitName(name);
   const characters = [...stem];
   while (characters.length > 0 && Buffer.byteLength(characters.join('') + ending) > MOST_BYTES)
     characters.pop();
-  return `${characters.join('')}${ending}`;
+  return `${characters.join('')}${ending}`.replace(/[.\s]+$/, '');
 }

@@ -1,5 +1,4 @@
 /** Small valid files of every kind that is read: what the fuzzer starts from. All invented or simulated. */
-import { gzipSync } from 'node:zlib';
 import { scene, simulate } from '../synthetic/index.ts';
 import { sentence } from '../synthetic/nmea-sentence.ts';
 
@@ -324,17 +323,6 @@ function fullSheet() {
       },
     ],
   };
-}
-
-export function gzipFiles(): readonly Uint8Array[] {
-  const [log, made] = tickLogs();
-  return [
-    gzipSync(log),
-    gzipSync(made, { level: 0 }),
-    Buffer.concat([gzipSync(log), gzipSync(made)]),
-    gzipSync(gzipSync(log)),
-    gzipSync(new Uint8Array(200_000)),
-  ];
 }
 
 export function textFiles(): readonly Uint8Array[] {

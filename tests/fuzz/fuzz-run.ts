@@ -127,7 +127,7 @@ export async function judge(
 }
 
 function budget_ms(target: FuzzTarget, bytes: Uint8Array): number {
-  return BUDGET_MS + ((target.us_per_byte ?? BUDGET_US_PER_BYTE) * bytes.length) / 1000;
+  return (target.budget_ms ?? BUDGET_MS) + ((target.us_per_byte ?? BUDGET_US_PER_BYTE) * bytes.length) / 1000;
 }
 
 async function timed(

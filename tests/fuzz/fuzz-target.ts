@@ -26,6 +26,10 @@ export interface FuzzTarget {
   readonly check?: (found: unknown, bytes: Uint8Array) => string | undefined;
   /** Microseconds a byte that reading may take, if not the usual. */
   readonly us_per_byte?: number;
+  /** Milliseconds that reading may take whatever the input, if not the usual. */
+  readonly budget_ms?: number;
+  /** Cases beside those of others, where reading is slow; 1 when absent. */
+  readonly share?: number;
   /** Bytes that an answer may take whatever the input, if not the usual. */
   readonly free_bytes?: number;
 }

@@ -23,7 +23,7 @@ const { values } = parseArgs({
 });
 const seed = Number(values.seed);
 const wanted = TARGETS.filter(({ name }) => values.only === undefined || name === values.only);
-const each = Math.ceil(Number(values.cases) / wanted.length);
+const shares = wanted.reduce((sum, { share = 1 }) => sum + share, 0);
 
 if (values.child !== undefined) await runChild(values.child);
 else await runAll();
@@ -143,7 +143,7 @@ async function runChild(name: string): Promise<void> {
   const totals = await runCases(target, {
     seed,
     first: only ?? 0,
-    cases: only === undefined ? each : 1,
+    cases: only === undefined ? Math.ceil((Number(values.cases) * (target.share ?? 1)) / shares) : 1,
     onCase: (index) => void send({ at: index }),
     shrink: 'shrink',
   });

@@ -1,6 +1,13 @@
 /** Every reader that is fuzzed. */
 import type { FuzzTarget } from './fuzz-target.ts';
+import { IMPORT_TARGETS } from './targets/import-targets.ts';
 import { LOG_TARGETS } from './targets/log-targets.ts';
+import { PACKED_TARGETS } from './targets/packed-targets.ts';
 import { TEXT_TARGETS } from './targets/text-targets.ts';
 
-export const TARGETS: readonly FuzzTarget[] = [...LOG_TARGETS, ...TEXT_TARGETS];
+export const TARGETS: readonly FuzzTarget[] = [
+  ...LOG_TARGETS,
+  ...TEXT_TARGETS,
+  ...PACKED_TARGETS,
+  ...IMPORT_TARGETS,
+];
