@@ -1,4 +1,5 @@
 /** Files whose content is there already: the same bytes, or a copy that was taken earlier, cut off or damaged on the way. */
+import { contentKey } from '../read/repeated-tickets.ts';
 import type { Ticket } from '../read/ticket.ts';
 import { isSameCounter, type LogOutline, type LogStretch } from './log-outline.ts';
 import type { TrackSamples } from './track-samples.ts';
@@ -78,11 +79,6 @@ export function contentOf(log: LogOutline): number {
 
 /** Whether every ticket of `part` stands in `whole` as well. */
 export function areTicketsContained(part: readonly Ticket[], whole: readonly Ticket[]): boolean {
-  const known = new Set(whole.map(ticketKey));
-  return part.length > 0 && part.every((ticket) => known.has(ticketKey(ticket)));
-}
-
-/** All that a ticket says, but for where it stands. */
-function ticketKey({ source: _, line: __, ...said }: Ticket): string {
-  return JSON.stringify(said);
+  const known = new Set(whole.map(contentKey));
+  return part.length > 0 && part.every((ticket) => known.has(contentKey(ticket)));
 }

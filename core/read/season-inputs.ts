@@ -10,6 +10,7 @@ import type { HintedRun } from '../signal/placed-run.ts';
 import { type BoundaryPolygons, readBoundary } from './boundaries.ts';
 import { readMappedLog } from './column-mapping.ts';
 import type { FlowLogReading, TallyReading, TickLogReading } from './logger-run.ts';
+import { withoutRepeatedTickets } from './repeated-tickets.ts';
 import { joinRuns } from './runs.ts';
 import type { Ticket } from './ticket.ts';
 import { readTickets } from './tickets.ts';
@@ -145,17 +146,18 @@ export interface TextFile {
 
 /** Tickets of all files. Fails when one file cannot be read: totals without its loads would be wrong. */
 export function gatherTickets(texts: readonly TextFile[]): Result<TicketInputs> {
-  const tickets: Ticket[] = [];
+  const files: (readonly Ticket[])[] = [];
   const notices: Notice[] = [];
   let error: DataError | undefined;
   for (const { path, text } of texts) {
     const read = readTickets(text, path);
     notices.push(...read.notices);
-    if (read.ok) for (const ticket of read.value.tickets) tickets.push(ticket);
+    if (read.ok) files.push(read.value.tickets);
     else error ??= read.error;
   }
   if (error !== undefined) return failure(error, notices);
-  return success({ tickets, files: texts.map(findingsOfText) }, notices);
+  const { tickets, notices: repeated } = withoutRepeatedTickets(files);
+  return success({ tickets, files: texts.map(findingsOfText) }, [...notices, ...repeated]);
 }
 
 export interface BoundaryInputs {
