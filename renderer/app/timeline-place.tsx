@@ -1,17 +1,32 @@
 /** Where the timeline is: the field on the map over time, its loads as bands. */
-import { useMemo } from 'react';
+import { useMemo, useSyncExternalStore } from 'react';
 import type { ResultReply } from '../../core/host-contract.ts';
 import type { FieldPoints } from '../../core/result.ts';
 import { machineName } from '../session/season-figures.ts';
 import { useHoverRow, useSession } from '../session/use-session.ts';
 import { useStepContext } from '../steps/panel.tsx';
 import { Timeline } from '../timeline/timeline.tsx';
-import type { LoadBand } from '../timeline/types.ts';
+import type { LoadBand, TrackName } from '../timeline/types.ts';
+
+/** On a low screen fewer tracks, each high enough to be read. */
+const LOW_SCREEN = matchMedia('(max-height: 780px)');
+const FEW_TRACKS: readonly TrackName[] = ['mass_flow', 'yield', 'speed'];
+
+function useIsLow(): boolean {
+  return useSyncExternalStore(
+    (listener) => {
+      LOW_SCREEN.addEventListener('change', listener);
+      return () => LOW_SCREEN.removeEventListener('change', listener);
+    },
+    () => LOW_SCREEN.matches,
+  );
+}
 
 export function TimelinePlace() {
   const session = useSession();
   const context = useStepContext();
   const hoverRow = useHoverRow();
+  const isLow = useIsLow();
   const points = context?.points;
   const reply = context?.reply;
   const columns = useMemo(() => (points === undefined ? [] : [points]), [points]);
@@ -26,6 +41,7 @@ export function TimelinePlace() {
       <Timeline
         columns={columns}
         loads={loads}
+        tracks={isLow ? FEW_TRACKS : undefined}
         theme={state.view.theme}
         units={units}
         bushel_kg={bushel_kg}
