@@ -1,4 +1,4 @@
-/** What the chain hands to exports, report and window: the points of every field and the summary of contract §4. */
+/** What the chain hands to exports, report and window: the points of every field and what `summary.json` holds. */
 import type { ScreeningRule } from './season.ts';
 
 /**
@@ -51,7 +51,7 @@ export const SCREENING_RULES: readonly ScreeningRule[] = [
   'yield_limits',
 ];
 
-/** `summary.json`, exactly as the contract names it. `null` where a number does not exist. */
+/** `summary.json`: scripts rely on these names, so that they only ever grow in number. `null` where a number does not exist. */
 export interface Summary {
   readonly season: string;
   readonly generated_by: string;

@@ -1,4 +1,4 @@
-/** Columns of scale tickets: names without regard to capitals, the unit in the name (contract §3). */
+/** Columns of scale tickets: names without regard to capitals, the unit in the name. */
 import { nearestWord } from '../nearest-word.ts';
 import { KG_PER_LB, KG_PER_SHORT_TON, KG_PER_TONNE, kgM3FromKgHl, kgM3FromLbBu } from '../units.ts';
 

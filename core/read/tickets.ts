@@ -1,4 +1,4 @@
-/** Scale tickets from delimited text, in SI (contract §3), with what looks wrong about them. */
+/** Scale tickets from delimited text, in SI, with what looks wrong about them. */
 import { type DataError, failure, type Notice, type Result, type Severity, success } from '../errors.ts';
 import { fewOfEach } from '../notice-limit.ts';
 import { shownNames, shownText } from '../shown-text.ts';

@@ -2,7 +2,7 @@
  * Paddles → volume of grain that has passed.
  *
  * Heap height h = p·(D − D0), volume on a paddle V = s·A·h with s = 1 here (calibration absorbs the shape factor), so that
- * the flow over an interval is Q = ΣV/Δt = s·A·v·(D − D0) whatever the chain speed [domain: beam → paddle → volume flow].
+ * the flow over an interval is Q = ΣV/Δt = s·A·v·(D − D0) whatever the chain speed.
  * A paddle's volume is spread evenly over its period, so that one which straddles an interval's end is split by time.
  * Negative volumes near empty are kept: cutting them off would turn noise into grain.
  */

@@ -8,7 +8,8 @@ function parsed(text: string): NmeaSentence {
   return sentence;
 }
 
-describe('published sentences (science sheet I1, checksums recomputed there)', () => {
+// sentences as printed in receivers' public manuals and format descriptions; checksums recomputed
+describe('published sentences', () => {
   it('reads a GGA of the northern and eastern half', () => {
     const gga = parsed('$GPGGA,123519,4807.038,N,01131.000,E,1,08,0.9,545.4,M,46.9,M,,*47');
     expect(gga).toMatchObject({
@@ -71,7 +72,7 @@ describe('published sentences (science sheet I1, checksums recomputed there)', (
   });
 
   it('refuses the misprinted and the one-digit checksum', () => {
-    // printed *42 in one vendor's page; the sentence computes to 48 (science sheet I1)
+    // printed *42 in one vendor's page; the sentence computes to 48
     const misprint = '$GPGGA,121505,4807.038,N,01131.324,E,1,08,0.9,133.4,M,46.9,M, , *42';
     expect(parseNmeaText(misprint)).toBe('bad_checksum');
     expect(parseNmeaText(misprint.replace('*42', '*48'))).toMatchObject({ type: 'GGA', altitude_m: 133.4 });
