@@ -64,7 +64,7 @@ export const ROUTES = {
 
   build: { method: 'POST', path: '/api/seasons/:season/builds', body: 'none', reply: 'json' },
   readResult: { method: 'GET', path: '/api/seasons/:season/result', body: 'none', reply: 'json' },
-  /** `:build` is `ResultReply.build`, `:field` the place in `ResultReply.points`. */
+  /** `:build` is `ResultReply.build`, `:field` the place in `ResultReply.points`; `?columns=t_s,east_m` asks for some of the columns. */
   readPoints: {
     method: 'GET',
     path: '/api/seasons/:season/builds/:build/points/:field',

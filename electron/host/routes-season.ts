@@ -71,7 +71,7 @@ export const OPEN_SEASON_ROUTES: RouteHandlers<OpenRoute> = {
     const session = sessionOf(call);
     if (!session.ok) return session;
     const path = call.query.get('path') ?? '';
-    if (path !== SEASON_FILE && !READABLE.includes(path.split('/')[0])) {
+    if (!isReadable(path)) {
       const text = `"${path}" is not among the files of a season that can be read.`;
       return failure({ code: 'outside_folder', source: path, text });
     }
@@ -163,7 +163,11 @@ export const OPEN_SEASON_ROUTES: RouteHandlers<OpenRoute> = {
       const text = `The result has no field number ${call.steps.field}.`;
       return failure({ code: 'no_result', source: call.steps.field, text });
     }
-    return bytesReply(pointColumns(points, built.revision), COLUMN_WIRE_TYPE);
+    const columns = chosenColumns(points, call.query.get('columns'));
+    if (!columns.ok) return columns;
+    const about = { field: points.field, crop: points.crop, revision: built.revision };
+    const block = encodeColumns({ about, rows: points.t_s.length, columns: columns.value });
+    return bytesReply(block as Uint8Array<ArrayBuffer>, COLUMN_WIRE_TYPE);
   },
 
   exportResult: async (call) => {
@@ -245,13 +249,29 @@ function startImport(
   });
 }
 
-/** Every column of a field's points, as they lie in memory. */
-function pointColumns(points: FieldPoints, revision: string): Uint8Array<ArrayBuffer> {
-  const columns = new Map<string, ColumnArray>();
+/** The columns of a field's points that `names` lists with commas between, all when it is absent, as they lie in memory. */
+function chosenColumns(points: FieldPoints, names: string | null): Result<Map<string, ColumnArray>> {
+  const all = new Map<string, ColumnArray>();
   for (const [name, column] of Object.entries(points))
-    if (ArrayBuffer.isView(column)) columns.set(name, column as ColumnArray);
-  const about = { field: points.field, crop: points.crop, revision };
-  return encodeColumns({ about, rows: points.t_s.length, columns }) as Uint8Array<ArrayBuffer>;
+    if (ArrayBuffer.isView(column)) all.set(name, column as ColumnArray);
+  if (names === null) return success(all);
+  const chosen = new Map<string, ColumnArray>();
+  for (const name of names.split(',')) {
+    const column = all.get(name);
+    if (column === undefined) {
+      const text = `Points have no column "${name}"; they have ${[...all.keys()].join(', ')}.`;
+      return failure({ code: 'bad_request', source: name, text });
+    }
+    chosen.set(name, column);
+  }
+  return success(chosen);
+}
+
+/** A path that goes straight to a file of the folders that may be read. */
+function isReadable(path: string): boolean {
+  if (path === SEASON_FILE) return true;
+  const steps = path.split('/');
+  return READABLE.includes(steps[0]) && steps.every((step) => step !== '' && step !== '.' && step !== '..');
 }
 
 function found(job: JobReply | undefined): Result<JobReply> {

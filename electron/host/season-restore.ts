@@ -8,6 +8,7 @@ import { writeDurably } from './durable-write.ts';
 import { codeOf, diskLayer } from './file-layer.ts';
 import { canRestore } from './season-card.ts';
 import { openSeasonFolder } from './season-folder.ts';
+import { acquireLock } from './season-lock.ts';
 import { PREVIOUS_FILE } from './season-store.ts';
 
 /**
@@ -25,8 +26,10 @@ export async function restoreSeason(path: string): Promise<Result<string>> {
     const text = `${given} has no sound ${PREVIOUS_FILE} to restore from; mend ${SEASON_FILE} by hand: ${open.error.text}`;
     return failure({ code: 'no_previous', source: given, text });
   }
+  const folder = await realpath(given);
+  const lock = await acquireLock(folder, diskLayer);
+  if (!lock.ok) return lock;
   try {
-    const folder = await realpath(given);
     const broken = join(folder, SEASON_FILE);
     await rename(broken, `${broken}.broken`).catch((caught: unknown) => {
       if (codeOf(caught) !== 'ENOENT') throw caught;
@@ -35,6 +38,8 @@ export async function restoreSeason(path: string): Promise<Result<string>> {
     return success(folder, [restoredNotice()]);
   } catch (caught) {
     return failure(diskFault(caught, `restore ${SEASON_FILE}`, given));
+  } finally {
+    await lock.value.release();
   }
 }
 

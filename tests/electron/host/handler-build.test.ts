@@ -38,6 +38,19 @@ describe('building', () => {
     expect([...block.value.columns.keys()]).toEqual(
       expect.arrayContaining(['t_s', 'longitude_deg', 'yield_kg_m2']),
     );
+    const some = await asked.ask(
+      'readPoints',
+      { ...season, build: job.job, field: '0' },
+      undefined,
+      '?columns=t_s,pass',
+    );
+    const two = decodeColumns(new Uint8Array(await some.arrayBuffer()));
+    expect(two.ok && [...two.value.columns.keys()]).toEqual(['t_s', 'pass']);
+    const slip = asked.ask('readPoints', { ...season, build: job.job, field: '0' }, undefined, '?columns=t');
+    expect(await refusal(slip)).toMatchObject({
+      status: 400,
+      text: expect.stringContaining('no column "t"'),
+    });
     const lit = block.value.columns.get('longitude_deg');
     expect(lit?.every((degrees) => Math.abs(degrees + 93.6) < 0.1)).toBe(true);
 
