@@ -2,6 +2,7 @@
 import { failure, type Notice, type Result, success } from '../errors.ts';
 import { parseJsonText } from '../json-text.ts';
 import { type BoundaryPolygons, readBoundary } from '../read/boundaries.ts';
+import { shownText } from '../shown-text.ts';
 
 export interface FieldOutline {
   /** As the file names it; undefined when it does not. */
@@ -19,6 +20,8 @@ export interface FieldOutlines {
 /** Property names that hold a field's name, the plainest first. Compared without case, spaces and underscores. */
 const NAME_KEYS = ['fieldname', 'field', 'name', 'paddock', 'block', 'label', 'title', 'schlag', 'parcel'];
 const CROP_KEYS = ['crop', 'cropname', 'frucht', 'culture', 'cultivo'];
+/** Longer names are cut. */
+const LONGEST_NAME = 80;
 /** The property that marks an outline as made by this program. */
 export const DERIVED_KEY = 'derived_from_tracks';
 
@@ -121,7 +124,7 @@ function propertyOf({ properties }: Feature, keys: readonly string[]): string | 
   for (const key of keys) {
     const held = plain.get(key);
     if (typeof held !== 'string' && typeof held !== 'number') continue;
-    const text = String(held).replaceAll(/\s+/g, ' ').trim().slice(0, 80);
+    const text = shownText(String(held).replaceAll(/\s+/g, ' ').trim(), LONGEST_NAME);
     if (text !== '') return text;
   }
   return undefined;

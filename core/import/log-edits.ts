@@ -1,6 +1,7 @@
 /** Edits that list the logs of an import: one entry a machine and mapping, files in the order of time. */
 import type { SingleEdit } from '../edits/season-edit.ts';
 import type { ColumnMappingSheet, Season } from '../season.ts';
+import { shownText } from '../shown-text.ts';
 import { stemOf } from './boundary-plan.ts';
 import type { ImportCandidate } from './import-plan.ts';
 import type { LogOutline } from './log-outline.ts';
@@ -36,7 +37,7 @@ export function planMappings(season: Season, candidates: readonly ImportCandidat
       of.set(id, alike.id);
       continue;
     }
-    const named = freeId(mapping.id === '' ? stemOf(inspection.name) : mapping.id, taken);
+    const named = freeId(mapping.id === '' ? shownText(stemOf(inspection.name)) : mapping.id, taken);
     added.push({ ...mapping, id: named });
     of.set(id, named);
   }

@@ -2,8 +2,9 @@
 import type { SingleEdit } from '../edits/season-edit.ts';
 import { failure, type Notice, type Result, success } from '../errors.ts';
 import { findCrop } from '../grain/find-crop.ts';
+import type { Ticket } from '../read/ticket.ts';
 import type { FieldSheet, MachineSheet, Season } from '../season.ts';
-import { shownText } from '../shown-text.ts';
+import { isPrintable, shownText } from '../shown-text.ts';
 import { median } from '../stats/quantiles.ts';
 import {
   type BoundaryPlan,
@@ -58,7 +59,7 @@ export function planImport(
   const seasonLogs = sorted.seasonLogs.filter(({ id }) => !sorted.replaced.has(id));
   const all = [...seasonLogs, ...sorted.logs];
   const tickets = [...listed, ...sorted.tickets].flatMap(({ inspection }) =>
-    inspection.content.kind === 'tickets' ? inspection.content.tickets : [],
+    inspection.content.kind === 'tickets' ? inspection.content.tickets.map(withPlainNames) : [],
   );
   const chains = loggerChains(all);
   const machines = chooseMachines(chains, {
@@ -101,6 +102,17 @@ export function planImport(
     notices: [...bounded.notices, ...plan.replacedNotices()],
   });
 }
+
+/** Names that no season sheet takes are none. */
+function withPlainNames({ field, machine, ...ticket }: Ticket): Ticket {
+  const plain = (name: string | undefined) =>
+    name !== undefined && name.length <= LONGEST_NAME && /\S/.test(name) && isPrintable(name)
+      ? name
+      : undefined;
+  return { ...ticket, field: plain(field), machine: plain(machine) };
+}
+
+const LONGEST_NAME = 100;
 
 /** Where the short ton and the bushel are at home: the contiguous United States, roughly. */
 const US = { west: -125, east: -66, south: 24.5, north: 49.5 };

@@ -1,11 +1,17 @@
 /** Logs of rows (tally and flow logs) in outline. */
 import type { FlowLogColumns, TallyColumns } from '../read/logger-run.ts';
+import { isPrintable } from '../shown-text.ts';
 import { median } from '../stats/quantiles.ts';
 import type { RowsOutline } from './file-inspection.ts';
 import { thinSamples } from './track-samples.ts';
 
 /** Cells of a field's name are looked at up to so many different ones. */
 const MOST_FIELDS = 100;
+
+/** Whether a cell can be the name of a field in a season sheet. */
+function isName(cell: string): boolean {
+  return cell !== '' && cell.length <= 100 && isPrintable(cell);
+}
 
 export function outlineOfFlow(rows: FlowLogColumns): RowsOutline {
   const flow = (i: number) =>
@@ -17,7 +23,7 @@ export function outlineOfFlow(rows: FlowLogColumns): RowsOutline {
     rows: rows.utc_s.length,
     samples: thinSamples({ ...rows, working }),
     width_m: median(rows.swath_m.filter((width_m, i) => width_m > 0 && working[i] === 1)),
-    fields: [...new Set(rows.field ?? [])].filter((name) => name !== '').slice(0, MOST_FIELDS),
+    fields: [...new Set(rows.field ?? [])].filter(isName).slice(0, MOST_FIELDS),
   };
 }
 
