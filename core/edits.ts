@@ -39,7 +39,9 @@ import {
 } from './edits/sheet-edits.ts';
 import { failure, type Notice, type Result, success } from './errors.ts';
 import type { Season } from './season.ts';
+import { sheetDoubts, sheetFaults } from './season-checks.ts';
 import { decodeSeason, encodeSeason } from './season-file.ts';
+import { seasonSchema } from './season-schema.ts';
 
 export type { Change } from './edits/change.ts';
 export {
@@ -59,7 +61,9 @@ export {
 export function applyEdit(season: Season, edit: SeasonEdit): Result<Change> {
   const edited = edit.kind === 'several' ? allOf(season, edit.name, edit.edits) : changeBy(season, edit);
   if (!edited.ok) return edited;
-  const judged = decodeSeason(encodeSeason(edited.value.season));
+  const { season: wanted, name } = edited.value;
+  if (isPlainlySound(wanted)) return success({ season: deeplyFrozen(wanted), name });
+  const judged = decodeSeason(encodeSeason(wanted));
   if (!judged.ok) {
     const text = withoutPlace(judged.error.text);
     return failure({ code: judged.error.code, source: judged.error.source, text: `Not changed: ${text}` });
@@ -67,8 +71,17 @@ export function applyEdit(season: Season, edit: SeasonEdit): Result<Change> {
   const foreign = newUnknownKey(season, judged.notices);
   if (foreign !== undefined) return failure(foreign);
   return success(
-    { season: deeplyFrozen(edited.value.season), name: edited.value.name },
+    { season: deeplyFrozen(wanted), name },
     judged.notices.filter(({ code }) => code !== 'unknown_key'),
+  );
+}
+
+/** Nothing to say about the season at all: by far the most edits, and the quick way, as no text is made and read again. */
+function isPlainlySound(season: Season): boolean {
+  return (
+    seasonSchema.safeParse(season).success &&
+    sheetFaults(season).length === 0 &&
+    sheetDoubts(season).length === 0
   );
 }
 

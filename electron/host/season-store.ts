@@ -120,8 +120,7 @@ export class SeasonStore {
       const changed = applyEdit(this.document, edit);
       if (!changed.ok) return changed;
       const { season, name } = changed.value;
-      if (encodeSeason(season) === encodeSeason(this.document))
-        return success(this.document, changed.notices);
+      if (revisionOf(season) === this.revision) return success(this.document, changed.notices);
       const state: SeasonState = { season, name, utc: this.#now().toISOString() };
       return this.#save(withState(this.#history, state), changed.notices);
     });
