@@ -10,7 +10,7 @@ import type { TimedFixes } from './track.ts';
 /** A visit to another field that is shorter than this is a turn across the border, not a visit, s. */
 const SHORTEST_VISIT_S = 40;
 
-/** Bounds of the polygons in degrees, for a quick no. */
+/** Bounds of the polygons in degrees, for a quick no. Longitudes of a field that lies across 180° run on beyond it. */
 export interface Outline {
   readonly rings: readonly Float64Array[];
   readonly west: number;
@@ -19,9 +19,21 @@ export interface Outline {
   readonly north: number;
 }
 
-/** Boundary ready to be asked for many points; longitudes are compared as given. */
+/** Boundary ready to be asked for many points. No field is half the globe wide: one that seems so lies across 180°. */
 export function outlineOf(boundary: BoundaryPolygons): Outline {
   const rings = boundary.polygons.flat();
+  const plain = boundsOf(rings);
+  if (plain.east - plain.west <= 180) return { rings, ...plain };
+  const running = rings.map((ring) => ring.map((degrees, k) => (k % 2 === 0 ? runningOn(degrees) : degrees)));
+  return { rings: running, ...boundsOf(running) };
+}
+
+/** Longitude on the way round by the east: 0..360. */
+function runningOn(longitude_deg: number): number {
+  return longitude_deg < 0 ? longitude_deg + 360 : longitude_deg;
+}
+
+function boundsOf(rings: readonly Float64Array[]): Omit<Outline, 'rings'> {
   let west = Number.POSITIVE_INFINITY;
   let south = Number.POSITIVE_INFINITY;
   let east = Number.NEGATIVE_INFINITY;
@@ -34,11 +46,12 @@ export function outlineOf(boundary: BoundaryPolygons): Outline {
       north = Math.max(north, ring[k + 1]);
     }
   }
-  return { rings, west, south, east, north };
+  return { west, south, east, north };
 }
 
 /** Even–odd rule over all rings, so that holes are outside. */
-export function isInside(outline: Outline, longitude_deg: number, latitude_deg: number): boolean {
+export function isInside(outline: Outline, longitude: number, latitude_deg: number): boolean {
+  const longitude_deg = outline.east > 180 ? runningOn(longitude) : longitude;
   if (
     longitude_deg < outline.west ||
     longitude_deg > outline.east ||

@@ -30,6 +30,26 @@ function fieldsAt(
 const times = <T>(count: number, x: T): T[] => new Array(count).fill(x);
 
 describe('inside a boundary', () => {
+  it('across 180° too, as one ring or as the two halves of RFC 7946 §3.1.9', () => {
+    const ring = (...corners: number[]) => Float64Array.from(corners);
+    const one = [[ring(179.5, 0, -179.5, 0, -179.5, 1, 179.5, 1, 179.5, 0)]];
+    const two = [
+      [ring(179.5, 0, 180, 0, 180, 1, 179.5, 1, 179.5, 0)],
+      [ring(-180, 0, -179.5, 0, -179.5, 1, -180, 1, -180, 0)],
+    ];
+    for (const polygons of [one, two]) {
+      const outline = outlineOf({ source: 'a.geojson', polygons });
+      expect([outline.west, outline.east]).toEqual([179.5, 180.5]);
+      expect([179.7, -179.7, 179.3, -179.3, 0].map((lon) => isInside(outline, lon, 0.5))).toEqual([
+        true,
+        true,
+        false,
+        false,
+        false,
+      ]);
+    }
+  });
+
   it('holes are outside, and so is all beyond the bounds', () => {
     const outline = outlineOf(square(10, true));
     expect(isInside(outline, 10.1, 0.5)).toBe(true);
