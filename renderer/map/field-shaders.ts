@@ -79,6 +79,23 @@ void main() {
   colour = vec4(v_colour, 1.0);
 }`;
 
+export const PICTURE_VERTEX = `#version 300 es
+precision highp float;
+uniform mat4 u_matrix;
+uniform vec4 u_corners;
+out vec2 v_at;
+void main() {
+  v_at = vec2(float(gl_VertexID & 1), float(gl_VertexID >> 1));
+  gl_Position = u_matrix * vec4(mix(u_corners.xy, u_corners.zw, v_at), 0.0, 1.0);
+}`;
+
+export const PICTURE_FRAGMENT = `#version 300 es
+precision mediump float;
+uniform sampler2D u_picture;
+in vec2 v_at;
+out vec4 colour;
+void main() { colour = texture(u_picture, v_at); }`;
+
 export const MARK_VERTEX = `#version 300 es
 precision highp float;
 uniform mat4 u_matrix;

@@ -7,7 +7,7 @@ const FINEST_CELL_M = 0.5;
 const LEVELS = 14;
 export const MARK_BYTES = 12;
 /** Least distance of two marks of one reason on the screen, CSS pixels. */
-export const MARK_DISTANCE_PX = 11;
+export const MARK_DISTANCE_PX = 15;
 
 export interface ScreenedMarks {
   readonly count: number;
