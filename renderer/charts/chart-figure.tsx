@@ -16,6 +16,8 @@ interface ChartFigureProps {
   readonly alt: string;
   readonly height: number;
   readonly table?: ChartTable;
+  /** `controls`: something in the picture can be moved with the keys, and must be reachable. */
+  readonly holds?: 'controls';
   /** Words below the picture. */
   readonly note?: ReactNode;
   /** Draws into a picture of this width, CSS pixels. */
@@ -24,7 +26,7 @@ interface ChartFigureProps {
 
 const LEAST_WIDTH = 220;
 
-export function ChartFigure({ title, alt, height, table, note, children }: ChartFigureProps) {
+export function ChartFigure({ title, alt, height, table, holds, note, children }: ChartFigureProps) {
   const place = useRef<HTMLDivElement>(null);
   const { width } = useSize(place);
   return (
@@ -32,7 +34,12 @@ export function ChartFigure({ title, alt, height, table, note, children }: Chart
       <figcaption>{title}</figcaption>
       <div ref={place} className="chart-place" style={{ height }}>
         {width > 0 && (
-          <svg width={Math.max(width, LEAST_WIDTH)} height={height} role="img" aria-label={alt}>
+          <svg
+            width={Math.max(width, LEAST_WIDTH)}
+            height={height}
+            role={holds ? 'group' : 'img'}
+            aria-label={alt}
+          >
             {children(Math.max(width, LEAST_WIDTH))}
           </svg>
         )}

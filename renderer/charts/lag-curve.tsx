@@ -24,6 +24,7 @@ export function LagCurve({ series, applied_s, method, onLagChange }: LagCurvePro
       title={title}
       alt={`Lag curves. ${title}`}
       height={HEIGHT}
+      holds={onLagChange && 'controls'}
       table={{
         head: ['Estimator', 'Least at, s', '±, s'],
         rows: series.map(({ label, best_s, se_s }) => [label, decimal(best_s, 1), decimal(se_s, 1)]),

@@ -47,7 +47,7 @@ export function MassRibbon(props: MassRibbonProps) {
     },
   });
   const wordsOf = (name: string, mass_kg: number) =>
-    `${name}: ${shown(mass_kg).number} ${shown(mass_kg).unit}, ${decimal((100 * mass_kg) / beam_kg, 1)} %`;
+    `${name} ${decimal((100 * mass_kg) / beam_kg, 1)} %: ${shown(mass_kg).number} ${shown(mass_kg).unit}`;
   const isNarrow = width < 900;
   return (
     <div ref={place} className="mass-ribbon" data-choosing={selected !== null && selected !== undefined}>

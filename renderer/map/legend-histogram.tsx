@@ -83,18 +83,23 @@ function bandsOf({ histogram, scale }: Painted): { from: number; to: number; col
   });
 }
 
-/** As many labels as there is room for, from the left. */
+/** Every label, or every second, or third … : as many as there is room for, evenly about the middle. */
 function spaced(marks: readonly number[], xOf: (mark: number) => number, textOf: (mark: number) => string) {
-  const kept: { at: number; text: string }[] = [];
-  let free = 0;
-  for (const at of marks) {
-    const text = textOf(at);
-    const half = (text.length * LABEL.character) / 2;
-    if (xOf(at) - half < free || xOf(at) + half > SIZE.width) continue;
-    kept.push({ at, text });
-    free = xOf(at) + half + LABEL.gap;
+  const labels = marks.map((at) => ({ at, text: textOf(at) }));
+  const halfOf = ({ text }: { text: string }) => (text.length * LABEL.character) / 2;
+  const inside = labels.filter(
+    (label) => xOf(label.at) - halfOf(label) >= -4 && xOf(label.at) + halfOf(label) <= SIZE.width + 4,
+  );
+  for (let every = 1; every < inside.length; every++) {
+    const first = Math.floor(((inside.length - 1) % every) / 2);
+    const kept = inside.filter((_, i) => i >= first && (i - first) % every === 0);
+    const fits = kept.every(
+      (label, i) =>
+        i === 0 || xOf(label.at) - xOf(kept[i - 1].at) >= halfOf(label) + halfOf(kept[i - 1]) + LABEL.gap,
+    );
+    if (fits) return kept;
   }
-  return kept;
+  return inside.slice(0, 1);
 }
 
 /** The fewest digits that tell the limits apart, not more than a readout has. */
