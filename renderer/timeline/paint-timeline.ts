@@ -34,6 +34,8 @@ export interface Painting {
   readonly view: AxisView;
   readonly ticks: readonly AxisTick[];
   readonly colours: ThemeColours;
+  /** From `selectedStretches`. */
+  readonly selected: Float64Array;
 }
 
 export function paintTimeline(pen: CanvasRenderingContext2D, painting: Painting): void {
@@ -63,7 +65,22 @@ export function paintTimeline(pen: CanvasRenderingContext2D, painting: Painting)
     for (const trace of track.traces) paintTrace(pen, painting, { track, trace, strip, edges });
     pen.restore();
   });
+  paintSelected(pen, painting);
   paintAxis(pen, layout, view, ticks, colours);
+}
+
+/** A line along the foot wherever something is selected. */
+function paintSelected(
+  pen: CanvasRenderingContext2D,
+  { traces, layout, view, colours, selected }: Painting,
+): void {
+  const scale = layout.width / (view.u1 - view.u0);
+  pen.fillStyle = cssColour(colours.ink);
+  for (let i = 0; i < selected.length; i += 2) {
+    const from = (placeOfTime(traces.axis, selected[i]) - view.u0) * scale;
+    const to = (placeOfTime(traces.axis, selected[i + 1]) - view.u0) * scale;
+    if (to >= 0 && from <= layout.width) pen.fillRect(from, layout.axis.top - 1, Math.max(to - from, 1), 3);
+  }
 }
 
 /** Each machine has a colour of its own; one that looks at all of them has the ink's. */

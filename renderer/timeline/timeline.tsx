@@ -18,7 +18,7 @@ import { bandLanes } from './load-bands.ts';
 import { LANE_PX, LoadLane } from './load-lane.tsx';
 import { paintTimeline, type TimelineLayout } from './paint-timeline.ts';
 import { axisTicks, clockText, dayOf, placeOfTime, type TimeAxis, timeAtPlace } from './time-axis.ts';
-import { nearestInTime, type Traces, type TrackTraces } from './traces.ts';
+import { nearestInTime, selectedStretches, type Traces, type TrackTraces } from './traces.ts';
 import type { TimelineProps, TrackName } from './types.ts';
 import { useTraces } from './use-traces.ts';
 
@@ -218,8 +218,12 @@ function usePainting(
   traces: Traces | null,
   layout: TimelineLayout,
   view: { u0: number; u1: number },
-  { theme, epoch_utc_s }: TimelineProps,
+  { theme, epoch_utc_s, selection }: TimelineProps,
 ): void {
+  const selected = useMemo(
+    () => selectedStretches(traces?.machines ?? [], selection ?? null),
+    [traces, selection],
+  );
   // biome-ignore lint/correctness/useExhaustiveDependencies: colours come from the page, which the theme changes
   useEffect(() => {
     const canvas = place.current?.querySelector('canvas');
@@ -233,10 +237,10 @@ function usePainting(
       pen.setTransform(ratio, 0, 0, ratio, 0, 0);
       const least_u = ((view.u1 - view.u0) * TICK_PX) / layout.width;
       const ticks = axisTicks(traces.axis, epoch_utc_s, { ...view, least_u });
-      paintTimeline(pen, { traces, layout, view, ticks, colours: themeColours(canvas) });
+      paintTimeline(pen, { traces, layout, view, ticks, colours: themeColours(canvas), selected });
     });
     return () => cancelAnimationFrame(frame);
-  }, [place, traces, layout, view, theme, epoch_utc_s]);
+  }, [place, traces, layout, view, theme, epoch_utc_s, selected]);
 }
 
 type View = { readonly u0: number; readonly u1: number };

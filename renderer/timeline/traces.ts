@@ -1,7 +1,7 @@
 /** What the timeline draws: for each machine its rows in the order of time, and a pyramid for each track. */
 import { BinnedOrder } from '../map/binned-order.ts';
 import { pause } from '../map/pause.ts';
-import type { FieldColumns } from '../map/types.ts';
+import type { FieldColumns, RowMask } from '../map/types.ts';
 import { type Pyramid, pyramidSteps } from './pyramid.ts';
 import { type TimeAxis, timeAxis } from './time-axis.ts';
 import type { EmptyLevels, TrackName } from './types.ts';
@@ -92,6 +92,22 @@ export async function gatherTraces(
     await pause();
   }
   return { axis: timeAxis(machines.map(({ t_s }) => t_s)), machines, tracks: drawn };
+}
+
+/** Stretches of time in which rows of the first field are selected, start and end in turn; each machine for itself. */
+export function selectedStretches(machines: readonly MachineRows[], selection: RowMask | null): Float64Array {
+  if (!selection) return new Float64Array(0);
+  const ends: number[] = [];
+  for (const { t_s, field, row } of machines) {
+    let isIn = false;
+    for (let i = 0; i < t_s.length; i++) {
+      const isSelected = field[i] === 0 && selection[row[i]] === 1;
+      if (isSelected && !isIn) ends.push(t_s[i], t_s[i]);
+      else if (isSelected) ends[ends.length - 1] = t_s[i];
+      isIn = isSelected;
+    }
+  }
+  return Float64Array.from(ends);
 }
 
 /** Index of the row nearest in time; −1 when there is none. */

@@ -1,6 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { bandLanes, dragged } from '../../../renderer/timeline/load-bands.ts';
-import { firstAtOrAfter, gatherTraces, nearestInTime } from '../../../renderer/timeline/traces.ts';
+import {
+  firstAtOrAfter,
+  gatherTraces,
+  nearestInTime,
+  selectedStretches,
+} from '../../../renderer/timeline/traces.ts';
 import { fieldOf } from '../map/columns.ts';
 
 describe('traces', () => {
@@ -28,6 +33,13 @@ describe('traces', () => {
     expect(without.tracks.map(({ track }) => track)).toEqual(['speed']);
     const { tracks } = await gatherTraces([home], ['empty_level'], empties);
     expect(tracks[0].traces[0].place).toBe(-1);
+  });
+
+  it('tell when something is selected, each machine for itself', async () => {
+    const home = fieldOf(6, { t_s: [0, 1, 2, 3, 4, 5], machine: [0, 1, 0, 1, 0, 0] });
+    const { machines } = await gatherTraces([home], ['speed'], null);
+    expect([...selectedStretches(machines, Uint8Array.of(1, 0, 1, 1, 0, 1))]).toEqual([0, 2, 5, 5, 3, 3]);
+    expect(selectedStretches(machines, null)).toHaveLength(0);
   });
 
   it('find rows by time', () => {
