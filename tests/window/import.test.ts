@@ -1,7 +1,7 @@
 import { existsSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { TOP } from '../structure/source-files.ts';
 import {
   figure,
@@ -34,6 +34,9 @@ async function enterPaddle(page: Page, machine: string, measures: readonly numbe
   await form.getByRole('button', { name: 'Keep the paddle' }).click();
   await form.waitFor({ state: 'detached' });
 }
+
+// A step waits for whole builds, and other tests may have the machine's cores.
+vi.setConfig({ testTimeout: 120_000 });
 
 let program: Program;
 let opened: OpenWindow;

@@ -1,14 +1,15 @@
 /** The whole program but its shell: the built window, the real host on an empty library, a real browser. */
-import { mkdtempSync, readFileSync, realpathSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, realpathSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
-import { build } from 'vite';
 import { type BrowserMode, startBrowserMode } from '../../electron/host/browser-mode.ts';
 import { createHost, type Host } from '../../electron/host/host.ts';
 import { importer } from '../../electron/host/importer.ts';
 import { TOP } from '../structure/source-files.ts';
 import { launchChromium } from './chromium.ts';
+
+const PAGES = join(TOP, 'dist', 'renderer');
 
 export interface OpenWindow {
   readonly page: Page;
@@ -29,7 +30,7 @@ export interface Program {
 }
 
 export async function startProgram(): Promise<Program> {
-  await build({ configFile: join(TOP, 'vite.config.ts'), root: join(TOP, 'renderer'), logLevel: 'error' });
+  if (!existsSync(join(PAGES, 'index.html'))) throw new Error('run "npm run build" first');
   const scratch = realpathSync(mkdtempSync(join(tmpdir(), 'sheaflight-window-')));
   const home = join(scratch, 'home');
   const host = createHost({ environment: { HOME: scratch }, home, importer });
@@ -53,7 +54,7 @@ export async function startProgram(): Promise<Program> {
 }
 
 function serving(host: Host): Promise<BrowserMode> {
-  return startBrowserMode({ handler: host.handler, pages: join(TOP, 'dist', 'renderer') });
+  return startBrowserMode({ handler: host.handler, pages: PAGES });
 }
 
 async function openWindow(
