@@ -7,6 +7,7 @@
  * what it is made of; with a memo, a step whose parts are the same as last time is not made again (`memo.ts`).
  */
 import { fieldSummaries } from './analysis/field-summary.ts';
+import { yieldNotices } from './analysis/yield-check.ts';
 import { failure, type Notice, type Result, success } from './errors.ts';
 import type { Crop } from './grain/crops.ts';
 import { findCrop } from './grain/find-crop.ts';
@@ -19,6 +20,7 @@ import type { SeasonResult } from './result.ts';
 import { ledgerOfSeason } from './screen/ledger.ts';
 import { rulesInForce } from './screen/rules.ts';
 import type { Season } from './season.ts';
+import { withReason } from './signal/beam-sentences.ts';
 import { needsGrain } from './track/record-ground.ts';
 import { unsmearIterations } from './yield/unsmear-plot.ts';
 
@@ -74,7 +76,7 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
     logs: ofSeason.value,
   });
   const timed = [...before, ...clocked.notices];
-  if (!clocked.ok) return failure(clocked.error, timed);
+  if (!clocked.ok) return failure(withReason(clocked.error, before), timed);
   const { epoch_utc_s, records } = clocked.value;
 
   chain.stage('fill and flow', 0.58);
@@ -175,6 +177,7 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
     records,
     grains,
   });
+  const summaries = fieldSummaries(season, crops.value, ground, made, calibration);
   const warnings: Notice[] = [
     ...timed,
     ...grains.flatMap(({ notices }) => notices),
@@ -183,6 +186,7 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
     ...lags.notices,
     ...calibration.notices,
     ...made.flatMap(({ notices }) => notices),
+    ...yieldNotices(summaries),
   ];
   const result: SeasonResult = {
     epoch_utc_s,
@@ -194,7 +198,7 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
       season: season.name,
       generated_by: context.generated_by,
       inputs: inputsOf(files, sources.hashes),
-      fields: fieldSummaries(season, crops.value, ground, made, calibration),
+      fields: summaries,
       lags: lagSummaries(season, records, ground, lags.fields, credit),
       calibrations: calibration.summaries,
       mass_ledger: ledgerOfSeason(made),

@@ -2,7 +2,8 @@
 import { findCrop } from './grain/find-crop.ts';
 import { type JsonPath, jsonPathText } from './json-text.ts';
 import { nearestWord } from './nearest-word.ts';
-import type { MachineSheet, Season } from './season.ts';
+import { RULES } from './screen/rules.ts';
+import type { MachineSheet, ScreeningRule, Season } from './season.ts';
 import { shownNames } from './shown-text.ts';
 
 /** One contradiction in a sheet: which key, and what about it. `text` continues a sentence that begins with the key. */
@@ -49,7 +50,7 @@ const ROW_SPACING_M = { least: 0.1, most: 1.6 };
 
 /** What is possible but odd, and what nobody has confirmed; the same form as faults. */
 export function sheetDoubts(season: Season): SheetFault[] {
-  return [...season.machines.flatMap(rowDoubts), ...unconfirmed(season)];
+  return [...season.machines.flatMap(rowDoubts), ...ruleDoubts(season), ...unconfirmed(season)];
 }
 
 function rowDoubts(machine: MachineSheet, index: number): SheetFault[] {
@@ -59,6 +60,21 @@ function rowDoubts(machine: MachineSheet, index: number): SheetFault[] {
   if (spacing_m >= ROW_SPACING_M.least && spacing_m <= ROW_SPACING_M.most) return [];
   const text = `makes rows ${spacing_m.toFixed(2)} m apart; check header width and number of rows.`;
   return [{ path: ['machines', index, 'header', 'rows'], code: 'odd_row_spacing', text }];
+}
+
+/** Numbers of screening rules that no rule has: mistyped, they would change nothing without a word. */
+function ruleDoubts({ settings }: Season): SheetFault[] {
+  return Object.entries(settings?.screening ?? {}).flatMap(([rule, sheet]) => {
+    const known = ['on', ...Object.keys(RULES[rule as ScreeningRule].numbers)];
+    return Object.keys(sheet ?? {})
+      .filter((key) => !known.includes(key))
+      .map((key) => {
+        const nearest = nearestWord(key, known);
+        const hint = nearest === undefined ? `It knows ${known.join(', ')}.` : `Did you mean "${nearest}"?`;
+        const text = `is not a number of this rule; it is kept and has no effect. ${hint}`;
+        return { path: ['settings', 'screening', rule, key], code: 'unknown_key', text };
+      });
+  });
 }
 
 /** Guesses of an import, each until somebody takes its key off the list. */

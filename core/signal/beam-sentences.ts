@@ -130,6 +130,19 @@ export function noFixes(source: string): DataError {
   };
 }
 
+/** Damage that leaves a log without positions. */
+const POSITION_DAMAGE = ['bad_fix', 'bad_checksum', 'missing_checksum', 'out_of_order'];
+
+/** The error, and where a log has no positions, what was found in their place while it was read. */
+export function withReason(error: DataError, read: readonly Notice[]): DataError {
+  if (error.code !== 'no_fixes') return error;
+  const found = read
+    .filter(({ code, source }) => POSITION_DAMAGE.includes(code) && source === error.source)
+    .sort((a, b) => b.count - a.count)[0];
+  if (found === undefined) return error;
+  return { ...error, text: `${error.text} Found instead: ${found.text.replace(`${found.source}: `, '')}` };
+}
+
 /** The log holds no edge at all (`edges` 0), or too few to be paddles. */
 export function noEdges(source: string, edges: number): DataError {
   const text =

@@ -53,6 +53,13 @@ function run(season: Season, change: { log?: Uint8Array; tickets?: string; bound
   });
 }
 
+/** An NMEA sentence with its checksum. */
+function sentence(body: string): string {
+  let sum = 0;
+  for (let i = 0; i < body.length; i++) sum ^= body.charCodeAt(i);
+  return `$${body}*${sum.toString(16).toUpperCase().padStart(2, '0')}`;
+}
+
 /** Code and sentence of the refusal. */
 function refusal(change: Parameters<typeof run>[1], season = sheet): { code: string; text: string } {
   const result = run(season, change);
@@ -111,6 +118,20 @@ describe('logs that cannot be used', () => {
     const { code, text } = refusal({ log: bytes(logText.replaceAll(/^\d+,\$.*\n/gm, '')) });
     expect(code).toBe('no_fixes');
     expect(text).toContain('GPS');
+  });
+
+  it('no fixes, and why: the receiver had none, or its sentences are damaged or bare of checksums', () => {
+    const unfixed = logText.replaceAll(
+      /\$(G.*)\*..\n/g,
+      (_, body: string) => `${sentence(body.replace(',A,', ',V,').replace(',W,4,', ',W,0,'))}\n`,
+    );
+    expect(refusal({ log: bytes(unfixed) }).text).toMatch(
+      /not one GPS position.*Found instead: .*no valid position/,
+    );
+    const damaged = logText.replaceAll(/\*..\n/g, '*00\n');
+    expect(refusal({ log: bytes(damaged) }).text).toMatch(/Found instead: .*wrong checksum/);
+    const bare = logText.replaceAll(/\*..\n/g, '\n');
+    expect(refusal({ log: bytes(bare) }).text).toMatch(/Found instead: .*no checksum/);
   });
 
   it('no edges at all', () => {
@@ -260,6 +281,13 @@ describe('fields that do not fit', () => {
     expect(code).toBe('unknown_crop');
     expect(text).toContain(FIELD);
     expect(text).toContain('corn');
+  });
+});
+
+describe('yields that cannot be', () => {
+  it('a header of a few inches', () => {
+    const machines = [{ ...sheet.machines[0], header: { width_m: 0.3 } }];
+    expect(warnings({}, { ...sheet, machines }).codes).toContain('implausible_yield');
   });
 });
 

@@ -140,6 +140,19 @@ describe('decodeSeason: wrong values are named with path, expectation and findin
   });
 });
 
+describe('decodeSeason: rules', () => {
+  it('names a mistyped number of a rule, which would change nothing', () => {
+    const sheet = edited(
+      '"tickets": [',
+      '"settings": { "screening": { "slow": { "on": true, "sped_min_m_s": 0.8 } } },\n  "tickets": [',
+    );
+    const decoded = decodeSeason(sheet);
+    expect(decoded.notices.map(({ text }) => text)).toEqual([
+      'season.json, line 14: settings.screening.slow.sped_min_m_s is not a number of this rule; it is kept and has no effect. Did you mean "speed_min_m_s"?',
+    ]);
+  });
+});
+
 describe('decodeSeason: contradictions', () => {
   const cases: readonly [string, string, string][] = [
     [
