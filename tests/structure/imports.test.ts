@@ -101,6 +101,7 @@ const LAYERS: readonly (readonly string[])[] = [
   ['analysis'],
   ['install'],
   ['season-schema.ts', 'season-checks.ts', 'season-file.ts'],
+  ['import'],
   ['edits'],
   ['edits.ts'],
   ['pipeline.ts', 'memo.ts', 'pipeline'],
