@@ -6,7 +6,7 @@
 import { isoDate } from '../iso-time.ts';
 import type { BoundaryPolygons } from '../read/boundaries.ts';
 import type { Ticket } from '../read/ticket.ts';
-import { median } from '../stats/quantiles.ts';
+import { median, quantile } from '../stats/quantiles.ts';
 import { isInside, outlineOf } from '../track/field-visits.ts';
 import { localFrame } from '../track/local-frame.ts';
 import { derivedBoundaries } from './derived-boundary.ts';
@@ -82,7 +82,7 @@ export function chooseFields(
   const found = fresh.map((piece, k) => ({
     ...named[k],
     boundary: outlines[k],
-    logs: [...new Set(Array.from(piece.samples, (i) => logs[logOf[i]].id))],
+    logs: logsOf(piece, logOf).map((l) => logs[l].id),
   }));
   const names = known.map(({ name }) => name);
   return {
@@ -134,8 +134,19 @@ function claimOf(
   return most > 0 ? pieces[shares.indexOf(most)] : pieces[0];
 }
 
+/** When a field was begun in earnest: a machine that came by days before did not begin it. */
 function firstOf(piece: WorkedGround, samples: TrackSamples): number {
-  return piece.samples.reduce((first, i) => Math.min(first, samples.utc_s[i]), Number.POSITIVE_INFINITY);
+  return quantile(
+    Float64Array.from(piece.samples, (i) => samples.utc_s[i]),
+    0.05,
+  );
+}
+
+/** Indices of the logs that were recorded there, and not just on the way through. */
+function logsOf(piece: WorkedGround, logOf: readonly number[]): number[] {
+  const samples = new Map<number, number>();
+  for (const i of piece.samples) samples.set(logOf[i], (samples.get(logOf[i]) ?? 0) + 1);
+  return [...samples].filter(([, count]) => count >= VISIT_SAMPLES).map(([log]) => log);
 }
 
 interface Numbering {
@@ -162,8 +173,7 @@ function nameOf(
     const name = of === 1 ? hints.claimed : `${hints.claimed} ${number}`;
     if (free(name)) return use(name, 'it was said');
   }
-  const own = new Set(Array.from(piece.samples, (i) => logOf[i]));
-  const inRows = [...new Set([...own].flatMap((k) => logs[k].fields))];
+  const inRows = [...new Set(logsOf(piece, logOf).flatMap((k) => logs[k].fields))];
   if (inRows.length === 1 && free(inRows[0])) return use(inRows[0], 'the rows of the log name it');
   const ticketed = fieldOfTickets(piece, samples, hints.tickets, of);
   if (free(ticketed)) return use(ticketed, 'the tickets of that time name it');
