@@ -14,8 +14,9 @@ import { FieldSide, pointRows, type SideContent } from './field-side.ts';
 import { type GlProgram, glProgram } from './gl-program.ts';
 import { frameMatrix } from './local-frame.ts';
 import type { Rgb } from './ramps.ts';
+import { runsWithin } from './row-blocks.ts';
 import { levelShown } from './screened-marks.ts';
-import { SwathCache } from './swath-cache.ts';
+import { boundsOf, SwathCache } from './swath-cache.ts';
 
 export const RAMP_TEXELS = 256;
 /** Half of the least side of a swath on the screen, device pixels: a thinner one would sparkle. */
@@ -234,16 +235,20 @@ export class FieldLayer implements CustomLayerInterface {
     gl.uniform3fv(program.at('u_ground'), unit(look.ground));
     gl.uniform3fv(program.at('u_ghost'), unit(look.ghost));
     gl.uniform1i(program.at('u_has_selection'), look.has_selection ? 1 : 0);
-    const rows = Math.floor(side.content.ground.rows / step);
     gl.bindVertexArray(look.drawAs === 'swaths' ? onGpu.swaths : onGpu.dots);
-    pointRows(gl, onGpu.buffers[0], onGpu.paint, step);
     if (look.drawAs === 'swaths') {
       gl.uniform1f(program.at('u_least_half_m'), LEAST_HALF_PX / (px_per_m * ratio));
       gl.uniform1f(program.at('u_stretch'), step);
-      gl.drawArraysInstanced(gl.TRIANGLE_STRIP, 0, 4, rows);
-    } else {
-      gl.uniform1f(program.at('u_size_px'), dotSize(px_per_m) * ratio);
-      gl.drawArrays(gl.POINTS, 0, rows);
+    } else gl.uniform1f(program.at('u_size_px'), dotSize(px_per_m) * ratio);
+    for (const { first, count } of runsWithin(
+      side.boxes,
+      side.content.ground.rows,
+      boundsOf(place.matrix, 1),
+    )) {
+      pointRows(gl, onGpu.buffers[0], onGpu.paint, step, first);
+      const rows = Math.floor(count / step);
+      if (look.drawAs === 'swaths') gl.drawArraysInstanced(gl.TRIANGLE_STRIP, 0, 4, rows);
+      else gl.drawArrays(gl.POINTS, 0, rows);
     }
   }
 

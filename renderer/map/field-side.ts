@@ -1,5 +1,6 @@
 /** One state of a field on the GPU: its buffers, sent when they have changed. */
 import type { Ground } from './ground.ts';
+import { blockBoxes } from './row-blocks.ts';
 import type { ScreenedMarks } from './screened-marks.ts';
 import { MARK_BYTES } from './screened-marks.ts';
 import { PAINT_BYTES, SHAPE_BYTES } from './swath-buffers.ts';
@@ -14,11 +15,14 @@ export interface SideContent {
 
 export class FieldSide {
   readonly content: SideContent;
+  /** From `blockBoxes`. */
+  readonly boxes: Float32Array;
   #isPaintStale = true;
   #onGpu: OnGpu | undefined;
 
   constructor(content: SideContent) {
     this.content = content;
+    this.boxes = blockBoxes(content.ground);
   }
 
   /** The paint was rewritten. */
@@ -90,20 +94,21 @@ function layRows(gl: WebGL2RenderingContext, shapes: WebGLBuffer, paint: WebGLBu
   pointRows(gl, shapes, paint, 1);
 }
 
-/** Points the attributes at every `step`-th row. */
+/** Points the attributes at every `step`-th row from `first`, in the order of drawing. */
 export function pointRows(
   gl: WebGL2RenderingContext,
   shapes: WebGLBuffer,
   paint: WebGLBuffer,
   step: number,
+  first = 0,
 ): void {
   gl.bindBuffer(gl.ARRAY_BUFFER, shapes);
-  gl.vertexAttribPointer(0, 2, gl.FLOAT, false, step * SHAPE_BYTES, 0);
-  gl.vertexAttribPointer(1, 2, gl.SHORT, true, step * SHAPE_BYTES, 8);
-  gl.vertexAttribPointer(2, 2, gl.UNSIGNED_SHORT, false, step * SHAPE_BYTES, 12);
+  gl.vertexAttribPointer(0, 2, gl.FLOAT, false, step * SHAPE_BYTES, first * SHAPE_BYTES);
+  gl.vertexAttribPointer(1, 2, gl.SHORT, true, step * SHAPE_BYTES, first * SHAPE_BYTES + 8);
+  gl.vertexAttribPointer(2, 2, gl.UNSIGNED_SHORT, false, step * SHAPE_BYTES, first * SHAPE_BYTES + 12);
   gl.bindBuffer(gl.ARRAY_BUFFER, paint);
-  gl.vertexAttribPointer(3, 1, gl.UNSIGNED_SHORT, true, step * PAINT_BYTES, 0);
-  gl.vertexAttribIPointer(4, 2, gl.UNSIGNED_BYTE, step * PAINT_BYTES, 2);
+  gl.vertexAttribPointer(3, 1, gl.UNSIGNED_SHORT, true, step * PAINT_BYTES, first * PAINT_BYTES);
+  gl.vertexAttribIPointer(4, 2, gl.UNSIGNED_BYTE, step * PAINT_BYTES, first * PAINT_BYTES + 2);
 }
 
 function bufferOf(gl: WebGL2RenderingContext, bytes: ArrayBuffer, usage: number): WebGLBuffer {

@@ -4,20 +4,14 @@
  * changed, and now and then when the map has moved off it.
  */
 
+import type { Bounds } from './row-blocks.ts';
+
 /** Room around the screen, as a share of its size on each side. */
 const MARGIN = 0.25;
 /** Pictures while the map moves are at least this far apart, ms. */
 const LEAST_AGE_MS = 350;
 /** Times that a texel may be smaller or larger than a pixel before the picture is drawn anew on the move. */
 const MOST_ZOOM = 2.2;
-
-/** Ends of a part of the ground, m. */
-interface Bounds {
-  readonly west: number;
-  readonly east: number;
-  readonly south: number;
-  readonly north: number;
-}
 
 export class SwathCache {
   readonly texture: WebGLTexture;
@@ -121,7 +115,7 @@ function wider(side_px: number): number {
 }
 
 /** Ground that lies within ±`reach` of clip space, looked at from straight above with north up. */
-function boundsOf(matrix: Float32Array, reach: number): Bounds {
+export function boundsOf(matrix: Float32Array, reach: number): Bounds {
   const [x, y, w] = [matrix[12], matrix[13], matrix[15]];
   return {
     west: (-reach * w - x) / matrix[0],

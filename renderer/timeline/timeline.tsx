@@ -151,7 +151,7 @@ export function Timeline(props: TimelineProps) {
           {cursor_s !== null && (
             <div
               className="time-clock"
-              style={{ left: Math.min(Math.max(xOf(cursor_s) - 44, 0), width - 96) }}
+              style={{ left: Math.min(Math.max(xOf(cursor_s) - 54, 0), width - 108) }}
             >
               {clockOf(cursor_s)}
             </div>

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { colourScale } from '../../../renderer/map/colour-scale.ts';
 import { groundOf } from '../../../renderer/map/ground.ts';
+import { blockBoxes, runsWithin } from '../../../renderer/map/row-blocks.ts';
 import { differences, matchRows } from '../../../renderer/map/row-matching.ts';
 import {
   levelShown,
@@ -74,6 +75,27 @@ describe('what goes to the GPU', () => {
     const { box, frame } = groundFor(stray);
     expect(frame.latitude_deg).toBe(42);
     expect(box.north1 - box.north0).toBeLessThan(1);
+  });
+});
+
+describe('blocks of rows', () => {
+  it('hold every row once, and only those near the screen are drawn', () => {
+    const rows = 10_000;
+    const ground = groundFor(
+      fieldOf(rows, {
+        longitude_deg: new Array<number>(rows).fill(-93),
+        latitude_deg: Array.from({ length: rows }, (_, i) => 42 + 1e-6 * i),
+      }),
+    );
+    const boxes = blockBoxes(ground);
+    const everywhere = { west: -1e9, east: 1e9, south: -1e9, north: 1e9 };
+    expect(runsWithin(boxes, rows, everywhere)).toEqual([{ first: 0, count: rows }]);
+    // The southern end was cut first and is drawn last.
+    const south = ground.xy_m[1];
+    expect(runsWithin(boxes, rows, { ...everywhere, north: south + 1 })).toEqual([
+      { first: 8192, count: 1808 },
+    ]);
+    expect(runsWithin(boxes, rows, { ...everywhere, east: -100 })).toEqual([]);
   });
 });
 
