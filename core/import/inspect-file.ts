@@ -11,6 +11,7 @@ import { readTallyLog } from '../read/tally-log.ts';
 import { createTickLogReader, type TickLogReader } from '../read/tick-log.ts';
 import { readTickets } from '../read/tickets.ts';
 import type { ColumnMappingSheet } from '../season.ts';
+import { shownText } from '../shown-text.ts';
 import { TAKEN } from './column-guess.ts';
 import { readFieldOutlines } from './field-outlines.ts';
 import type { FileInspection, InspectedContent, InspectedTable, RowsOutline } from './file-inspection.ts';
@@ -44,6 +45,8 @@ const MOST_TEXT_BYTES = 400 * 2 ** 20;
 /** So much of a beginning that is all NUL is waited through for the first line. */
 const MOST_NUL_BYTES = 8 * 2 ** 20;
 const HEADING_CHARACTERS = 1000;
+/** A log has a position, a time and a flow; with fewer columns of numbers a table is a letter with commas. */
+const FEWEST_NUMERIC = 2;
 
 export function createFileInspector(name: string, options: InspectionOptions): FileInspector {
   return new Inspector(name, options);
@@ -188,6 +191,13 @@ function ofTable(about: About, text: string, options: InspectionOptions): FileIn
   const guessed = guessMapping(text, about.name);
   if (!guessed.ok) return refused(about, guessed.error);
   const guess = guessed.value;
+  if (guess.numericColumns < FEWEST_NUMERIC && options.mapping === undefined) {
+    const text = `${shownText(about.name)} is text, but no log: hardly any of its cells are numbers.`;
+    return refused(
+      { ...about, kind: 'unknown', reason: text },
+      { code: 'unknown_kind', source: about.name, text },
+    );
+  }
   const remembered = rememberedMapping(options.mappings ?? [], parsed.value);
   const sure = guess.confidence >= TAKEN ? { id: '', ...guess.mapping } : undefined;
   const mapping = options.mapping ?? remembered ?? sure;

@@ -42,6 +42,8 @@ export interface MappingGuess {
   /** What was taken although the table leaves it open: sentences that a person can confirm or put right. */
   readonly doubts: readonly string[];
   readonly hasHeader: boolean;
+  /** Columns of which most cells are numbers: a letter has none. */
+  readonly numericColumns: number;
   /** Rows as they stand in the file, to show beside the guess. */
   readonly firstRows: readonly (readonly string[])[];
   /** Names of crops and machines that columns hold, when a heading says so and they are few. */
@@ -199,6 +201,7 @@ function composed(
     lacking,
     doubts,
     hasHeader: sample.hasHeader,
+    numericColumns: sample.columns.filter(({ numberShare }) => numberShare >= 0.5).length,
     firstRows: Array.from({ length: Math.min(SHOWN_ROWS, sample.rows) }, (_, i) =>
       sample.columns.map(({ cells }) => cells[i]),
     ),
