@@ -4,7 +4,7 @@ import type { Notice } from '../errors.ts';
 import type { BoundaryPolygons } from '../read/boundaries.ts';
 import type { FieldSheet, Season } from '../season.ts';
 import { shownText } from '../shown-text.ts';
-import { isInside, outlineOf } from '../track/field-visits.ts';
+import { isInside, type Outline, outlineOf } from '../track/field-visits.ts';
 import type { BoundedField } from './field-choice.ts';
 import { type FieldOutline, outlineText } from './field-outlines.ts';
 import type { ImportCandidate, SeasonFile, WrittenBoundary } from './import-plan.ts';
@@ -115,15 +115,17 @@ function fieldOf(
   const byName = fields.findIndex((field) => field.name.toLowerCase() === name.toLowerCase());
   if (byName >= 0) return byName;
   const outline = outlineOf(boundary);
-  const longitude = (outline.west + outline.east) / 2;
-  const latitude = (outline.south + outline.north) / 2;
-  return fields.findIndex(
-    (field) =>
-      derived.has(field.was ?? '') &&
-      field.from === undefined &&
-      field.boundary !== undefined &&
-      isInside(outlineOf(field.boundary), longitude, latitude),
-  );
+  return fields.findIndex((field) => {
+    if (!derived.has(field.was ?? '') || field.from !== undefined || field.boundary === undefined)
+      return false;
+    const drawn = outlineOf(field.boundary);
+    return holdsMiddle(outline, drawn) || holdsMiddle(drawn, outline);
+  });
+}
+
+/** Whether the middle of `inner` lies in `outer`. */
+function holdsMiddle(outer: Outline, inner: Outline): boolean {
+  return isInside(outer, (inner.west + inner.east) / 2, (inner.south + inner.north) / 2);
 }
 
 function isGuessed(season: Season, name: string | undefined): boolean {
