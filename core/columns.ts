@@ -6,36 +6,56 @@
  * are never deleted: functions return masks, indices or new columns.
  */
 
-/** Growable Float64 column: amortised doubling, for readers that do not know their length beforehand. */
+/** Longest piece of a growing column. */
+const MOST_PIECE = 1 << 15;
+
+/** Growable Float64 column, for readers that do not know their length beforehand; in pieces, so that growing copies nothing. */
 export class Float64Builder {
-  #values: Float64Array;
-  #length = 0;
+  #pieces: Float64Array[] = [];
+  #piece: Float64Array;
+  /** Elements in the piece at hand, and before it. */
+  #filled = 0;
+  #before = 0;
 
   constructor(initialCapacity = 1024) {
-    this.#values = new Float64Array(initialCapacity);
+    this.#piece = new Float64Array(initialCapacity);
   }
 
   get length(): number {
-    return this.#length;
+    return this.#before + this.#filled;
   }
 
   push(value: number): void {
-    if (this.#length === this.#values.length) {
-      const grown = new Float64Array(this.#values.length * 2);
-      grown.set(this.#values);
-      this.#values = grown;
-    }
-    this.#values[this.#length++] = value;
+    if (this.#filled === this.#piece.length) this.#nextPiece();
+    this.#piece[this.#filled++] = value;
   }
 
   /** The last value pushed; NaN when empty. */
   last(): number {
-    return this.#length > 0 ? this.#values[this.#length - 1] : Number.NaN;
+    return this.#filled > 0 ? this.#piece[this.#filled - 1] : Number.NaN;
   }
 
-  /** A copy of exact length. */
+  /** A column of exact length. The builder is empty afterwards, so that its memory is free. */
   toColumn(): Float64Array {
-    return this.#values.slice(0, this.#length);
+    const column = new Float64Array(this.length);
+    let at = 0;
+    for (const piece of this.#pieces) {
+      column.set(piece, at);
+      at += piece.length;
+    }
+    column.set(this.#piece.subarray(0, this.#filled), at);
+    this.#pieces = [];
+    this.#piece = new Float64Array(1);
+    this.#filled = 0;
+    this.#before = 0;
+    return column;
+  }
+
+  #nextPiece(): void {
+    this.#pieces.push(this.#piece);
+    this.#before += this.#filled;
+    this.#piece = new Float64Array(Math.min(2 * this.#piece.length, MOST_PIECE));
+    this.#filled = 0;
   }
 }
 

@@ -8,19 +8,22 @@
  */
 import { Float64Builder } from '../columns.ts';
 import type { DamageTally } from './damage.ts';
+import {
+  ALTITUDE,
+  COURSE,
+  DAY,
+  Epoch,
+  HDOP,
+  LATITUDE,
+  LONGITUDE,
+  QUALITY,
+  SATELLITES,
+  SPEED,
+} from './epoch.ts';
 import { FixCalendar } from './fix-calendar.ts';
 import type { FixColumns } from './logger-run.ts';
 import type { NmeaSentence } from './nmea.ts';
 import { S_PER_DAY } from './utc.ts';
-
-interface Epoch {
-  readonly tick_us: number;
-  readonly line: number;
-  last_tick_us: number;
-  readonly clock_s: number;
-  /** In the order of arrival. */
-  readonly sentences: NmeaSentence[];
-}
 
 /** A sentence without a time that waits for what follows it. */
 interface Waiting {
@@ -64,9 +67,9 @@ export class FixAssembler {
     }
     if (isSameEpoch(this.#current, sentence)) {
       this.#joinWaiting(this.#current);
-      join(this.#current, sentence, tick_us);
+      this.#current.join(sentence, tick_us);
     } else if (isSameEpoch(this.#previous, sentence)) {
-      join(this.#previous, sentence, tick_us);
+      this.#previous.join(sentence, tick_us);
     } else {
       this.#open(sentence, tick_us, line);
     }
@@ -100,60 +103,51 @@ export class FixAssembler {
   #addUntimed(sentence: NmeaSentence, tick_us: number, line: number): void {
     const epoch = this.#current;
     const positional = sentence.type !== 'VTG' && sentence.type !== 'GSA';
-    const told = epoch && hasTold(epoch, sentence);
+    const told = epoch?.hasTold(sentence.type);
     if (positional && (!epoch || told)) this.#open(sentence, tick_us, line);
     else if (!epoch || told || !Number.isNaN(tick_us)) this.#waiting.push({ sentence, tick_us, line });
-    else join(epoch, sentence, tick_us);
+    else epoch.join(sentence, tick_us);
   }
 
   #open(sentence: NmeaSentence, tick_us: number, line: number): void {
     if (this.#current) this.#settleWaiting(this.#current, tick_us);
     this.#close(this.#previous);
-    this.#previous = this.#current;
     const first = this.#waiting[0];
-    this.#current = {
-      tick_us: first ? first.tick_us : tick_us,
-      line: first ? first.line : line,
-      last_tick_us: tick_us,
-      clock_s: sentence.time_of_day_s,
-      sentences: [...this.#waiting.map((one) => one.sentence), sentence],
-    };
-    this.#waiting = [];
+    const epoch = this.#previous ?? new Epoch();
+    this.#previous = this.#current;
+    this.#current = epoch;
+    epoch.begin(sentence.time_of_day_s, first ? first.tick_us : tick_us, first ? first.line : line);
+    for (const one of this.#waiting) epoch.join(one.sentence, one.tick_us);
+    epoch.join(sentence, tick_us);
+    if (first) this.#waiting = [];
   }
 
   #joinWaiting(epoch: Epoch): void {
-    for (const one of this.#waiting) join(epoch, one.sentence, one.tick_us);
+    if (this.#waiting.length === 0) return;
+    for (const one of this.#waiting) epoch.join(one.sentence, one.tick_us);
     this.#waiting = [];
   }
 
   /** Gives `epoch` the waiting sentences that stand nearer to it than to the next epoch, which begins at `next_tick_us`. */
   #settleWaiting(epoch: Epoch, next_tick_us: number): void {
+    if (this.#waiting.length === 0) return;
     const rest: Waiting[] = [];
     for (const one of this.#waiting) {
       const nearerToNext = next_tick_us - one.tick_us < one.tick_us - epoch.last_tick_us;
-      if (rest.length > 0 || nearerToNext || hasTold(epoch, one.sentence)) rest.push(one);
-      else join(epoch, one.sentence, one.tick_us);
+      if (rest.length > 0 || nearerToNext || epoch.hasTold(one.sentence.type)) rest.push(one);
+      else epoch.join(one.sentence, one.tick_us);
     }
     this.#waiting = rest;
   }
 
   #close(epoch: Epoch | undefined): void {
     if (!epoch) return;
-    const { sentences } = epoch;
-    let claims = 0;
-    let placed = false;
-    let refused = false;
-    for (const { type, valid, latitude_deg } of sentences) {
-      if (type === 'GGA' || type === 'RMC' || type === 'GNS') claims++;
-      if (valid === 0) refused = true;
-      if (!Number.isNaN(latitude_deg)) placed = true;
-    }
-    if (refused || (claims > 0 && !placed)) {
+    if (epoch.isRefused) {
       this.#damage.add('bad_fix', epoch.line);
       return;
     }
-    const day = firstKnown(sentences, 'date_day', 'RMC', 'ZDA');
-    if (claims === 0) {
+    const day = epoch.told[DAY];
+    if (!epoch.claimsPlace) {
       if (!Number.isNaN(day + epoch.clock_s)) this.#calendar.advance(epoch.clock_s, day);
       return;
     }
@@ -161,53 +155,17 @@ export class FixAssembler {
     this.#relativeDay.push(timed ? this.#calendar.advance(epoch.clock_s, day) : Number.NaN);
     this.#clock_s.push(epoch.clock_s);
     this.#tick_us.push(epoch.tick_us);
-    this.#pushContent(sentences);
-  }
-
-  #pushContent(sentences: readonly NmeaSentence[]): void {
-    // GGA first: it has the most decimals and the finest words for quality
-    this.#latitude_deg.push(firstKnown(sentences, 'latitude_deg', 'GGA', 'GNS', 'RMC'));
-    this.#longitude_deg.push(firstKnown(sentences, 'longitude_deg', 'GGA', 'GNS', 'RMC'));
-    this.#altitude_m.push(firstKnown(sentences, 'altitude_m', 'GGA', 'GNS'));
-    this.#speed_m_s.push(firstKnown(sentences, 'speed_m_s', 'RMC', 'VTG'));
-    this.#course_deg.push(firstKnown(sentences, 'course_deg', 'RMC', 'VTG'));
-    this.#quality.push(firstKnown(sentences, 'quality', 'GGA', 'GNS', 'RMC'));
-    this.#satellites.push(firstKnown(sentences, 'satellites', 'GGA', 'GNS'));
-    this.#hdop.push(firstKnown(sentences, 'hdop', 'GGA', 'GNS', 'GSA'));
+    this.#latitude_deg.push(epoch.told[LATITUDE]);
+    this.#longitude_deg.push(epoch.told[LONGITUDE]);
+    this.#altitude_m.push(epoch.told[ALTITUDE]);
+    this.#speed_m_s.push(epoch.told[SPEED]);
+    this.#course_deg.push(epoch.told[COURSE]);
+    this.#quality.push(epoch.told[QUALITY]);
+    this.#satellites.push(epoch.told[SATELLITES]);
+    this.#hdop.push(epoch.told[HDOP]);
   }
 }
 
 function isSameEpoch(epoch: Epoch | undefined, sentence: NmeaSentence): epoch is Epoch {
   return epoch !== undefined && Math.abs(epoch.clock_s - sentence.time_of_day_s) < SAME_EPOCH_S;
-}
-
-/** Whether the epoch has a sentence of that type already; GSA comes once for each satellite system. */
-function hasTold(epoch: Epoch, sentence: NmeaSentence): boolean {
-  return sentence.type !== 'GSA' && epoch.sentences.some(({ type }) => type === sentence.type);
-}
-
-function join(epoch: Epoch, sentence: NmeaSentence, tick_us: number): void {
-  epoch.sentences.push(sentence);
-  epoch.last_tick_us = tick_us;
-}
-
-/** The quantity from the first sentence that has it, types in the order given; NaN when none has. */
-function firstKnown(
-  sentences: readonly NmeaSentence[],
-  quantity: Exclude<keyof NmeaSentence, 'type'>,
-  first: NmeaSentence['type'],
-  second: NmeaSentence['type'],
-  third?: NmeaSentence['type'],
-): number {
-  let best = Number.NaN;
-  let rank = 4;
-  for (const sentence of sentences) {
-    const { type } = sentence;
-    const found = type === first ? 1 : type === second ? 2 : type === third ? 3 : 4;
-    if (found < rank && !Number.isNaN(sentence[quantity])) {
-      best = sentence[quantity];
-      rank = found;
-    }
-  }
-  return best;
 }

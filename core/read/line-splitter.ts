@@ -37,8 +37,7 @@ export class LineSplitter {
 
   push(bytes: Uint8Array): void {
     let at = 0;
-    // both are looked for once past the place where they were found, or a run of NULs would take its length squared
-    let nul = indexOrEnd(bytes, NUL, 0);
+    // looked for once past the place where it was found, or a run of NULs would take its length squared
     let end = -1;
     while (at < bytes.length) {
       if (this.#carried === 0 && !this.#skipping) {
@@ -46,9 +45,8 @@ export class LineSplitter {
         if (next > at) this.#inNuls = false;
         at = next;
       }
-      if (nul < at) nul = indexOrEnd(bytes, NUL, at);
-      if (end < at) end = indexOrEnd(bytes, LF, at);
-      at = this.#readSegment(bytes, at, nul, end);
+      if (end < at) end = lineEnd(bytes, at);
+      at = this.#readSegment(bytes, at, nulOrEnd(bytes, at, end), end);
     }
   }
 
@@ -104,7 +102,13 @@ export class LineSplitter {
   }
 }
 
-function indexOrEnd(bytes: Uint8Array, byte: number, from: number): number {
-  const index = bytes.indexOf(byte, from);
+function lineEnd(bytes: Uint8Array, from: number): number {
+  const index = bytes.indexOf(LF, from);
   return index < 0 ? bytes.length : index;
+}
+
+/** The first NUL from `from` on and before `end`, else the end of the bytes. */
+function nulOrEnd(bytes: Uint8Array, from: number, end: number): number {
+  for (let at = from; at < end; at++) if (bytes[at] === NUL) return at;
+  return bytes.length;
 }

@@ -51,15 +51,38 @@ export class NmeaParser {
     let sum = 0;
     while (star < end && bytes[star] !== STAR) sum ^= bytes[star++];
     if (star === end) return 'missing_checksum';
-    if (end - star !== 3) return 'bad_checksum';
-    if (16 * hexDigit(bytes[star + 1]) + hexDigit(bytes[star + 2]) !== sum) return 'bad_checksum';
+    if (end - star !== 3 || !isChecksum(bytes, star + 1, sum)) return 'bad_checksum';
+    this.#fields.turnTo(bytes, start + 1, star);
+    return this.#content(bytes, start);
+  }
+
+  /**
+   * Looks for the end of the sentence at `start`, before `limit`: the place behind its checksum, where that is right; −1 for
+   * anything else, control characters among it. `parseFound` reads it.
+   */
+  find(bytes: Uint8Array, start: number, limit: number): number {
+    const star = this.#fields.turnToNext(bytes, start + 1, limit);
+    if (star + 3 > limit || bytes[star] !== STAR) return -1;
+    return isChecksum(bytes, star + 1, this.#fields.checksum) ? star + 3 : -1;
+  }
+
+  /** The sentence that `find` has found at `start`. */
+  parseFound(bytes: Uint8Array, start: number): NmeaSentence | DamageKind {
+    return this.#content(bytes, start);
+  }
+
+  #content(bytes: Uint8Array, start: number): NmeaSentence | DamageKind {
     const type = sentenceType(bytes, start + 1);
     if (type === undefined) return 'skipped_sentence';
-    this.#fields.turnTo(bytes, start + 1, star);
     const content = emptyContent(type);
     READERS[type](this.#fields, content);
     return this.#fields.malformed ? 'bad_number' : content;
   }
+}
+
+/** Whether the two hexadecimal digits at `at` say `sum`. */
+function isChecksum(bytes: Uint8Array, at: number, sum: number): boolean {
+  return 16 * hexDigit(bytes[at]) + hexDigit(bytes[at + 1]) === sum;
 }
 
 /** NaN (which equals no checksum) when it is not a hexadecimal digit. */

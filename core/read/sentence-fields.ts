@@ -1,6 +1,7 @@
 /** The comma-separated fields of one NMEA sentence, read as numbers without making texts of them. */
 import { daysFromCivil, secondsFromClock } from './utc.ts';
 
+const STAR = 0x2a;
 const COMMA = 0x2c;
 const SPACE = 0x20;
 /** Two-digit years below this are of this century; the oldest satellite time is 1980. */
@@ -13,6 +14,8 @@ const FIELD_LIMIT = 32;
 export class SentenceFields {
   /** Whether a field that was asked for held something that it may not hold. */
   malformed = false;
+  /** Of the sentence that `turnToNext` found. */
+  checksum = 0;
   #bytes: Uint8Array = new Uint8Array(0);
   #count = 0;
   /** Start of each field, and two past the end of the last one; one list for all sentences. */
@@ -29,6 +32,30 @@ export class SentenceFields {
     }
     this.#starts[count] = end + 1;
     this.#count = count;
+  }
+
+  /**
+   * The same when the end is not known: looks for the `*` from `start` on, fields and checksum (exclusive or) in one go.
+   * Returns the place of the `*`, or of the first control character, or `limit`, where none stands before them.
+   */
+  turnToNext(bytes: Uint8Array, start: number, limit: number): number {
+    const starts = this.#starts;
+    starts[0] = start;
+    let count = 1;
+    let sum = 0;
+    let at = start;
+    for (; at < limit; at++) {
+      const byte = bytes[at];
+      if (byte === STAR || byte < SPACE) break;
+      sum ^= byte;
+      if (byte === COMMA && count < FIELD_LIMIT) starts[count++] = at + 1;
+    }
+    starts[count] = at + 1;
+    this.malformed = false;
+    this.#bytes = bytes;
+    this.#count = count;
+    this.checksum = sum;
+    return at;
   }
 
   /** Decimal number; NaN when empty. */
@@ -140,6 +167,11 @@ export class SentenceFields {
 /** No receiver or sensor says a larger number; what is, is damage. */
 const LARGEST_NUMBER = 1e15;
 
+/** `.` as a digit. */
+const POINT = 0x2e - 48;
+/** All that doubles hold exactly. */
+const POWERS_OF_TEN = Float64Array.from({ length: 23 }, (_, power) => Number(`1e${power}`));
+
 /**
  * Decimal number in `bytes[start..end)`: optional sign, digits, optional point; no exponent. NaN for anything else, and beyond ±1e15.
  * Up to 15 digits are rounded once (whole number over a power of ten), so that the result is that of `Number()`.
@@ -150,21 +182,21 @@ export function decimalFromBytes(bytes: Uint8Array, start: number, end: number):
   if (at < end && (negative || bytes[at] === 0x2b)) at++;
   let whole = 0;
   let digits = 0;
-  let decimals = -1;
+  let point = -1;
   for (; at < end; at++) {
-    const byte = bytes[at];
-    if (isDigit(byte)) {
-      whole = whole * 10 + (byte - 48);
+    const digit = bytes[at] - 48;
+    if (digit >= 0 && digit <= 9) {
+      whole = whole * 10 + digit;
       digits++;
-      if (decimals >= 0) decimals++;
-    } else if (byte === 0x2e && decimals < 0) {
-      decimals = 0;
+    } else if (digit === POINT && point < 0) {
+      point = digits;
     } else {
       return Number.NaN;
     }
   }
   if (digits === 0) return Number.NaN;
-  const size = decimals > 0 ? whole / 10 ** decimals : whole;
+  const decimals = point < 0 ? 0 : digits - point;
+  const size = decimals === 0 ? whole : whole / (POWERS_OF_TEN[decimals] ?? 10 ** decimals);
   if (!(size <= LARGEST_NUMBER)) return Number.NaN;
   return negative ? -size : size;
 }

@@ -2,16 +2,18 @@
  * The tick log, straight from its bytes: `<tick_us>,<payload>` lines, bare beam edges with a `t_us,beam` header, and
  * bare NMEA files are all one grammar.
  *
- * A beam edge is read and stored without any object being made; other lines are found first, then parsed. Lines may be
- * cut anywhere between two chunks. Memory beyond the columns is one line.
+ * Sound edges and sentences take a fast lane; other lines are found first, then parsed. Lines may be cut anywhere between
+ * two chunks. Memory beyond what becomes of the runs is one line.
  */
 import { failure, type Result, success } from '../errors.ts';
 import { DamageTally, noticesFromDamage } from './damage.ts';
 import { binaryKind } from './file-signature.ts';
-import { LINE_LIMIT_BYTES, type LineConsumer, LineSplitter, type LineState } from './line-splitter.ts';
+import { LastLine } from './last-line.ts';
+import { type LineConsumer, LineSplitter, type LineState } from './line-splitter.ts';
 import type { TickLogReading } from './logger-run.ts';
 import { NmeaParser } from './nmea.ts';
 import type { RunSink, RunStart } from './run-columns.ts';
+import { SoundLines, TICK_DIGITS } from './sound-lines.ts';
 import { TickOrder } from './tick-order.ts';
 import { parseTickPayload } from './tick-payload.ts';
 
@@ -37,12 +39,7 @@ export function createTickLogReader<R>(source: string, startRun: RunStart<R>): T
 const ODD_SHARE = 0.01;
 /** So much of the file's beginning is kept, to say what it is when nothing in it can be read. */
 const HEAD_BYTES = 1024;
-/** Counters of more digits are run-together lines: 16 digits of microseconds are 317 years. */
-const TICK_DIGITS = 16;
-/** Bytes that a beam-edge line may take: counter, comma, state, CR LF. */
-const EDGE_LINE_BYTES = TICK_DIGITS + 4;
 const TAB = 9;
-const LF = 10;
 const CR = 13;
 const SPACE = 32;
 const COMMA = 44;
@@ -61,9 +58,8 @@ class TickLogLines<R> implements TickLogReader<R>, LineConsumer {
   #finished = false;
   #bytes = 0;
   readonly #splitter: LineSplitter;
-  /** The last line but for beam edges, to know it when it comes again. */
-  readonly #last = new Uint8Array(LINE_LIMIT_BYTES);
-  #lastLength = 0;
+  readonly #last = new LastLine();
+  readonly #sound: SoundLines<R>;
   /** Whether the place of a header line is past: it comes first, or looks exactly like the one that did. */
   #begun = false;
   #header = '';
@@ -73,6 +69,15 @@ class TickLogLines<R> implements TickLogReader<R>, LineConsumer {
     this.#source = source;
     this.#order = new TickOrder(source, this.#damage, startRun);
     this.#bare = startRun(this.#damage);
+    this.#sound = new SoundLines({
+      order: this.#order,
+      bare: this.#bare,
+      nmea: this.#nmea,
+      damage: this.#damage,
+      last: this.#last,
+      tickedLines: this.#tickedLines,
+      bareLines: this.#bareLines,
+    });
     this.#splitter = new LineSplitter(this.#damage, this);
   }
 
@@ -109,32 +114,16 @@ class TickLogLines<R> implements TickLogReader<R>, LineConsumer {
     return runs;
   }
 
-  /** Beam edges, the bulk of every log, up to the first line of another form or the last few bytes of the chunk. */
   readAhead(bytes: Uint8Array, from: number): number {
-    const limit = bytes.length - EDGE_LINE_BYTES;
-    let at = from;
-    while (at < limit) {
-      let tick_us = 0;
-      let p = at;
-      for (let digit = bytes[p] - ZERO; digit >= 0 && digit <= 9; digit = bytes[p] - ZERO) {
-        tick_us = tick_us * 10 + digit;
-        if (++p - at > TICK_DIGITS) return at;
-      }
-      const dark = bytes[p + 1] - ZERO;
-      if (p === at || bytes[p] !== COMMA || (dark !== 0 && dark !== 1)) return at;
-      const end = bytes[p + 2] === CR ? p + 3 : p + 2;
-      if (bytes[end] !== LF || tick_us > Number.MAX_SAFE_INTEGER) return at;
-      this.#splitter.lines++;
-      this.#addEdge(tick_us, dark);
-      at = end + 1;
-    }
-    return at;
+    const next = this.#sound.read(bytes, from, this.#splitter.lines);
+    if (next > from) this.#begun = true;
+    this.#splitter.lines = this.#sound.lines;
+    return next;
   }
 
   #addEdge(tick_us: number, dark: number): void {
     if (this.#tickedLines.count++ === 0) this.#tickedLines.first = this.#splitter.lines;
-    this.#begun = true;
-    this.#lastLength = 0;
+    this.#last.forget();
     this.#order.addEdge(tick_us, dark, this.#splitter.lines);
   }
 
@@ -146,10 +135,12 @@ class TickLogLines<R> implements TickLogReader<R>, LineConsumer {
     while (end > start && isBlank(bytes[end - 1])) end--;
     while (start < end && isBlank(bytes[start])) start++;
     if (start === end || bytes[start] === 0x23) return;
-    if (this.#isRepeated(bytes, start, end)) {
+    if (this.#last.is(bytes, start, end)) {
       this.#damage.add('repeated_line', this.#splitter.lines);
       return;
     }
+    this.#last.note(bytes, start, end);
+    this.#last.keep();
     const first = bytes[start];
     if (isLetter(first) && this.#isHeader(bytes, start, end)) return;
     this.#begun = true;
@@ -195,16 +186,6 @@ class TickLogLines<R> implements TickLogReader<R>, LineConsumer {
     } else {
       this.#damage.add(state === 'cut' && !readable ? 'truncated_last_line' : sentence, this.#splitter.lines);
     }
-  }
-
-  #isRepeated(bytes: Uint8Array, start: number, end: number): boolean {
-    let same = this.#lastLength === end - start;
-    for (let i = 0; start + i < end; i++) {
-      if (same && this.#last[i] !== bytes[start + i]) same = false;
-      this.#last[i] = bytes[start + i];
-    }
-    this.#lastLength = end - start;
-    return same;
   }
 
   #isHeader(bytes: Uint8Array, start: number, end: number): boolean {

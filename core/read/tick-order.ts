@@ -77,6 +77,46 @@ export class TickOrder<R> {
     }
   }
 
+  /** Edges of the lines from `firstLine` on, one a line: as `addEdge` of each, in one go as long as each simply follows. */
+  addEdges(written_us: Float64Array, dark: Uint8Array, count: number, firstLine: number): void {
+    for (let i = 0; i < count; ) {
+      i = this.#passFollowing(written_us, dark, i, count, firstLine);
+      if (i < count) this.addEdge(written_us[i], dark[i], firstLine + i);
+      i++;
+    }
+  }
+
+  /** Lets edges from `from` on through while they follow a held edge, later each; returns the first that does not. */
+  #passFollowing(
+    written_us: Float64Array,
+    dark: Uint8Array,
+    from: number,
+    count: number,
+    firstLine: number,
+  ): number {
+    if (this.#heldDark === NO_STATE || this.#fallen.length > 0) return from;
+    const run = this.#run;
+    const offset_us = this.#offset_us;
+    let held_us = this.#heldTick_us;
+    let heldDark = this.#heldDark;
+    let heldLine = this.#heldLine;
+    let passed_us = this.#passedTick_us;
+    let i = from;
+    for (; i < count && written_us[i] + offset_us > held_us; i++) {
+      run.addEdge(held_us, heldDark, heldLine);
+      passed_us = held_us;
+      held_us = written_us[i] + offset_us;
+      heldDark = dark[i];
+      heldLine = firstLine + i;
+    }
+    if (i === from) return from;
+    if (this.#rows === 0) this.#firstTick_us = this.#heldTick_us;
+    this.#rows += i - from;
+    this.#passedTick_us = passed_us;
+    this.#hold(held_us, heldDark, undefined, heldLine);
+    return i;
+  }
+
   /** Anything else with the counter as written. */
   addPayload(written_us: number, payload: TickPayload, line: number): void {
     const tick_us = written_us + this.#offset_us;

@@ -42,12 +42,14 @@ function valley(edges: BeamEdges, state: 0 | 1): number {
   const decades = Math.log10(LONGEST_S / SHORTEST_S);
   const counts = new Float64Array(Math.ceil(decades * BINS_PER_DECADE) + 1);
   const seconds = new Float64Array(counts.length);
+  const bins = binsOfMicroseconds();
   let total_s = 0;
   for (let i = 0; i + 1 < edges.dark.length; i++) {
     if (edges.dark[i] !== state || edges.dark[i + 1] === state) continue;
-    const duration_s = (edges.tick_us[i + 1] - edges.tick_us[i]) * 1e-6;
+    const duration_us = edges.tick_us[i + 1] - edges.tick_us[i];
+    const duration_s = duration_us * 1e-6;
     if (duration_s < SHORTEST_S || duration_s > LONGEST_S) continue;
-    const bin = Math.floor(Math.log10(duration_s / SHORTEST_S) * BINS_PER_DECADE);
+    const bin = bins[duration_us] ?? binOf(duration_s);
     counts[bin]++;
     seconds[bin] += duration_s;
     total_s += duration_s;
@@ -92,6 +94,20 @@ function emptiest(counts: Float64Array, first: number, last: number): number {
     }
   }
   return best;
+}
+
+/** Whole microseconds up to this are looked up: a tenth of a second, more than most gaps and paddles last. */
+const LOOKED_UP_US = 1 << 17;
+let lookedUp: Uint8Array | undefined;
+
+/** Bin of each whole number of microseconds; reckoned once, for logarithms are slow and durations many. */
+function binsOfMicroseconds(): Uint8Array {
+  lookedUp ??= Uint8Array.from({ length: LOOKED_UP_US }, (_, us) => (us > 0 ? binOf(us * 1e-6) : 0));
+  return lookedUp;
+}
+
+function binOf(duration_s: number): number {
+  return Math.floor(Math.log10(duration_s / SHORTEST_S) * BINS_PER_DECADE);
 }
 
 function binStart(bin: number): number {
