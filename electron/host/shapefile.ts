@@ -156,7 +156,7 @@ export async function geojsonFromShapefile(parts: ShapefileParts, source: string
   }
   let collection: FeatureCollection;
   try {
-    const encoding = encodingOf(parts.get('cpg'));
+    const encoding = encodingOf(parts.get('cpg')) ?? guessedEncoding(parts.get('dbf'));
     collection = await read(shp, parts.get('dbf'), encoding === undefined ? {} : { encoding });
   } catch {
     return refused(
@@ -243,6 +243,19 @@ function encodingOf(cpg: Uint8Array | undefined): string | undefined {
   const plain = /^\d{4}$/.test(name) ? `windows-${name}` : name === '65001' ? 'utf-8' : name;
   try {
     return new TextDecoder(plain).encoding;
+  } catch {
+    return undefined;
+  }
+}
+
+/** UTF-8 when the rows of a .dbf are valid as such; undefined leaves it to the reader, which takes Windows-1252. */
+function guessedEncoding(dbf: Uint8Array | undefined): string | undefined {
+  if (dbf === undefined || dbf.length < 32) return undefined;
+  // behind the header, whose length stands in bytes 8 and 9
+  const rows = dbf.subarray(dbf[8] + 256 * dbf[9]);
+  try {
+    new TextDecoder('utf-8', { fatal: true }).decode(rows);
+    return 'utf-8';
   } catch {
     return undefined;
   }
