@@ -5,6 +5,7 @@
 import { type DataError, failure, type Notice, type Result, success } from '../errors.ts';
 import { parseJsonValue } from '../json-text.ts';
 import { shownText } from '../shown-text.ts';
+import { outlineLength_km } from './outline-length.ts';
 import { ringCrossing } from './ring-crossing.ts';
 
 export interface BoundaryPolygons {
@@ -15,8 +16,8 @@ export interface BoundaryPolygons {
 
 /**
  * Reads a Polygon, MultiPolygon, Feature, FeatureCollection or GeometryCollection; other geometries in them are left
- * out with a notice. Fails with `json_syntax`, `not_geojson`, `no_polygon`, or `position_out_of_range` (swapped or
- * projected coordinates).
+ * out with a notice. Fails with `json_syntax`, `not_geojson`, `no_polygon`, `position_out_of_range` (swapped or
+ * projected coordinates), or `outline_too_long`.
  */
 export function readBoundary(text: string, source: string): Result<BoundaryPolygons> {
   if (/^\uFEFF?\s*</.test(text)) {
@@ -53,11 +54,22 @@ export function readBoundary(text: string, source: string): Result<BoundaryPolyg
       'holds no ring of three or more different points; draw the outline again.',
     );
   }
+  const longest_km = polygons.reduce((longest, rings) => Math.max(longest, outlineLength_km(rings)), 0);
+  if (longest_km > MOST_OUTLINE_KM) {
+    return fail(
+      source,
+      'outline_too_long',
+      `has an outline ${Math.round(longest_km)} km long, which no field has; a corner is far from where it should be: draw it again.`,
+    );
+  }
   return success({ source, polygons }, [
     ...repairNotices(source, found, counts),
     ...crossingNotices(source, polygons),
   ]);
 }
+
+/** Around the largest field that is farmed as one it is some 50 km. A choice of ours. */
+const MOST_OUTLINE_KM = 1000;
 
 interface Found {
   readonly polygons: unknown[][];

@@ -8,6 +8,7 @@ import { DamageTally, noticesFromDamage } from './damage.ts';
 import { type DelimitedTable, numberFromCell } from './delimited.ts';
 import { headerStateFromCell } from './header-state.ts';
 import type { FlowLogColumns, FlowLogReading } from './logger-run.ts';
+import { plausibleNumber } from './plausible-numbers.ts';
 import { isPosition } from './position-check.ts';
 import { intervalsFromTimes } from './row-intervals.ts';
 import { rowTime } from './row-time.ts';
@@ -79,7 +80,7 @@ function readCells(table: DelimitedTable, plan: MappingPlan, damage: DamageTally
     utc_s.push(time_s);
     plans.forEach(({ index, factor }, k) => {
       const cell = cells[index] ?? '';
-      const number = numberFromCell(cell, table.decimal) * factor;
+      const number = plausibleNumber(mapped[k], numberFromCell(cell, table.decimal) * factor);
       if (Number.isNaN(number) && cell !== '') damage.add('bad_number', line);
       builders[k].push(number);
     });

@@ -10,6 +10,7 @@ import type { HintedRun } from '../signal/placed-run.ts';
 import { type BoundaryPolygons, readBoundary } from './boundaries.ts';
 import { readMappedLog } from './column-mapping.ts';
 import type { FlowLogReading, TallyReading, TickLogReading } from './logger-run.ts';
+import { outlineLength_km } from './outline-length.ts';
 import { withoutRepeatedTickets } from './repeated-tickets.ts';
 import { joinRuns } from './runs.ts';
 import type { Ticket } from './ticket.ts';
@@ -160,6 +161,14 @@ export function gatherTickets(texts: readonly TextFile[]): Result<TicketInputs> 
   return success({ tickets, files: texts.map(findingsOfText) }, [...notices, ...repeated]);
 }
 
+/** Around all parcels that may be farmed as one field. A choice of ours. */
+const MOST_BOUNDARY_KM = 1500;
+
+function tooManyOutlines(source: string): DataError {
+  const text = `${source} holds outlines of more than ${MOST_BOUNDARY_KM} km in all, far more than one field has; give each field a file with its own.`;
+  return { code: 'outline_too_long', source, text };
+}
+
 export interface BoundaryInputs {
   /** By field; undefined where the sheet names none. */
   readonly boundaries: readonly (BoundaryPolygons | undefined)[];
@@ -178,8 +187,10 @@ export function gatherBoundaries(texts: readonly (TextFile | undefined)[]): Resu
     }
     const read = readBoundary(file.text, file.path);
     notices.push(...read.notices);
-    if (read.ok) boundaries.push(read.value);
-    else error ??= read.error;
+    if (!read.ok) error ??= read.error;
+    else if (outlineLength_km(read.value.polygons.flat()) > MOST_BOUNDARY_KM)
+      error ??= tooManyOutlines(file.path);
+    else boundaries.push(read.value);
   }
   if (error !== undefined) return failure(error, notices);
   const files = texts.filter((file) => file !== undefined).map(findingsOfText);

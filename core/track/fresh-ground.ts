@@ -23,6 +23,13 @@ const SIGMAS = 3;
 const WIDEST_TOLERANCE_M = 2.5;
 /** And they are never most of a header: one that lies wholly on cut ground is no matter of errors. */
 const WIDEST_SHARE = 1 / 3;
+/**
+ * Pieces that a line is cut with. A header that crosses the headland meets a few hundred; where more lie on top of each other
+ * (a log full of repeated rows) the rest would only be found cut again.
+ */
+const MOST_NEAR = 1000;
+/** And lines times pieces of one row: an ordinary one has some thousands; of longer ones the lines stand further apart. */
+const MOST_MEETINGS = 30_000;
 /** Standard error where none is given: a differential fix. */
 const UNKNOWN_SE_M = 0.2;
 
@@ -110,7 +117,8 @@ class Survey {
     const section = this.#section;
     const near = neighboursOf(this.#swaths, this.#steps, this.#ribbons, this.#index, i);
     const ahead_m = this.#steps.ahead_m[i];
-    const lines = Math.max(1, Math.ceil(ahead_m / apart_m));
+    const most_lines = Math.ceil(MOST_MEETINGS / Math.max(1, near.length));
+    const lines = Math.min(most_lines, Math.max(1, Math.ceil(ahead_m / apart_m)));
     const half_m = this.#swaths.header_width_m[i] / 2;
     const most_m = toleranceOf(this.#swaths, i);
     const bend_per_m = bendOf(this.#swaths, this.#steps, i);
@@ -204,7 +212,7 @@ function neighboursOf(
   const boxNorth = Math.abs(sin) * across_m + Math.abs(cos) * ahead_m + ribbons.reach_m;
   const found = index.near(east - boxEast, north - boxNorth, east + boxEast, north + boxNorth);
   let kept = 0;
-  for (let k = 0; k < found.length; k++) {
+  for (let k = 0; k < found.length && kept < MOST_NEAR; k++) {
     const p = found[k];
     const own =
       ribbons.spell[p] === steps.spell[i] &&

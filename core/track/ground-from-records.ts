@@ -4,7 +4,7 @@
  */
 import type { AntennaSheet } from '../season.ts';
 import type { FlowRecords } from '../signal/machine-record.ts';
-import { allocateGroundRows, type GroundRows } from './ground-rows.ts';
+import { allocateGroundRows, type GroundRows, MOST_ROW_M } from './ground-rows.ts';
 import { shortTurn } from './short-turn.ts';
 
 export interface RecordGround {
@@ -57,7 +57,8 @@ export function groundFromRecords(input: RecordGround): GroundRows {
     const swath_m = columns.swath_m[i];
     out.header_width_m[k] = Number.isNaN(swath_m) ? input.header_width_m : swath_m;
     out.position_se_m[k] = POSITION_SE_M;
-    const known = !Number.isNaN(out.east0_m[k]) && interval_s > 0 && columns.quality[i] !== NO_FIX;
+    const placed = !Number.isNaN(out.east0_m[k]) && distance_m <= MOST_ROW_M;
+    const known = placed && interval_s > 0 && columns.quality[i] !== NO_FIX;
     out.no_fix[k] = known ? 0 : 1;
     if (k > 0 && breaks(input, heading_rad, k)) pass++;
     const cuts = known && columns.up[i] !== 1 && out.header_width_m[k] > 0 && distance_m > 0;

@@ -6,7 +6,7 @@ import { lowerBound, upperBound } from '../columns.ts';
 import type { AntennaSheet } from '../season.ts';
 import type { HeaderRecord } from '../signal/machine-record.ts';
 import { cuttingLine } from './cutting-line.ts';
-import { allocateGroundRows, type GroundRows } from './ground-rows.ts';
+import { allocateGroundRows, type GroundRows, MOST_ROW_M } from './ground-rows.ts';
 import { findPasses } from './passes.ts';
 import { resampleTrack } from './resample.ts';
 import { GAP_S } from './smooth.ts';
@@ -71,7 +71,7 @@ export function groundFromTrack(input: TrackGround): GroundRows {
         silence(input.track, bounds[k], bounds[k + 1]) > GAP_S
           ? 1
           : 0;
-      const cuts = found.pass[k] >= 0 && track.reversing[k] === 0;
+      const cuts = found.pass[k] >= 0 && track.reversing[k] === 0 && rows.distance_m[row] <= MOST_ROW_M;
       rows.pass[row] = cuts ? passes + found.pass[k] : -1;
       highest = Math.max(highest, found.pass[k]);
     }

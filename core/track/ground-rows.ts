@@ -24,6 +24,9 @@ export interface GroundRows {
   readonly no_fix: Uint8Array;
 }
 
+/** No row is longer: the longest interval between points (a minute) at the speed of a car. What is, is a leap of the position. */
+export const MOST_ROW_M = 1000;
+
 export type GroundRowsColumns = { -readonly [K in keyof GroundRows]: GroundRows[K] };
 
 /** Empty columns for `count` rows. */

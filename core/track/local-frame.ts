@@ -23,7 +23,7 @@ export interface GeographicColumns {
 export interface LocalFrame {
   readonly longitude0_deg: number;
   readonly latitude0_deg: number;
-  /** Columns of equal length to metres; NaN in, NaN out. Safe across the antimeridian. */
+  /** Columns of equal length to metres; NaN in, NaN out, and NaN on the other side of the globe. Safe across the antimeridian. */
   toPlane(longitude_deg: ArrayLike<number>, latitude_deg: ArrayLike<number>): PlaneColumns;
   toGeographic(east_m: ArrayLike<number>, north_m: ArrayLike<number>): GeographicColumns;
 }
@@ -114,6 +114,8 @@ function transformed(
     // proj4 throws on NaN
     if (!Number.isFinite(a[i]) || !Number.isFinite(b[i])) continue;
     const point = transform(a[i], b[i]);
+    // a quarter of the globe away the projection ends in infinity
+    if (!Number.isFinite(point[0]) || !Number.isFinite(point[1])) continue;
     first[i] = point[0];
     second[i] = point[1];
   }

@@ -39,7 +39,7 @@ export interface FuzzOptions {
   readonly seed: number;
   readonly first: number;
   readonly cases: number;
-  /** Told before each case. */
+  /** Told before each case, and on the way of cutting one down. */
   readonly onCase?: (index: number) => void;
   /** Whether a failing case is cut down; costs time. */
   readonly shrink: 'shrink' | 'as_found';
@@ -88,7 +88,7 @@ export async function runCases(target: FuzzTarget, options: FuzzOptions): Promis
     }
     if (judged.what === undefined) continue;
     const failing =
-      options.shrink === 'shrink' ? await shrunk(target, bytes, options.seed, index, judged.what) : bytes;
+      options.shrink === 'shrink' ? await shrunk(target, bytes, options, index, judged.what) : bytes;
     failures.push({ target: target.name, seed: options.seed, index, what: judged.what, bytes: failing });
   }
   const seconds = (performance.now() - start_ms) / 1000;
@@ -156,7 +156,7 @@ export function kindOf(what: string): string {
 async function shrunk(
   target: FuzzTarget,
   bytes: Uint8Array,
-  seed: number,
+  { seed, onCase }: FuzzOptions,
   index: number,
   what: string,
 ): Promise<Uint8Array> {
@@ -164,6 +164,7 @@ async function shrunk(
   let tries = what.startsWith('too slow') ? 0 : 400;
   for (let piece = Math.ceil(bytes.length / 2); piece >= 1 && tries > 0; piece = Math.floor(piece / 2)) {
     for (let at = 0; at < smallest.length && tries > 0; tries--) {
+      onCase?.(index);
       const without = Buffer.concat([smallest.subarray(0, at), smallest.subarray(at + piece)]);
       const judged = await judge(target, without, seed, index);
       if (judged.what !== undefined && kindOf(judged.what) === kindOf(what)) smallest = without;

@@ -3,6 +3,7 @@
  * a crash, a hang or a flood of memory is seen and named. Exit code 1 when anything failed.
  */
 import { type ChildProcess, fork } from 'node:child_process';
+import { writeSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { type FuzzFailure, type FuzzTotals, kindOf, runCases } from './fuzz-run.ts';
@@ -11,6 +12,8 @@ import { TARGETS } from './targets.ts';
 /** A case that takes longer hangs. */
 const HANG_S = 30;
 const MEMORY_MIB = 2048;
+/** Where a child tells each case before it: written at once, so that the case in which it hangs is known. */
+const CASES_FD = 4;
 
 const { values } = parseArgs({
   options: {
@@ -28,8 +31,11 @@ const shares = wanted.reduce((sum, { share = 1 }) => sum + share, 0);
 if (values.child !== undefined) await runChild(values.child);
 else await runAll();
 
-/** What a child tells its parent. */
-type Message = { readonly at: number } | { readonly totals: FuzzTotals; readonly peak_mib: number };
+/** What a child tells its parent in the end. */
+interface Message {
+  readonly totals: FuzzTotals;
+  readonly peak_mib: number;
+}
 
 interface Row {
   readonly target: string;
@@ -107,9 +113,13 @@ function inChild(target: string): Promise<Row> {
         ...(values.only === undefined ? [] : ['--only', values.only]),
         ...(values.index === undefined ? [] : ['--index', values.index]),
       ],
-      { execArgv: [`--max-old-space-size=${MEMORY_MIB}`], serialization: 'advanced' },
+      {
+        execArgv: [`--max-old-space-size=${MEMORY_MIB}`],
+        serialization: 'advanced',
+        stdio: ['inherit', 'inherit', 'inherit', 'ipc', 'pipe'],
+      },
     );
-    let at = -1;
+    let at = '';
     let moved_ms = performance.now();
     let end = '';
     let row: Row | undefined;
@@ -118,14 +128,16 @@ function inChild(target: string): Promise<Row> {
       end = `hangs in case ${at}`;
       stop(child);
     }, 1000);
-    child.on('message', (message: Message) => {
+    child.stdio[CASES_FD]?.on('data', (told: Buffer) => {
       moved_ms = performance.now();
-      if ('at' in message) at = message.at;
-      else row = { target, totals: message.totals, peak_mib: message.peak_mib, end };
+      at = told.toString().trimEnd().split('\n').at(-1) ?? at;
+    });
+    child.on('message', ({ totals, peak_mib }: Message) => {
+      row = { target, totals, peak_mib, end };
     });
     child.on('exit', (code, signal) => {
       clearInterval(watch);
-      if (end === '' && !row) end = `died (${signal ?? code}) near case ${at}`;
+      if (end === '' && !row) end = `died (${signal ?? code}) in case ${at}`;
       resolve(row ?? { target, totals: undefined, peak_mib: 0, end });
     });
   });
@@ -144,7 +156,7 @@ async function runChild(name: string): Promise<void> {
     seed,
     first: only ?? 0,
     cases: only === undefined ? Math.ceil((Number(values.cases) * (target.share ?? 1)) / shares) : 1,
-    onCase: (index) => void send({ at: index }),
+    onCase: (index) => writeSync(CASES_FD, `${index}\n`),
     shrink: 'shrink',
   });
   await send({ totals, peak_mib: process.resourceUsage().maxRSS / 1024 });
