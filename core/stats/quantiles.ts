@@ -5,9 +5,10 @@ export const MAD_TO_SD = 1.482602218505602;
 
 /** The finite elements in ascending order, a new column. */
 export function sortedFinite(column: ArrayLike<number>): Float64Array {
-  return Float64Array.from(column)
-    .filter((x) => Number.isFinite(x))
-    .sort();
+  const finite = new Float64Array(column.length);
+  let count = 0;
+  for (let i = 0; i < column.length; i++) if (Number.isFinite(column[i])) finite[count++] = column[i];
+  return finite.slice(0, count).sort();
 }
 
 /**
