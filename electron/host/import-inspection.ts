@@ -17,8 +17,8 @@ import {
   type ShapefileParts,
   shapefileInZip,
 } from './shapefile.ts';
-import { GUNZIP_BOUNDS } from './unpacker.ts';
 import { decodeText } from './text-decoding.ts';
+import { GUNZIP_BOUNDS } from './unpacker.ts';
 
 export interface InspectedFile extends FileHash {
   readonly inspection: FileInspection;
