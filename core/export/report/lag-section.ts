@@ -28,7 +28,7 @@ export function lagSection(context: ReportContext): Markup {
     return html`<tr><th scope="row">${mark}${lag.field} <span class="kind">${machineName(context, lag.machine)}</span></th><td>${withError(lag)}</td><td>${grouped(lag.neighbour_transport_s, 1)}</td><td>${grouped(lag.mixing_s, 2)}</td>${noise}<td><b>${grouped(lag.applied_s, 2)}</b></td><td class="words">${lagMethodWords(lag.method)}</td></tr>`;
   });
   const unsmearing = isUnsmeared
-    ? ' Unsmearing puts the grain that threshing spread back to where it was cut; it makes the noise between neighbouring points that many times as large.'
+    ? ' Unsmearing puts the grain that threshing spread back to where it was cut; it changes the noise between neighbouring points by the factor shown.'
     : '';
   return html`<section><h2>Lag <span class="kind">from the cutting line to the beam, seconds</span></h2>
 <p class="lead">Transport is the time until the first grain of a place reaches the beam; mixing, over how long threshing spreads it. The flow is put back by both together.${unsmearing}</p>
@@ -37,7 +37,7 @@ export function lagSection(context: ReportContext): Markup {
 }
 
 function withError({ transport_s, transport_se_s }: LagSummary): string {
-  const error = transport_se_s === null ? '' : ` ± ${grouped(transport_se_s, 2)}`;
+  const error = transport_se_s === null ? '' : `\u00a0±\u00a0${grouped(transport_se_s, 2)}`;
   return `${grouped(transport_s, 2)}${error}`;
 }
 
