@@ -15,20 +15,21 @@ export function derivedBoundaries(
   pieces: readonly WorkedGround[],
   frame: LocalFrame,
   source: (piece: number) => string,
-  isFree: (longitude_deg: number, latitude_deg: number) => boolean,
+  isFree?: (longitude_deg: number, latitude_deg: number) => boolean,
 ): BoundaryPolygons[] {
-  const isOpen = (cell: string) => {
+  const isOpen = (cell: number) => {
+    if (isFree === undefined) return true;
     const [column, row] = cellAt(cell);
     const middle = frame.toGeographic([(column + 0.5) * CELL_M], [(row + 0.5) * CELL_M]);
     return isFree(middle.longitude_deg[0], middle.latitude_deg[0]);
   };
-  const owner = new Map<string, number>();
+  const owner = new Map<number, number>();
   pieces.forEach(({ cells }, p) => {
     for (const cell of cells) if (isOpen(cell)) owner.set(cell, p);
   });
   let edge = [...owner.keys()];
   for (let step = 0; step < MARGIN_CELLS; step++) {
-    const grown: string[] = [];
+    const grown: number[] = [];
     for (const cell of edge) {
       for (const near of around(cell, 1)) {
         if (owner.has(near) || !isOpen(near)) continue;
@@ -47,7 +48,7 @@ export function derivedBoundaries(
 type Corner = readonly [column: number, row: number];
 
 /** Outer rings around the cells, anticlockwise, closed, corners only, in cells. */
-function outerRings(cells: ReadonlySet<string>): Corner[][] {
+function outerRings(cells: ReadonlySet<number>): Corner[][] {
   const next = edgesOf(cells);
   const rings: Corner[][] = [];
   for (const start of [...next.keys()]) {
@@ -60,8 +61,8 @@ function outerRings(cells: ReadonlySet<string>): Corner[][] {
 }
 
 /** Edges of cells without a neighbour there, from corner to corner with the ground on the left. */
-function edgesOf(cells: ReadonlySet<string>): Map<string, Corner[]> {
-  const next = new Map<string, Corner[]>();
+function edgesOf(cells: ReadonlySet<number>): Map<number, Corner[]> {
+  const next = new Map<number, Corner[]>();
   const add = (from: Corner, to: Corner) => {
     const key = cellKey(...from);
     next.set(key, [...(next.get(key) ?? []), to]);
@@ -77,7 +78,7 @@ function edgesOf(cells: ReadonlySet<string>): Map<string, Corner[]> {
 }
 
 /** One ring from `start`, its edges taken out of `next`; where two cells touch at a corner it turns left, to stay with its own. */
-function followed(start: string, next: Map<string, Corner[]>): Corner[] {
+function followed(start: number, next: Map<number, Corner[]>): Corner[] {
   const first = cellAt(start);
   const ring: Corner[] = [first];
   let before: Corner | undefined;

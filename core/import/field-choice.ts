@@ -6,12 +6,12 @@
 import { isoDate } from '../iso-time.ts';
 import type { BoundaryPolygons } from '../read/boundaries.ts';
 import type { Ticket } from '../read/ticket.ts';
-import { median, quantile } from '../stats/quantiles.ts';
+import { quantile } from '../stats/quantiles.ts';
 import { isInside, outlineOf } from '../track/field-visits.ts';
 import { localFrame } from '../track/local-frame.ts';
 import { derivedBoundaries } from './derived-boundary.ts';
 import type { LogOutline } from './log-outline.ts';
-import { joinSamples, type TrackSamples } from './track-samples.ts';
+import { joinSamples, middleOf, type TrackSamples } from './track-samples.ts';
 import { type WorkedGround, workedGround } from './worked-ground.ts';
 
 /** A field that is known before the tracks are looked at. */
@@ -58,10 +58,11 @@ export function chooseFields(
   },
 ): FieldChoices {
   const samples = joinSamples(logs.map((log) => log.samples));
-  const logOf = logs.flatMap((log, k) => Array(log.samples.utc_s.length).fill(k) as number[]);
+  const logOf = logs.flatMap((log, k) => Array<number>(log.samples.utc_s.length).fill(k));
   if (samples.utc_s.length === 0) return { found: [], ofLog: new Map() };
   const fieldOf = fieldOfSamples(samples, known);
-  const frame = localFrame(median(samples.longitude_deg), median(samples.latitude_deg));
+  const middle = middleOf(samples);
+  const frame = localFrame(middle.longitude_deg, middle.latitude_deg);
   const pieces = workedGround(samples, frame);
   const loose = pieces
     .filter((piece) => shareInside(piece, fieldOf) < MOSTLY_INSIDE)
@@ -78,7 +79,12 @@ export function chooseFields(
   const drawn = known.flatMap(({ boundary }) => (boundary === undefined ? [] : [outlineOf(boundary)]));
   const isFree = (longitude_deg: number, latitude_deg: number) =>
     !drawn.some((outline) => isInside(outline, longitude_deg, latitude_deg));
-  const outlines = derivedBoundaries(fresh, frame, (k) => named[k].name, isFree);
+  const outlines = derivedBoundaries(
+    fresh,
+    frame,
+    (k) => named[k].name,
+    drawn.length > 0 ? isFree : undefined,
+  );
   const found = fresh.map((piece, k) => ({
     ...named[k],
     boundary: outlines[k],
@@ -136,9 +142,11 @@ function claimOf(
 
 /** When a field was begun in earnest: a machine that came by days before did not begin it. */
 function firstOf(piece: WorkedGround, samples: TrackSamples): number {
+  const step = Math.max(1, Math.floor(piece.samples.length / 2000));
+  const some = piece.samples.filter((_, k) => k % step === 0);
   return quantile(
-    Float64Array.from(piece.samples, (i) => samples.utc_s[i]),
-    0.05,
+    Float64Array.from(some, (i) => samples.utc_s[i]),
+    0.02,
   );
 }
 

@@ -5,7 +5,6 @@ import { findCrop } from '../grain/find-crop.ts';
 import type { Ticket } from '../read/ticket.ts';
 import type { FieldSheet, MachineSheet, Season } from '../season.ts';
 import { isPrintable, shownText } from '../shown-text.ts';
-import { median } from '../stats/quantiles.ts';
 import {
   type BoundaryPlan,
   boundaryEdits,
@@ -43,6 +42,7 @@ import {
 } from './open-questions.ts';
 import { type SortedCandidates, sortCandidates } from './sort-candidates.ts';
 import { reviewTimes } from './time-review.ts';
+import { middleOf } from './track-samples.ts';
 
 /** Plans the import of `candidates` into a season whose listed files are `listed`. Fails with `unknown_crop` when the user names one. */
 export function planImport(
@@ -121,8 +121,7 @@ const US = { west: -125, east: -66, south: 24.5, north: 49.5 };
 function unitEdits({ units }: Season, logs: readonly LogOutline[]): SingleEdit[] {
   const [samples] = logs.map((log) => log.samples).filter(({ utc_s }) => utc_s.length > 0);
   if (units !== undefined || samples === undefined) return [];
-  const longitude_deg = median(samples.longitude_deg);
-  const latitude_deg = median(samples.latitude_deg);
+  const { longitude_deg, latitude_deg } = middleOf(samples);
   const within =
     longitude_deg > US.west && longitude_deg < US.east && latitude_deg > US.south && latitude_deg < US.north;
   return [{ kind: 'set_units', units: within ? 'us' : 'metric' }];

@@ -1,4 +1,4 @@
-/** One run of a logger in outline: when, where, what it holds. Memory is that of its fixes, not of its edges. */
+/** One run of a logger in outline: when, where, what it holds. Its memory is that of a fix every three seconds. */
 import { Float64Builder, interpolate, upperBound } from '../columns.ts';
 import type { DamageTally } from '../read/damage.ts';
 import { EdgeWindow } from '../read/edge-window.ts';
@@ -7,7 +7,7 @@ import type { FixColumns } from '../read/logger-run.ts';
 import type { RunSink, TickPayload } from '../read/run-columns.ts';
 import { type ClockSolution, estimateClock, timeFromTick } from '../signal/clock.ts';
 import { withoutWildTimes } from '../signal/row-order.ts';
-import { type TrackSamples, thinSamples } from './track-samples.ts';
+import { Thinning, type TrackSamples } from './track-samples.ts';
 
 /** A stretch of a logger's free-running counter, unwrapped within the run. */
 export interface CounterSpan {
@@ -38,6 +38,10 @@ const ACTIVITY_STEP_US = 2e6;
 /** Fewer edges a second than this is an elevator that stands: the slowest chains pass some eight paddles. Ours. */
 const RUNNING_EDGES_S = 2;
 
+/** Sentences after which the fixes so far are thinned and forgotten. */
+const DRAINED_SENTENCES = 20_000;
+const KEPT = ['tick_us', 'utc_s', 'longitude_deg', 'latitude_deg', 'speed_m_s'] as const;
+
 /** Takes a run's lines and keeps what the outline needs. */
 export class RunOutliner implements RunSink<RunOutline> {
   readonly #edges: EdgeWindow;
@@ -49,6 +53,11 @@ export class RunOutliner implements RunSink<RunOutline> {
   /** Edges so far, every two seconds of the counter. */
   readonly #activityTick_us = new Float64Builder(256);
   readonly #activityEdges = new Float64Builder(256);
+  readonly #thinning = new Thinning();
+  readonly #kept = KEPT.map(() => new Float64Builder(256));
+  #fixCount = 0;
+  #first_utc_s = Number.NaN;
+  #last_utc_s = Number.NaN;
   #first_us = Number.NaN;
   #last_us = Number.NaN;
 
@@ -66,8 +75,10 @@ export class RunOutliner implements RunSink<RunOutline> {
   addPayload(tick_us: number, payload: TickPayload, line: number): void {
     if (!Number.isNaN(tick_us)) this.#see(tick_us);
     this.#counts[payload.kind]++;
-    if (payload.kind === 'sentence') this.#fixes.add(payload.sentence, tick_us, line);
-    else if (payload.kind === 'header') {
+    if (payload.kind === 'sentence') {
+      this.#fixes.add(payload.sentence, tick_us, line);
+      if (this.#counts.sentence % DRAINED_SENTENCES === 0) this.#keep(this.#fixes.drain());
+    } else if (payload.kind === 'header') {
       this.#headerTick_us.push(tick_us);
       this.#headerUp.push(payload.up);
     }
@@ -83,27 +94,40 @@ export class RunOutliner implements RunSink<RunOutline> {
     this.#edges.finish();
     this.#activityTick_us.push(this.#last_us);
     this.#activityEdges.push(this.#edgeCount);
-    const fixes = this.#fixes.finish();
-    const clock = estimateClock(fixes.tick_us, fixes.utc_s, source);
-    const utc_s = this.#timesOf(fixes, clock.ok ? clock.value : undefined);
-    const span = spanOf(utc_s);
+    this.#keep(this.#fixes.finish());
+    const [tick_us, utc_s, longitude_deg, latitude_deg, speed_m_s] = this.#kept.map((one) => one.toColumn());
+    const clock = estimateClock(tick_us, utc_s, source);
     const counter = Number.isNaN(this.#first_us)
       ? undefined
       : counterSpan(this.#first_us, this.#last_us, clock.ok ? clock.value : undefined);
-    const ends = [span.first_utc_s, span.last_utc_s, counter?.first_utc_s, counter?.last_utc_s].filter(
+    const ends = [this.#first_utc_s, this.#last_utc_s, counter?.first_utc_s, counter?.last_utc_s].filter(
       (moment) => moment !== undefined && !Number.isNaN(moment),
     ) as number[];
     return {
       edges: this.#edgeCount,
-      fixes: fixes.utc_s.length,
+      fixes: this.#fixCount,
       moisture: this.#counts.moisture,
       header: this.#counts.header,
       tilt: this.#counts.tilt,
       ...(counter ? { counter } : {}),
       first_utc_s: ends.length > 0 ? Math.min(...ends) : Number.NaN,
       last_utc_s: ends.length > 0 ? Math.max(...ends) : Number.NaN,
-      samples: thinSamples({ ...fixes, utc_s, working: this.#workingAt(fixes.tick_us) }),
+      samples: { utc_s, longitude_deg, latitude_deg, speed_m_s, working: this.#workingAt(tick_us) },
     };
+  }
+
+  /** Thins rows and adds them to those that stay. */
+  #keep(fixes: FixColumns | undefined): void {
+    if (fixes === undefined) return;
+    this.#fixCount += fixes.utc_s.length;
+    const rows = { ...fixes, utc_s: withoutWildTimes(fixes.utc_s) };
+    for (let i = 0; i < rows.utc_s.length; i++) {
+      const moment = rows.utc_s[i];
+      if (!(this.#first_utc_s <= moment) && !Number.isNaN(moment)) this.#first_utc_s = moment;
+      if (!(this.#last_utc_s >= moment) && !Number.isNaN(moment)) this.#last_utc_s = moment;
+      if (!this.#thinning.keeps(rows, i)) continue;
+      for (const [k, name] of KEPT.entries()) this.#kept[k].push(rows[name][i]);
+    }
   }
 
   #see(tick_us: number): void {
@@ -113,13 +137,6 @@ export class RunOutliner implements RunSink<RunOutline> {
       this.#activityTick_us.push(tick_us);
       this.#activityEdges.push(this.#edgeCount);
     }
-  }
-
-  #timesOf(fixes: FixColumns, clock: ClockSolution | undefined): Float64Array {
-    const believed = withoutWildTimes(fixes.utc_s);
-    if (clock === undefined) return believed;
-    const byTick = timeFromTick(clock, fixes.tick_us, 0);
-    return believed.map((utc_s, i) => (Number.isNaN(utc_s) ? byTick[i] : utc_s));
   }
 
   /** 1 where the elevator runs and the header is not up, as far as either is logged; NaN where neither is. */
@@ -147,15 +164,4 @@ function counterSpan(first_us: number, last_us: number, clock: ClockSolution | u
     ? timeFromTick(clock, Float64Array.of(first_us, last_us), 0)
     : [Number.NaN, Number.NaN];
   return { first_us, last_us, first_utc_s, last_utc_s };
-}
-
-function spanOf(utc_s: Float64Array): { first_utc_s: number; last_utc_s: number } {
-  let first_utc_s = Number.NaN;
-  let last_utc_s = Number.NaN;
-  for (const moment of utc_s) {
-    if (Number.isNaN(moment)) continue;
-    if (!(first_utc_s <= moment)) first_utc_s = moment;
-    if (!(last_utc_s >= moment)) last_utc_s = moment;
-  }
-  return { first_utc_s, last_utc_s };
 }

@@ -1,5 +1,6 @@
 /** Where a machine was and whether it worked, thinned to what planning an import needs. */
 import { concatenate, Float64Builder } from '../columns.ts';
+import { median } from '../stats/quantiles.ts';
 
 /** Columns of equal length in time order. */
 export interface TrackSamples {
@@ -34,16 +35,28 @@ const FASTEST_M_S = 4.5;
 export function thinSamples(rows: TrackRows): TrackSamples {
   const names = ['utc_s', 'longitude_deg', 'latitude_deg', 'speed_m_s', 'working'] as const;
   const builders = names.map(() => new Float64Builder(256));
-  let latest = Number.NEGATIVE_INFINITY;
+  const thinning = new Thinning();
   for (let i = 0; i < rows.utc_s.length; i++) {
-    const placed = Number.isFinite(rows.longitude_deg[i]) && Number.isFinite(rows.latitude_deg[i]);
-    const step = Math.floor(rows.utc_s[i] / STEP_S);
-    if (!placed || !(step > latest)) continue;
-    latest = step;
+    if (!thinning.keeps(rows, i)) continue;
     for (const [k, name] of names.entries()) builders[k].push(rows[name][i]);
   }
   const [utc_s, longitude_deg, latitude_deg, speed_m_s, working] = builders.map((one) => one.toColumn());
   return { utc_s, longitude_deg, latitude_deg, speed_m_s, working };
+}
+
+/** Chooses the rows, which may come in several tables one after the other. */
+export class Thinning {
+  #latest = Number.NEGATIVE_INFINITY;
+
+  keeps(
+    { utc_s, longitude_deg, latitude_deg }: Omit<TrackRows, 'speed_m_s' | 'working'>,
+    i: number,
+  ): boolean {
+    const step = Math.floor(utc_s[i] / STEP_S);
+    if (!Number.isFinite(longitude_deg[i] + latitude_deg[i]) || !(step > this.#latest)) return false;
+    this.#latest = step;
+    return true;
+  }
 }
 
 /** Whether a sample may be harvesting: the log says so, or cannot tell and the speed is one of harvesting. */
@@ -52,6 +65,24 @@ export function isHarvesting(samples: TrackSamples, i: number): boolean {
   const paced = Number.isNaN(speed_m_s) || (speed_m_s >= SLOWEST_M_S && speed_m_s <= FASTEST_M_S);
   return paced && samples.working[i] !== 0;
 }
+
+/** A position in the middle of the samples, NaN where there is none; a few thousand of them show it. */
+export function middleOf({
+  longitude_deg,
+  latitude_deg,
+}: Pick<TrackSamples, 'longitude_deg' | 'latitude_deg'>): {
+  readonly longitude_deg: number;
+  readonly latitude_deg: number;
+} {
+  const step = Math.max(1, Math.floor(longitude_deg.length / SHOWING_SAMPLES));
+  const isShowing = (_: number, i: number) => i % step === 0;
+  return {
+    longitude_deg: median(longitude_deg.filter(isShowing)),
+    latitude_deg: median(latitude_deg.filter(isShowing)),
+  };
+}
+
+const SHOWING_SAMPLES = 2000;
 
 /** Samples of several logs, one after the other. */
 export function joinSamples(parts: readonly TrackSamples[]): TrackSamples {

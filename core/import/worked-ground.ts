@@ -16,8 +16,8 @@ const FEWEST_CELLS = 10;
 
 /** Cells of one piece of ground that was worked, with the samples in it. */
 export interface WorkedGround {
-  /** Keys of `cellKey`. */
-  readonly cells: ReadonlySet<string>;
+  /** As `cellKey` numbers them. */
+  readonly cells: ReadonlySet<number>;
   /** Indices into the samples. */
   readonly samples: Int32Array;
 }
@@ -25,17 +25,16 @@ export interface WorkedGround {
 /** Pieces of worked ground, the largest first. */
 export function workedGround(samples: TrackSamples, frame: LocalFrame): WorkedGround[] {
   const cellOf = cellsOfSamples(samples, frame);
-  const counts = new Map<string, number>();
-  cellOf.forEach((cell) => {
-    if (cell !== undefined) counts.set(cell, (counts.get(cell) ?? 0) + 1);
-  });
-  const worked = new Set([...counts.keys()].filter((cell) => countAround(cell, counts) >= WORKED_SAMPLES));
+  const counts = new Map<number, number>();
+  for (const cell of cellOf) if (cell !== NO_CELL) counts.set(cell, (counts.get(cell) ?? 0) + 1);
+  const worked = new Set<number>();
+  for (const cell of counts.keys()) if (countAround(cell, counts) >= WORKED_SAMPLES) worked.add(cell);
   const piece = piecesOf(worked);
-  const cells = new Map<number, Set<string>>();
-  for (const [cell, p] of piece) cells.set(p, (cells.get(p) ?? new Set()).add(cell));
+  const cells = new Map<number, Set<number>>();
+  for (const [cell, p] of piece) addTo(cells, p, cell);
   const rows = new Map<number, number[]>();
   cellOf.forEach((cell, i) => {
-    const p = cell === undefined ? undefined : piece.get(cell);
+    const p = piece.get(cell);
     if (p === undefined) return;
     const own = rows.get(p);
     if (own === undefined) rows.set(p, [i]);
@@ -47,33 +46,44 @@ export function workedGround(samples: TrackSamples, frame: LocalFrame): WorkedGr
     .sort((a, b) => b.cells.size - a.cells.size);
 }
 
-/** Column and row of a cell as one key. */
-export function cellKey(column: number, row: number): string {
-  return `${column},${row}`;
+/** Columns and rows reach so far either side of the frame's origin: 20,000 km. */
+const REACH = 2 ** 20;
+const SPAN = 2 * REACH;
+const NO_CELL = -1;
+
+/** Column and row of a cell as one number. */
+export function cellKey(column: number, row: number): number {
+  return (column + REACH) * SPAN + row + REACH;
 }
 
-export function cellAt(key: string): readonly [column: number, row: number] {
-  const comma = key.indexOf(',');
-  return [Number(key.slice(0, comma)), Number(key.slice(comma + 1))];
+export function cellAt(key: number): readonly [column: number, row: number] {
+  const column = Math.floor(key / SPAN);
+  return [column - REACH, key - column * SPAN - REACH];
 }
 
-/** The cell in which each sample harvests; undefined where it does not. */
-function cellsOfSamples(samples: TrackSamples, frame: LocalFrame): (string | undefined)[] {
+/** The cell in which each sample harvests; `NO_CELL` where it does not. */
+function cellsOfSamples(samples: TrackSamples, frame: LocalFrame): Float64Array {
   const { east_m, north_m } = frame.toPlane(samples.longitude_deg, samples.latitude_deg);
-  return Array.from(samples.utc_s, (_, i) =>
-    isHarvesting(samples, i)
+  return samples.utc_s.map((_, i) =>
+    isHarvesting(samples, i) && Number.isFinite(east_m[i] + north_m[i])
       ? cellKey(Math.floor(east_m[i] / CELL_M), Math.floor(north_m[i] / CELL_M))
-      : undefined,
+      : NO_CELL,
   );
 }
 
-function countAround(cell: string, counts: ReadonlyMap<string, number>): number {
+function countAround(cell: number, counts: ReadonlyMap<number, number>): number {
   return around(cell, 1).reduce((sum, near) => sum + (counts.get(near) ?? 0), 0);
 }
 
+function addTo(sets: Map<number, Set<number>>, key: number, member: number): void {
+  const set = sets.get(key);
+  if (set === undefined) sets.set(key, new Set([member]));
+  else set.add(member);
+}
+
 /** Connected pieces, cells within `REACH_CELLS` of each other being connected: cell → number of its piece. */
-function piecesOf(cells: ReadonlySet<string>): Map<string, number> {
-  const piece = new Map<string, number>();
+function piecesOf(cells: ReadonlySet<number>): Map<number, number> {
+  const piece = new Map<number, number>();
   let pieces = 0;
   for (const start of cells) {
     if (piece.has(start)) continue;
@@ -92,11 +102,10 @@ function piecesOf(cells: ReadonlySet<string>): Map<string, number> {
 }
 
 /** The cell and those up to `steps` from it. */
-export function around(cell: string, steps: number): string[] {
-  const [column, row] = cellAt(cell);
-  const near: string[] = [];
-  for (let c = column - steps; c <= column + steps; c++) {
-    for (let r = row - steps; r <= row + steps; r++) near.push(cellKey(c, r));
+export function around(cell: number, steps: number): number[] {
+  const near: number[] = [];
+  for (let c = -steps; c <= steps; c++) {
+    for (let r = -steps; r <= steps; r++) near.push(cell + c * SPAN + r);
   }
   return near;
 }

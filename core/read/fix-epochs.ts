@@ -75,13 +75,22 @@ export class FixAssembler {
     }
   }
 
-  /** Closes what is open and gives the rows in the order of arrival. */
+  /** Closes what is open and gives the rows that are left in the order of arrival. */
   finish(): FixColumns {
     if (this.#current) this.#joinWaiting(this.#current);
     this.#close(this.#previous);
     this.#close(this.#current);
     this.#previous = undefined;
     this.#current = undefined;
+    return this.#rows();
+  }
+
+  /** The rows so far, which are forgotten; none while the date is not known yet. */
+  drain(): FixColumns | undefined {
+    return Number.isNaN(this.#calendar.dayZero()) ? undefined : this.#rows();
+  }
+
+  #rows(): FixColumns {
     const utc_s = this.#clock_s.toColumn();
     const relativeDay = this.#relativeDay.toColumn();
     const dayZero = this.#calendar.dayZero();
@@ -105,7 +114,8 @@ export class FixAssembler {
     const positional = sentence.type !== 'VTG' && sentence.type !== 'GSA';
     const told = epoch?.hasTold(sentence.type);
     if (positional && (!epoch || told)) this.#open(sentence, tick_us, line);
-    else if (!epoch || told || !Number.isNaN(tick_us)) this.#waiting.push({ sentence, tick_us, line });
+    else if (!epoch || told || !Number.isNaN(tick_us))
+      this.#waiting.push({ sentence: { ...sentence }, tick_us, line });
     else epoch.join(sentence, tick_us);
   }
 
