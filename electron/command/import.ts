@@ -10,7 +10,15 @@ import type { ColumnMappingSheet, Season } from '../../core/season.ts';
 import { SEASON_FILE } from '../../core/season-file.ts';
 import { columnMappingSchema } from '../../core/season-schema.ts';
 import { shownText } from '../../core/shown-text.ts';
-import { type ImportWatch, type ImportWish, importIntoSeason, lookIntoImport } from '../host/importer.ts';
+import {
+  carryOutImport,
+  type ImportWatch,
+  type ImportWish,
+  importIntoSeason,
+  type PreparedImport,
+  prepareImport,
+  reportOfPrepared,
+} from '../host/importer.ts';
 import { makeSeasonFolder, newSheet } from '../host/new-season.ts';
 import { openSeasonFolder } from '../host/season-folder.ts';
 import { SeasonStore } from '../host/season-store.ts';
@@ -69,14 +77,26 @@ async function look(
   choices: ImportCommandChoices,
   watch: ImportWatch,
 ): Promise<Result<ImportReport>> {
+  const prepared = await prepare(folder, isThere, paths, choices, watch);
+  return prepared.ok ? success(reportOfPrepared(prepared.value)) : prepared;
+}
+
+async function prepare(
+  folder: string,
+  isThere: boolean,
+  paths: readonly string[],
+  choices: ImportCommandChoices,
+  watch: ImportWatch,
+): Promise<Result<PreparedImport>> {
   const open = isThere
     ? await openSeasonFolder(folder)
     : success({ folder: resolve(folder), season: newSheet(basename(resolve(folder))) });
   if (!open.ok) return open;
   const wish = await wishOf(paths, choices, open.value.season, isThere);
-  return wish.ok ? lookIntoImport(open.value, wish.value, watch) : wish;
+  return wish.ok ? prepareImport(open.value, wish.value, watch) : wish;
 }
 
+/** Of a season that is not there the folder is made only when there is something to put into it. */
 async function take(
   folder: string,
   isThere: boolean,
@@ -85,11 +105,11 @@ async function take(
   watch: ImportWatch,
   { layer }: Streams,
 ): Promise<Result<ImportReport>> {
-  if (!isThere) {
-    // a wrong path or mapping must not leave an empty season behind
-    const first = await look(folder, false, paths, choices, watch);
-    if (!first.ok) return first;
-    if (codeOf(first.value) !== EXIT.done) return first;
+  const ahead = isThere ? undefined : await prepare(folder, false, paths, choices, watch);
+  if (ahead?.ok === false) return ahead;
+  if (ahead !== undefined) {
+    const report = reportOfPrepared(ahead.value);
+    if (codeOf(report) !== EXIT.done) return success(report);
     const made = await makeSeasonFolder(folder);
     if (!made.ok) return made;
   }
@@ -97,7 +117,8 @@ async function take(
   if (!opened.ok) return opened;
   const store = opened.value;
   try {
-    const wish = await wishOf(paths, choices, store.document, isThere);
+    if (ahead !== undefined) return await carryOutImport(store, ahead.value, watch);
+    const wish = await wishOf(paths, choices, store.document, true);
     return wish.ok ? await importIntoSeason(store, wish.value, watch) : wish;
   } finally {
     await store.close();

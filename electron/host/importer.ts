@@ -46,17 +46,58 @@ export const importer: Importer = {
     importIntoSeason(store, wish, { progress, shouldStop: () => signal.aborted }),
 };
 
+/** An import that was looked into and planned, and has changed nothing yet. */
+export interface PreparedImport {
+  readonly season: Season;
+  readonly sources: readonly ImportSource[];
+  readonly plan: ImportPlan;
+  readonly notices: readonly Notice[];
+}
+
 /** Runs an import. Fails when no file is given, when it is stopped, and when the season's disk takes no more. */
 export async function importIntoSeason(
   store: SeasonStore,
   wish: ImportWish,
   watch: ImportWatch,
 ): Promise<Result<ImportReport>> {
-  const { revision, document: season } = store;
   if (store.read_only) return failure(store.read_only);
-  const looked = await lookAhead({ folder: store.folder, season }, wish, watch);
+  const prepared = await prepareImport({ folder: store.folder, season: store.document }, wish, watch);
+  return prepared.ok ? carryOutImport(store, prepared.value, watch) : prepared;
+}
+
+/** Looks into all files and plans; writes nothing. `folder` may not be there yet. */
+export async function prepareImport(
+  { folder, season }: OpenSeason,
+  wish: ImportWish,
+  watch: ImportWatch,
+): Promise<Result<PreparedImport>> {
+  const found = await importSources(wish.paths, wish.uploads ?? [], folder);
+  if (!found.ok) return found;
+  const { sources } = found.value;
+  const listed = await inspectListed(folder, season, watch);
+  if (!listed.ok) return listed;
+  const looked = await inspectSources(sources, season, wish, watch);
   if (!looked.ok) return looked;
-  const { plan, sources } = looked.value;
+  const planned = planImport(season, listed.value, looked.value, wish);
+  if (!planned.ok) return planned;
+  const notices = [...found.notices, ...listed.notices, ...looked.notices];
+  return success({ season, sources, plan: planned.value, notices });
+}
+
+/** What a prepared import would do. */
+export function reportOfPrepared({ plan, notices }: PreparedImport): ImportReport {
+  return importReport(plan, new Map(), notices);
+}
+
+/**
+ * Copies the files, then changes the sheet in one step. What the user has changed in the meantime stays: the import adds to
+ * the sheet as it is then, and is refused where the two contradict each other.
+ */
+export async function carryOutImport(
+  store: SeasonStore,
+  { season, sources, plan, notices }: PreparedImport,
+  watch: ImportWatch,
+): Promise<Result<ImportReport>> {
   const copied = await copyAll(store, season, sources, plan, watch);
   if (!copied.ok) return copied;
   const { outcomes, records } = copied.value;
@@ -69,38 +110,10 @@ export async function importIntoSeason(
   ];
   if (edits.length > 0) {
     const name = `Import of ${records.length} file${records.length === 1 ? '' : 's'}`;
-    const edited = await store.edit(revision, { kind: 'several', name, edits });
+    const edited = await store.edit(store.revision, { kind: 'several', name, edits });
     if (!edited.ok) return edited;
   }
-  return success(importReport(plan, outcomes, looked.notices));
-}
-
-/** What an import would do to a season; writes nothing. */
-export async function lookIntoImport(
-  open: OpenSeason,
-  wish: ImportWish,
-  watch: ImportWatch,
-): Promise<Result<ImportReport>> {
-  const looked = await lookAhead(open, wish, watch);
-  return looked.ok ? success(importReport(looked.value.plan, new Map(), looked.notices)) : looked;
-}
-
-async function lookAhead(
-  { folder, season }: OpenSeason,
-  wish: ImportWish,
-  watch: ImportWatch,
-): Promise<Result<{ readonly plan: ImportPlan; readonly sources: readonly ImportSource[] }>> {
-  const found = await importSources(wish.paths, wish.uploads ?? [], folder);
-  if (!found.ok) return found;
-  const { sources } = found.value;
-  const listed = await inspectListed(folder, season, watch);
-  if (!listed.ok) return listed;
-  const looked = await inspectSources(sources, season, wish, watch);
-  if (!looked.ok) return looked;
-  const planned = planImport(season, listed.value, looked.value, wish);
-  if (!planned.ok) return planned;
-  const notices = [...found.notices, ...listed.notices, ...looked.notices];
-  return success({ plan: planned.value, sources }, notices);
+  return success(importReport(plan, outcomes, notices));
 }
 
 /** The files that the season lists, looked into as they lie there; one that is missing is noticed. */
