@@ -95,7 +95,7 @@ tfoot th, tfoot td { font-weight: 600; }
 .loads .why td + td { padding-left: 0; }
 abbr { text-decoration: none; }
 .key { margin-top: 8px; } .key .state + .state { margin-left: 12px; } .key .state { margin-left: 14px; } .key .state:first-child { margin-left: 0; }
-.row { display: grid; grid-template-columns: repeat(3, max-content); gap: 8px 40px; margin-top: 16px; } .row dd { font-weight: 600; }
+.row { display: grid; grid-template-columns: repeat(auto-fill, minmax(185px, 1fr)); gap: 8px 24px; margin-top: 16px; } .row dd { font-weight: 600; }
 .below { display: block; color: var(--quiet); font-size: 12px; line-height: 1.4; font-weight: 400; }
 .signals th, .signals td { vertical-align: top; padding-top: 6px; padding-bottom: 6px; } .signals td { padding-left: 28px; }
 .signals th[scope=row] { white-space: normal; min-width: 230px; width: 34%; } .signals thead th { color: var(--ink); font-weight: 600; padding-left: 28px; }
@@ -107,7 +107,7 @@ abbr { text-decoration: none; }
 .plot path.flagged { fill: var(--look); } .plot text.flagged { fill: var(--look); font-size: 12px; paint-order: stroke; stroke: var(--paper); stroke-width: 4px; stroke-linejoin: round; }
 .bars { display: grid; grid-template-columns: max-content 1fr; gap: 8px 16px; align-items: center; margin: 16px 0 20px; }
 .ledger td, .ledger th { vertical-align: top; } .ledger thead th { vertical-align: bottom; }
-.ledger .share { display: block; color: var(--quiet); font-size: 12px; line-height: 1.3; }
+.ledger .share { display: block; white-space: nowrap; color: var(--quiet); font-size: 12px; line-height: 1.3; }
 .to-scale { display: flex; height: 20px; border-radius: 2px; overflow: hidden; }
 .to-scale span { display: block; flex: none; } .swatch { display: inline-block; width: 11px; height: 11px; margin-right: 8px; border-radius: 1px; vertical-align: -1px; }
 .mapped { background: var(--accent); } .screened.tone-0 { background: var(--tone-0); } .screened.tone-1 { background: var(--tone-1); }
@@ -133,8 +133,9 @@ abbr { text-decoration: none; }
   html { font-size: 10pt; } main { max-width: none; padding: 0; }
   * { print-color-adjust: exact; -webkit-print-color-adjust: exact; }
   section { break-inside: auto; padding-top: 14pt; margin-top: 14pt; }
-  .field, .ledger, figure, tr, .stages { break-inside: avoid; } h2, h3 { break-after: avoid; }
-  .beside { grid-template-columns: minmax(0, 1fr) 62mm; gap: 8mm; } .wide { overflow: visible; }
+  .field, .ledger, figure, tr, .stages, .row, .bars { break-inside: avoid; } h2, h3 { break-after: avoid; }
+  .beside { grid-template-columns: minmax(0, 1fr) 68mm; gap: 8mm; } .field table { font-size: 8.5pt; } .field td { padding-left: 8px; } .wide { overflow: visible; }
+  .ledger td, .ledger thead th { padding-left: 6px; font-size: 8.5pt; } .swatch { margin-right: 4px; }
   .headline { font-size: 16pt; } .figures .main dd > .figure { font-size: 20pt; }
 }
 `;
