@@ -10,6 +10,7 @@ import type {
   SettingsSheet,
 } from '../season.ts';
 import { type Change, counted, notThere, patchName, refused } from './change.ts';
+import { withoutConfirmed } from './confirmed.ts';
 import { type JsonObject, mergePatch, withoutEmptyParts } from './merge-patch.ts';
 import type { Patch } from './season-edit.ts';
 
@@ -34,7 +35,7 @@ export function changeMachine(season: Season, id: string, change: Patch<MachineS
   const index = season.machines.findIndex((machine) => machine.id === id);
   if (index < 0) return notThere('machine', id, machineIds(season));
   const before = season.machines[index];
-  const after = patched(before, change);
+  const after = withoutConfirmed(patched(before, change), change as JsonObject);
   const changed = { ...season, machines: season.machines.with(index, after) };
   const renamed = after.id === id ? changed : withMachineRenamed(changed, id, after.id);
   return success({ season: renamed, name: patchName(change as JsonObject, before.name) });
@@ -68,7 +69,7 @@ export function addField(season: Season, field: FieldSheet): Result<Change> {
 export function changeField(season: Season, name: string, change: Patch<FieldSheet>): Result<Change> {
   const index = season.fields.findIndex((field) => field.name === name);
   if (index < 0) return notThere('field', name, fieldNames(season));
-  const after = patched(season.fields[index], change);
+  const after = withoutConfirmed(patched(season.fields[index], change), change as JsonObject);
   const changed = { ...season, fields: season.fields.with(index, after) };
   const renamed = after.name === name ? changed : withFieldRenamed(changed, name, after.name);
   return success({ season: renamed, name: patchName(change as JsonObject, name) });
