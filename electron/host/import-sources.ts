@@ -99,8 +99,13 @@ async function walk(folder: string, shown: string, on: Walk): Promise<Result<und
   return success(undefined);
 }
 
+/** Files of one name from two sticks get a number behind it, for an id tells a file apart from all others. */
 function add(found: Map<string, ImportSource>, path: string, id: string): void {
-  if (!found.has(path)) found.set(path, { path, id, source_name: basename(id), parts: [] });
+  if (found.has(path)) return;
+  const ids = new Set([...found.values()].map((source) => source.id));
+  let own = id;
+  for (let number = 2; ids.has(own); number++) own = `${id} (${number})`;
+  found.set(path, { path, id: own, source_name: basename(id), parts: [] });
 }
 
 /** Parts of a Shapefile go with their .shp; those without one stay, and will be refused by what they are. */

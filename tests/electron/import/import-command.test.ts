@@ -189,6 +189,18 @@ describe('folders', () => {
     ]);
   });
 
+  it('of the same name on two sticks do not get mixed up', async () => {
+    const [one, two] = [
+      scratch.write('a/logs', [['LOG.csv', TABLE]]),
+      scratch.write('b/logs', [['LOG.csv', OTHER.replaceAll('10/5/2026', '10/8/2026')]]),
+    ];
+    const report = await imported(scratch.path('two-sticks'), one, two);
+    expect(report.files.map(({ source_name, path }) => [source_name, path])).toEqual([
+      ['logs/LOG.csv', 'logs/LOG.csv'],
+      ['logs/LOG.csv (2)', 'logs/LOG-2.csv'],
+    ]);
+  });
+
   it('bring a Shapefile with all of its parts', async () => {
     const shape: MadeShape = {
       rings: [
