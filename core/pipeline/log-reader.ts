@@ -2,7 +2,7 @@
  * A logger's file → what it holds, while its bytes come: recognised by its beginning, edges reduced to paddles as they are
  * read. Memory is that of the reduced log, whatever the size of the file.
  */
-import { type Result, success } from '../errors.ts';
+import { type DataError, failure, type Result, success } from '../errors.ts';
 import type { LoggerRun, TallyReading, TickLogReading } from '../read/logger-run.ts';
 import { HEAD_LENGTH, recogniseFile } from '../read/recognise.ts';
 import { RunColumns } from '../read/run-columns.ts';
@@ -59,14 +59,16 @@ class RecognisedLog implements LogReader {
       this.#runs.push(bytes);
       return;
     }
-    this.#pieces.push(bytes.slice());
     this.#kept += bytes.length;
+    if (this.#kind === 'tallies' && this.#kept > MOST_TALLY_BYTES) this.#pieces = [];
+    else this.#pieces.push(bytes.slice());
     if (this.#kind === undefined && this.#kept >= HEAD_LENGTH) this.#recognise();
   }
 
   finish(): Result<LogReading> {
     if (this.#kind === undefined) this.#recognise();
     if (this.#runs === undefined) {
+      if (this.#kept > MOST_TALLY_BYTES) return failure(tooLarge(this.#path));
       const tallies = readTallyLog(asciiText(this.#pieces), this.#path);
       return tallies.ok ? success({ kind: 'tallies', reading: tallies.value }, tallies.notices) : tallies;
     }
@@ -91,6 +93,14 @@ class RecognisedLog implements LogReader {
     this.#runs.push(head);
     this.#pieces = [];
   }
+}
+
+/** A row a second for half a year of days; a tally log is read as one text, and longer ones no engine holds. */
+const MOST_TALLY_BYTES = 400 * 2 ** 20;
+
+function tooLarge(source: string): DataError {
+  const text = `${source} is larger than ${MOST_TALLY_BYTES / 2 ** 20} MB, more than a tally log may have; split it into several files and list them one after the other.`;
+  return { code: 'text_too_large', source, text };
 }
 
 /** Tally logs are plain ASCII; bytes beyond it become the character of the same number. */

@@ -25,7 +25,7 @@ export async function openSeasonFolder(path: string): Promise<Result<OpenSeason>
     return failure({ code: 'not_a_folder', source: given, text });
   }
   const folder = await realpath(given);
-  const bytes = await readInside(folder, SEASON_FILE);
+  const bytes = await readInside(folder, SEASON_FILE, MOST_SHEET_BYTES);
   if (!bytes.ok) {
     const isAbsent = bytes.error.code === 'no_such_file' || bytes.error.code === 'is_a_folder';
     return isAbsent ? failure(await noSheet(given)) : bytes;
@@ -49,9 +49,14 @@ export async function fileInside(folder: string, listed: string): Promise<Result
   try {
     const real = await realpath(path);
     if (!isInside(folder, real)) return failure(leaves(listed, 'it is a link to somewhere outside'));
-    if ((await stat(real)).isDirectory()) {
+    const found = await stat(real);
+    if (found.isDirectory()) {
       const text = `${listed} is a folder; list the files in it.`;
       return failure({ code: 'is_a_folder', source: listed, text });
+    }
+    if (!found.isFile()) {
+      const text = `${listed} is a pipe or a device, not a file; it would be waited for without end.`;
+      return failure({ code: 'not_a_file', source: listed, text });
     }
     return success(real);
   } catch (caught) {
@@ -59,9 +64,21 @@ export async function fileInside(folder: string, listed: string): Promise<Result
   }
 }
 
-/** The bytes of a file that the sheet lists (or of the sheet); fails with a sentence that says how to mend it. */
-export function readInside(folder: string, listed: string): Promise<Result<Uint8Array>> {
-  return withFileInside<Uint8Array>(folder, listed, (path) => readFile(path));
+/** The sheet of a season with thousands of fields and edits has a few; a choice of ours. */
+export const MOST_SHEET_BYTES = 16 << 20;
+
+/** The bytes of a file that the sheet lists (or of the sheet), at most `most_bytes`; fails with a sentence that says how to mend it. */
+export async function readInside(
+  folder: string,
+  listed: string,
+  most_bytes: number,
+): Promise<Result<Uint8Array>> {
+  const read = await withFileInside<Uint8Array | undefined>(folder, listed, async (path) =>
+    (await stat(path)).size > most_bytes ? undefined : readFile(path),
+  );
+  if (!read.ok || read.value !== undefined) return read as Result<Uint8Array>;
+  const text = `${listed} is larger than ${Math.round(most_bytes / 2 ** 20)} MB, far more than it can need; is it the right file?`;
+  return failure({ code: 'file_too_large', source: listed, text });
 }
 
 /** What `use` makes of the file that the sheet calls `listed`; where the system refuses it, a sentence that says how to mend it. */

@@ -10,8 +10,18 @@ export interface DecodedText {
 /** As many bytes as show that a file is a picture, an archive or another binary. */
 const HEAD_LENGTH = 4096;
 
-/** The text of a file that ought to be one. Fails with `not_text` when its first bytes are those of something else. */
+/** Longer texts no engine holds in one piece. */
+const MOST_TEXT_BYTES = 400 * 2 ** 20;
+
+/**
+ * The text of a file that ought to be one. Fails with `not_text` when its first bytes are those of something else, with
+ * `text_too_large` when it is no file to be read as one text.
+ */
 export function decodeTextFile(bytes: Uint8Array, source: string): Result<DecodedText> {
+  if (bytes.length > MOST_TEXT_BYTES) {
+    const text = `${source} is larger than ${MOST_TEXT_BYTES / 2 ** 20} MB, more than a table or an outline may have; split it into several files.`;
+    return failure({ code: 'text_too_large', source, text });
+  }
   const kind = hasWideMark(bytes) ? undefined : binaryKind(bytes.subarray(0, HEAD_LENGTH));
   if (kind === undefined) return success(decodeText(bytes));
   return failure({

@@ -3,6 +3,7 @@ import { failure, type Notice, type Result, success } from '../../core/errors.ts
 import { SEASON_FILE } from '../../core/season-file.ts';
 import { plainFileName } from './file-name.ts';
 import { INPUT_FOLDERS } from './season-files.ts';
+import { MOST_SHEET_BYTES } from './season-folder.ts';
 import { GUNZIP_BOUNDS } from './unpacker.ts';
 
 /** What a zip says of one entry. */
@@ -41,8 +42,6 @@ export const UNPACK_BOUNDS: UnpackBounds = {
   most_files: 20_000,
 };
 
-/** A sheet of a season with thousands of edits has a few; a choice of ours. */
-const MOST_SHEET_BYTES = 16 << 20;
 /** File type in the upper half of the attributes that Unix zips carry [stat(2)]. */
 const TYPE_MASK = 0o170000;
 const LINK = 0o120000;

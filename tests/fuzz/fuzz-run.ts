@@ -13,6 +13,8 @@ const BUDGET_US_PER_BYTE = 1;
 const SWOLLEN_ONE_IN = 40;
 const SWOLLEN_BYTES = [20_000, 100_000, 400_000];
 const MOST_CASE_BYTES = 1_000_000;
+/** Failures of one kind that are cut down; the others are like them. */
+const SHRUNK_OF_A_KIND = 3;
 
 export interface FuzzFailure {
   readonly target: string;
@@ -28,9 +30,11 @@ export interface FuzzTotals {
   readonly cases: number;
   readonly bytes: number;
   readonly seconds: number;
+  /** The case that came nearest to its time: its milliseconds, bytes, and share of the time allowed. */
   readonly slowest_ms: number;
   readonly slowest_bytes: number;
-  readonly slowest_index: number;
+  readonly slowest_share: number;
+  /** Cases that were read, not refused. */
   readonly answered: number;
   readonly failures: readonly FuzzFailure[];
 }
@@ -41,6 +45,8 @@ export interface FuzzOptions {
   readonly cases: number;
   /** Told before each case, and on the way of cutting one down. */
   readonly onCase?: (index: number) => void;
+  /** Times the usual that a case may take; 1 when absent. */
+  readonly patience?: number;
   /** Whether a failing case is cut down; costs time. */
   readonly shrink: 'shrink' | 'as_found';
 }
@@ -69,26 +75,25 @@ export function caseBytes(
 /** Runs the cases one after the other and keeps the first few failures of each kind. */
 export async function runCases(target: FuzzTarget, options: FuzzOptions): Promise<FuzzTotals> {
   const corpus = target.corpus();
-  const totals = { bytes: 0, slowest_ms: 0, slowest_bytes: 0, slowest_index: 0, answered: 0 };
+  const totals = { bytes: 0, slowest_ms: 0, slowest_bytes: 0, slowest_share: 0, answered: 0 };
   const failures: FuzzFailure[] = [];
   const start_ms = performance.now();
   for (let index = options.first; index < options.first + options.cases; index++) {
     options.onCase?.(index);
     const bytes = caseBytes(target, options.seed, index, corpus);
-    const judged = await judge(target, bytes, options.seed, index);
+    const judged = await judge(target, bytes, options, index);
     totals.bytes += bytes.length;
     if (judged.ok) totals.answered++;
-    if (
-      judged.ms - budget_ms(target, bytes) >
-      totals.slowest_ms - budget_ms(target, new Uint8Array(totals.slowest_bytes))
-    ) {
+    const share = judged.ms / budget_ms(target, bytes, options);
+    if (share > totals.slowest_share) {
+      totals.slowest_share = share;
       totals.slowest_ms = judged.ms;
       totals.slowest_bytes = bytes.length;
-      totals.slowest_index = index;
     }
     if (judged.what === undefined) continue;
-    const failing =
-      options.shrink === 'shrink' ? await shrunk(target, bytes, options, index, judged.what) : bytes;
+    const like = failures.filter(({ what }) => kindOf(what) === kindOf(judged.what ?? '')).length;
+    const isShrunk = options.shrink === 'shrink' && like < SHRUNK_OF_A_KIND;
+    const failing = isShrunk ? await shrunk(target, bytes, options, index, judged.what) : bytes;
     failures.push({ target: target.name, seed: options.seed, index, what: judged.what, bytes: failing });
   }
   const seconds = (performance.now() - start_ms) / 1000;
@@ -103,31 +108,33 @@ interface Judgement {
 }
 
 /** Reads twice and judges. A case over its time gets further tries, since others use the machine, too. */
-export async function judge(
+async function judge(
   target: FuzzTarget,
   bytes: Uint8Array,
-  seed: number,
+  options: FuzzOptions,
   index: number,
 ): Promise<Judgement> {
+  const { seed } = options;
+  const most_ms = budget_ms(target, bytes, options);
   const first = await timed(target, bytes, new Random(seed, `first reading/${index}`), index);
   if (typeof first.answer === 'string') return { what: first.answer, ms: first.ms, ok: false };
   const second = await timed(target, bytes, new Random(seed, `second reading/${index}`), index);
   if (typeof second.answer === 'string') return { what: second.answer, ms: first.ms, ok: false };
   let ms = Math.min(first.ms, second.ms);
-  for (let tries = 0; tries < 3 && ms > budget_ms(target, bytes); tries++) {
+  for (let tries = 0; tries < 3 && ms > most_ms; tries++) {
     ms = Math.min(ms, (await timed(target, bytes, new Random(seed, `first reading/${index}`), index)).ms);
   }
   const { answer } = first;
   let what = faultOf(answer, bytes, target.free_bytes);
   if (what === undefined && !isDeepStrictEqual(answer, second.answer)) what = 'two readings differ';
   if (what === undefined && answer.ok) what = target.check?.(answer.value, bytes);
-  if (what === undefined && ms > budget_ms(target, bytes))
-    what = `too slow: ${Math.round(ms)} ms for ${bytes.length} bytes`;
+  if (what === undefined && ms > most_ms) what = `too slow: ${Math.round(ms)} ms for ${bytes.length} bytes`;
   return { what, ms, ok: answer.ok };
 }
 
-function budget_ms(target: FuzzTarget, bytes: Uint8Array): number {
-  return (target.budget_ms ?? BUDGET_MS) + ((target.us_per_byte ?? BUDGET_US_PER_BYTE) * bytes.length) / 1000;
+function budget_ms(target: FuzzTarget, bytes: Uint8Array, { patience = 1 }: FuzzOptions): number {
+  const grown_ms = ((target.us_per_byte ?? BUDGET_US_PER_BYTE) * bytes.length) / 1000;
+  return patience * ((target.budget_ms ?? BUDGET_MS) + grown_ms);
 }
 
 async function timed(
@@ -156,7 +163,7 @@ export function kindOf(what: string): string {
 async function shrunk(
   target: FuzzTarget,
   bytes: Uint8Array,
-  { seed, onCase }: FuzzOptions,
+  options: FuzzOptions,
   index: number,
   what: string,
 ): Promise<Uint8Array> {
@@ -164,9 +171,9 @@ async function shrunk(
   let tries = what.startsWith('too slow') ? 0 : 400;
   for (let piece = Math.ceil(bytes.length / 2); piece >= 1 && tries > 0; piece = Math.floor(piece / 2)) {
     for (let at = 0; at < smallest.length && tries > 0; tries--) {
-      onCase?.(index);
+      options.onCase?.(index);
       const without = Buffer.concat([smallest.subarray(0, at), smallest.subarray(at + piece)]);
-      const judged = await judge(target, without, seed, index);
+      const judged = await judge(target, without, options, index);
       if (judged.what !== undefined && kindOf(judged.what) === kindOf(what)) smallest = without;
       else at += piece;
     }

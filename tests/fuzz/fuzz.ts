@@ -48,7 +48,7 @@ interface Row {
 async function runAll(): Promise<void> {
   const start_ms = performance.now();
   process.stdout.write(
-    `seed ${seed}\n${'reader'.padEnd(20)}${'cases'.padStart(8)}${'read'.padStart(8)}${'failed'.padStart(8)}${'slowest ms'.padStart(12)}${'of bytes'.padStart(10)}${'MB/s'.padStart(8)}${'peak MiB'.padStart(10)}\n`,
+    `seed ${seed}\n${'reader'.padEnd(20)}${'cases'.padStart(8)}${'read'.padStart(8)}${'failed'.padStart(8)}${'slowest ms'.padStart(12)}${'of bytes'.padStart(10)}${'of time'.padStart(9)}${'MB/s'.padStart(8)}${'peak MiB'.padStart(10)}\n`,
   );
   const rows: Row[] = [];
   const waiting = [...wanted];
@@ -81,6 +81,7 @@ function lineOf({ target, totals, peak_mib, end }: Row): string {
     String(totals.failures.length).padStart(8),
     totals.slowest_ms.toFixed(1).padStart(12),
     String(totals.slowest_bytes).padStart(10),
+    `${Math.round(100 * totals.slowest_share)} %`.padStart(9),
     speed.toFixed(1).padStart(8),
     peak_mib.toFixed(0).padStart(10),
   ];
