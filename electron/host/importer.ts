@@ -19,6 +19,7 @@ import { type CopyOutcome, importReport } from '../../core/import/import-report.
 import { planImport } from '../../core/import/plan-import.ts';
 import type { ColumnMappingSheet, FileRecord, Season } from '../../core/season.ts';
 import { SEASON_FILE } from '../../core/season-file.ts';
+import { shownText } from '../../core/shown-text.ts';
 import { plainFileName } from './file-name.ts';
 import type { Importer } from './host-services.ts';
 import { type ImportFolder, importFile } from './import-file.ts';
@@ -155,7 +156,7 @@ async function inspectSources(
   const candidates: ImportCandidate[] = [];
   const notices: Notice[] = [];
   for (const [k, source] of sources.entries()) {
-    watch.progress(`looking into ${source.source_name}`, 0.2 + (0.5 * k) / sources.length);
+    watch.progress(`looking into ${shownText(source.source_name)}`, 0.2 + (0.5 * k) / sources.length);
     const mapping = wish.mappings?.[source.source_name] ?? wish.mappings?.['*'];
     const looked = await inspectPath(source.path, source.id, {
       mappings: season.mappings ?? [],
@@ -201,7 +202,7 @@ async function copyAll(
   for (const [k, { candidate, plan: one }] of taken.entries()) {
     const source = bySource.get(candidate.id);
     if (source === undefined || one.outcome !== 'take') continue;
-    watch.progress(`copying ${source.source_name}`, 0.7 + (0.28 * k) / taken.length);
+    watch.progress(`copying ${shownText(source.source_name)}`, 0.7 + (0.28 * k) / taken.length);
     const copied = await copy(source.path, one.into, source.source_name);
     if (copied.ok) {
       outcomes.set(candidate.id, { path: copied.value });
