@@ -45,39 +45,46 @@ export class Epoch {
     this.tick_us = tick_us;
     this.last_tick_us = tick_us;
     this.line = line;
-    this.told.fill(Number.NaN);
-    this.#rank.fill(UNTOLD);
+    for (let quantity = 0; quantity < QUANTITIES; quantity++) {
+      this.told[quantity] = Number.NaN;
+      this.#rank[quantity] = UNTOLD;
+    }
     this.#types = 0;
     this.#isVoid = false;
   }
 
   join(sentence: NmeaSentence, tick_us: number): void {
     this.last_tick_us = tick_us;
-    this.#types |= BIT[sentence.type];
     if (sentence.valid === 0) this.#isVoid = true;
     switch (sentence.type) {
       case 'GGA':
+        this.#types |= BIT.GGA;
         this.#place(sentence, BEST);
         this.#sky(sentence, BEST);
         break;
       case 'GNS':
+        this.#types |= BIT.GNS;
         this.#place(sentence, SECOND);
         this.#sky(sentence, SECOND);
         break;
       case 'RMC':
+        this.#types |= BIT.RMC;
         this.#place(sentence, THIRD);
         this.#take(SPEED, BEST, sentence.speed_m_s);
         this.#take(COURSE, BEST, sentence.course_deg);
         this.#take(DAY, BEST, sentence.date_day);
         break;
       case 'VTG':
+        this.#types |= BIT.VTG;
         this.#take(SPEED, SECOND, sentence.speed_m_s);
         this.#take(COURSE, SECOND, sentence.course_deg);
         break;
       case 'ZDA':
+        this.#types |= BIT.ZDA;
         this.#take(DAY, SECOND, sentence.date_day);
         break;
       case 'GSA':
+        this.#types |= BIT.GSA;
         this.#take(HDOP, THIRD, sentence.hdop);
         break;
     }

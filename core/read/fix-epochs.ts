@@ -6,24 +6,12 @@
  * while the receiver has no time) belong to the epoch being told, unless it already has a sentence of that type, or,
  * where the logger stamped them, unless they stand nearer to the next sentence: some receivers say VTG first.
  */
-import { Float64Builder } from '../columns.ts';
 import type { DamageTally } from './damage.ts';
-import {
-  ALTITUDE,
-  COURSE,
-  DAY,
-  Epoch,
-  HDOP,
-  LATITUDE,
-  LONGITUDE,
-  QUALITY,
-  SATELLITES,
-  SPEED,
-} from './epoch.ts';
+import { DAY, Epoch } from './epoch.ts';
 import { FixCalendar } from './fix-calendar.ts';
+import { FixRows } from './fix-rows.ts';
 import type { FixColumns } from './logger-run.ts';
 import type { NmeaSentence } from './nmea.ts';
-import { S_PER_DAY } from './utc.ts';
 
 /** A sentence without a time that waits for what follows it. */
 interface Waiting {
@@ -42,17 +30,7 @@ export class FixAssembler {
   #previous: Epoch | undefined;
   #current: Epoch | undefined;
   #waiting: Waiting[] = [];
-  readonly #relativeDay = new Float64Builder(64);
-  readonly #clock_s = new Float64Builder(64);
-  readonly #tick_us = new Float64Builder(64);
-  readonly #latitude_deg = new Float64Builder(64);
-  readonly #longitude_deg = new Float64Builder(64);
-  readonly #altitude_m = new Float64Builder(64);
-  readonly #speed_m_s = new Float64Builder(64);
-  readonly #course_deg = new Float64Builder(64);
-  readonly #quality = new Float64Builder(64);
-  readonly #satellites = new Float64Builder(64);
-  readonly #hdop = new Float64Builder(64);
+  readonly #rows = new FixRows();
 
   /** Epochs without a valid position are counted as `bad_fix` in `damage`. */
   constructor(damage: DamageTally) {
@@ -82,31 +60,13 @@ export class FixAssembler {
     this.#close(this.#current);
     this.#previous = undefined;
     this.#current = undefined;
-    return this.#rows();
+    return this.#rows.toColumns(this.#calendar.dayZero());
   }
 
   /** The rows so far, which are forgotten; none while the date is not known yet. */
   drain(): FixColumns | undefined {
-    return Number.isNaN(this.#calendar.dayZero()) ? undefined : this.#rows();
-  }
-
-  #rows(): FixColumns {
-    const utc_s = this.#clock_s.toColumn();
-    const relativeDay = this.#relativeDay.toColumn();
     const dayZero = this.#calendar.dayZero();
-    for (let i = 0; i < utc_s.length; i++) utc_s[i] += (relativeDay[i] + dayZero) * S_PER_DAY;
-    return {
-      tick_us: this.#tick_us.toColumn(),
-      utc_s,
-      latitude_deg: this.#latitude_deg.toColumn(),
-      longitude_deg: this.#longitude_deg.toColumn(),
-      altitude_m: this.#altitude_m.toColumn(),
-      speed_m_s: this.#speed_m_s.toColumn(),
-      course_deg: this.#course_deg.toColumn(),
-      quality: this.#quality.toColumn(),
-      satellites: this.#satellites.toColumn(),
-      hdop: this.#hdop.toColumn(),
-    };
+    return Number.isNaN(dayZero) ? undefined : this.#rows.toColumns(dayZero);
   }
 
   #addUntimed(sentence: NmeaSentence, tick_us: number, line: number): void {
@@ -162,17 +122,7 @@ export class FixAssembler {
       return;
     }
     const timed = !Number.isNaN(epoch.clock_s);
-    this.#relativeDay.push(timed ? this.#calendar.advance(epoch.clock_s, day) : Number.NaN);
-    this.#clock_s.push(epoch.clock_s);
-    this.#tick_us.push(epoch.tick_us);
-    this.#latitude_deg.push(epoch.told[LATITUDE]);
-    this.#longitude_deg.push(epoch.told[LONGITUDE]);
-    this.#altitude_m.push(epoch.told[ALTITUDE]);
-    this.#speed_m_s.push(epoch.told[SPEED]);
-    this.#course_deg.push(epoch.told[COURSE]);
-    this.#quality.push(epoch.told[QUALITY]);
-    this.#satellites.push(epoch.told[SATELLITES]);
-    this.#hdop.push(epoch.told[HDOP]);
+    this.#rows.add(epoch, timed ? this.#calendar.advance(epoch.clock_s, day) : Number.NaN);
   }
 }
 

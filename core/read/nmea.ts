@@ -36,9 +36,17 @@ type Content = { -readonly [key in keyof NmeaSentence]: NmeaSentence[key] };
 const DOLLAR = 0x24;
 const STAR = 0x2a;
 
-/** Reads sentences; holds the scratch that reading one needs. */
+/** Sentences that may be waited with before their place in the log is known; more than a line's order takes (tick-order.ts). */
+const SENTENCES_IN_TURN = 16;
+
+/**
+ * Reads sentences. The records that it answers with are used in turn, so that millions of sentences leave nothing to clear
+ * away: one that is to outlast the next `SENTENCES_IN_TURN` − 1 must be copied.
+ */
 export class NmeaParser {
   readonly #fields = new SentenceFields();
+  readonly #contents = Array.from({ length: SENTENCES_IN_TURN }, emptyContent);
+  #turn = 0;
 
   /**
    * Reads the sentence in `bytes[start..end)`, which begins with `$` and has no line end. What cannot be used is
@@ -74,8 +82,10 @@ export class NmeaParser {
   #content(bytes: Uint8Array, start: number): NmeaSentence | DamageKind {
     const type = sentenceType(bytes, start + 1);
     if (type === undefined) return 'skipped_sentence';
-    const content = emptyContent(type);
-    READERS[type](this.#fields, content);
+    this.#turn = (this.#turn + 1) % SENTENCES_IN_TURN;
+    const content = this.#contents[this.#turn];
+    clear(content, type);
+    readContent(type, this.#fields, content);
     return this.#fields.malformed ? 'bad_number' : content;
   }
 }
@@ -106,10 +116,10 @@ function sentenceType(bytes: Uint8Array, at: number): SentenceType | undefined {
   return TYPES.get((bytes[at + 2] << 16) | (bytes[at + 3] << 8) | bytes[at + 4]);
 }
 
-function emptyContent(type: SentenceType): Content {
+function emptyContent(): Content {
   const absent = Number.NaN;
   return {
-    type,
+    type: 'GGA',
     time_of_day_s: absent,
     date_day: absent,
     valid: absent,
@@ -124,14 +134,38 @@ function emptyContent(type: SentenceType): Content {
   };
 }
 
-const READERS: Readonly<Record<SentenceType, (fields: SentenceFields, into: Content) => void>> = {
-  GGA: readGga,
-  RMC: readRmc,
-  VTG: readVtg,
-  GNS: readGns,
-  ZDA: readZda,
-  GSA: readGsa,
-};
+/** Makes the content say nothing but its type. */
+function clear(content: Content, type: SentenceType): void {
+  content.type = type;
+  content.time_of_day_s = Number.NaN;
+  content.date_day = Number.NaN;
+  content.valid = Number.NaN;
+  content.latitude_deg = Number.NaN;
+  content.longitude_deg = Number.NaN;
+  content.altitude_m = Number.NaN;
+  content.speed_m_s = Number.NaN;
+  content.course_deg = Number.NaN;
+  content.quality = Number.NaN;
+  content.satellites = Number.NaN;
+  content.hdop = Number.NaN;
+}
+
+function readContent(type: SentenceType, fields: SentenceFields, into: Content): void {
+  switch (type) {
+    case 'GGA':
+      return readGga(fields, into);
+    case 'RMC':
+      return readRmc(fields, into);
+    case 'VTG':
+      return readVtg(fields, into);
+    case 'GNS':
+      return readGns(fields, into);
+    case 'ZDA':
+      return readZda(fields, into);
+    case 'GSA':
+      return readGsa(fields, into);
+  }
+}
 
 /** 1 UTC, 2–5 position, 6 quality (0 none), 7 satellites, 8 HDOP, 9 altitude above mean sea level, m. */
 function readGga(fields: SentenceFields, into: Content): void {
@@ -195,8 +229,8 @@ function readGsa(fields: SentenceFields, into: Content): void {
 }
 
 function readPosition(fields: SentenceFields, first: number, into: Content): void {
-  const latitude_deg = fields.angle(first, 'N', 'S', 90);
-  const longitude_deg = fields.angle(first + 2, 'E', 'W', 180);
+  const latitude_deg = fields.latitude(first);
+  const longitude_deg = fields.longitude(first + 2);
   if (Number.isNaN(latitude_deg + longitude_deg)) return;
   into.latitude_deg = latitude_deg;
   into.longitude_deg = longitude_deg;

@@ -10,6 +10,9 @@ const CENTURY_PIVOT = 80;
 /** Sentences of the six types have at most 22 fields; what lies beyond is not asked for. */
 const FIELD_LIMIT = 32;
 
+/** Where a field begins that a sentence does not have. */
+const PAST_ALL = 2 ** 30;
+
 /** Fields by number, the address being field 0. Empty fields are NaN or ''; nonsense sets `malformed`. */
 export class SentenceFields {
   /** Whether a field that was asked for held something that it may not hold. */
@@ -108,8 +111,17 @@ export class SentenceFields {
     return days;
   }
 
-  /** `dddmm.mmmm` and its letter in the next field as degrees, negative for `negative`. */
-  angle(field: number, positive: string, negative: string, limit_deg: number): number {
+  /** `ddmm.mmmm` and N or S in the next field as degrees, negative for S. */
+  latitude(field: number): number {
+    return this.#angle(field, 'N', 'S', 90);
+  }
+
+  /** `dddmm.mmmm` and E or W in the next field as degrees, negative for W. */
+  longitude(field: number): number {
+    return this.#angle(field, 'E', 'W', 180);
+  }
+
+  #angle(field: number, positive: string, negative: string, limit_deg: number): number {
     const packed = this.amount(field);
     if (Number.isNaN(packed)) return Number.NaN;
     const letter = this.letter(field + 1);
@@ -150,7 +162,7 @@ export class SentenceFields {
 
   /** Where the field begins, without leading spaces; past its end when the sentence has no such field. */
   #start(field: number): number {
-    if (field >= this.#count) return Number.POSITIVE_INFINITY;
+    if (field >= this.#count) return PAST_ALL;
     let start = this.#starts[field];
     while (this.#bytes[start] === SPACE) start++;
     return start;
@@ -169,8 +181,11 @@ const LARGEST_NUMBER = 1e15;
 
 /** `.` as a digit. */
 const POINT = 0x2e - 48;
-/** All that doubles hold exactly. */
+/** All powers that doubles hold exactly. */
 const POWERS_OF_TEN = Float64Array.from({ length: 23 }, (_, power) => Number(`1e${power}`));
+/** Digits that a 32-bit integer holds, and those that a double holds exactly. */
+const INT_DIGITS = 8;
+const EXACT_DIGITS = 15;
 
 /**
  * Decimal number in `bytes[start..end)`: optional sign, digits, optional point; no exponent. NaN for anything else, and beyond ±1e15.
@@ -180,13 +195,17 @@ export function decimalFromBytes(bytes: Uint8Array, start: number, end: number):
   let at = start;
   const negative = bytes[at] === 0x2d;
   if (at < end && (negative || bytes[at] === 0x2b)) at++;
-  let whole = 0;
+  const first = at;
+  // two integers of eight digits each: a double a digit would be waited for digit by digit
+  let high = 0;
+  let low = 0;
   let digits = 0;
   let point = -1;
   for (; at < end; at++) {
     const digit = bytes[at] - 48;
     if (digit >= 0 && digit <= 9) {
-      whole = whole * 10 + digit;
+      if (digits < INT_DIGITS) high = (high * 10 + digit) | 0;
+      else low = (low * 10 + digit) | 0;
       digits++;
     } else if (digit === POINT && point < 0) {
       point = digits;
@@ -195,10 +214,20 @@ export function decimalFromBytes(bytes: Uint8Array, start: number, end: number):
     }
   }
   if (digits === 0) return Number.NaN;
+  let whole = high;
+  if (digits > EXACT_DIGITS) whole = longWhole(bytes, first, end);
+  else if (digits > INT_DIGITS) whole = high * POWERS_OF_TEN[digits - INT_DIGITS] + low;
   const decimals = point < 0 ? 0 : digits - point;
   const size = decimals === 0 ? whole : whole / (POWERS_OF_TEN[decimals] ?? 10 ** decimals);
   if (!(size <= LARGEST_NUMBER)) return Number.NaN;
   return negative ? -size : size;
+}
+
+/** The digits as one number, more of them than a double holds exactly; a point is passed over. */
+function longWhole(bytes: Uint8Array, start: number, end: number): number {
+  let whole = 0;
+  for (let at = start; at < end; at++) if (bytes[at] !== 0x2e) whole = whole * 10 + (bytes[at] - 48);
+  return whole;
 }
 
 function isDigit(byte: number): boolean {

@@ -12,6 +12,8 @@ import type { TickOrder } from './tick-order.ts';
 
 /** Counters of more digits are run-together lines: 16 digits of microseconds are 317 years. */
 export const TICK_DIGITS = 16;
+const HALF_DIGITS = TICK_DIGITS / 2;
+const POWERS_OF_TEN = [1, 10, 100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8];
 /** Bytes that a beam-edge line may take: counter, comma, state, CR LF. */
 const EDGE_LINE_BYTES = TICK_DIGITS + 4;
 /** Edges handed on at a time. */
@@ -60,12 +62,22 @@ export class SoundLines<R> {
     const limit = bytes.length - EDGE_LINE_BYTES;
     let at = from;
     while (at < limit) {
+      // two integers of eight digits each: a double a digit would be waited for digit by digit
       let p = at;
-      let tick_us = 0;
-      for (let digit = bytes[p] - ZERO; digit >= 0 && digit <= 9; digit = bytes[p] - ZERO) {
-        tick_us = tick_us * 10 + digit;
-        if (++p - at > TICK_DIGITS) break;
+      let high = 0;
+      for (const end = at + HALF_DIGITS; p < end; p++) {
+        const digit = bytes[p] - ZERO;
+        if (digit < 0 || digit > 9) break;
+        high = (high * 10 + digit) | 0;
       }
+      let low = 0;
+      for (const end = at + TICK_DIGITS; p < end; p++) {
+        const digit = bytes[p] - ZERO;
+        if (digit < 0 || digit > 9) break;
+        low = (low * 10 + digit) | 0;
+      }
+      const more = p - at - HALF_DIGITS;
+      const tick_us = more > 0 ? high * POWERS_OF_TEN[more] + low : high;
       const isTicked = p > at && bytes[p] === COMMA && tick_us <= Number.MAX_SAFE_INTEGER;
       const state = bytes[p + 1] - ZERO;
       let next = OTHER;
