@@ -65,6 +65,7 @@ function rowDoubts(machine: MachineSheet, index: number): SheetFault[] {
 /** Numbers of screening rules that no rule has: mistyped, they would change nothing without a word. */
 function ruleDoubts({ settings }: Season): SheetFault[] {
   return Object.entries(settings?.screening ?? {}).flatMap(([rule, sheet]) => {
+    if (!Object.hasOwn(RULES, rule)) return [];
     const known = ['on', ...Object.keys(RULES[rule as ScreeningRule].numbers)];
     return Object.keys(sheet ?? {})
       .filter((key) => !known.includes(key))

@@ -42,8 +42,7 @@ export function decodeSeason(text: string): Result<Season> {
   const season = seasonFromSchema(json.value as z.infer<typeof seasonSchema>);
   const faults = sheetFaults(season);
   if (faults.length > 0) return refusal(faults, (fault) => faultError(fault, json), unknown);
-  const doubts = sheetDoubts(season).map((doubt) => noticeFrom(faultError(doubt, json), 'look'));
-  return success(deeplyFrozen(season), [...unknown, ...doubts]);
+  return success(deeplyFrozen(season), [...unknown, ...doubtNotices(season, json)]);
 }
 
 /**
@@ -194,6 +193,13 @@ function refusal<F>(
   const left = faults.length - MOST_TOLD;
   if (left > 0) told.push(moreLike(noticeFrom(first, 'mend'), left));
   return failure(first, [...told, ...notices]);
+}
+
+function doubtNotices(season: Season, json: JsonText): Notice[] {
+  const doubts = sheetDoubts(season);
+  const told = doubts.slice(0, MOST_TOLD).map((doubt) => noticeFrom(faultError(doubt, json), 'look'));
+  const left = doubts.length - told.length;
+  return left > 0 ? [...told, moreLike(told[0], left)] : told;
 }
 
 /** Path of a number too large to be held (JSON reads it as infinity), also under unknown keys, which are kept. */

@@ -2,6 +2,8 @@
 
 /** Disks take 255 bytes of UTF-8; this leaves room for a number and for what part files have after the name. A choice of ours. */
 const MOST_BYTES = 180;
+/** Names longer by no more are left alone: what is put behind a name that was cut must not have it cut again. */
+const SPARE_BYTES = 2;
 /** Names that Windows keeps for devices, whatever ends them [Microsoft, Naming Files, Paths, and Namespaces]. */
 const RESERVED = /^(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])(\.|$)/i;
 
@@ -19,11 +21,9 @@ export function plainFileName(given: string, fallback: string): string {
     .normalize('NFC')
     .replaceAll(/[<>:"|?*]/g, '-')
     .replace(/^[.\s]+/, '')
-    .replace(/[.\s]+$/, '')
-    .replace(/\.part$/i, '.part-');
-  const name = shortened(kept);
-  if (name === '') return fallback;
-  return RESERVED.test(name) ? `_${name}` : name;
+    .replace(/[.\s]+$/, '');
+  if (kept === '') return fallback;
+  return shortened(notPart(RESERVED.test(kept) ? `_${kept}` : kept));
 }
 
 /** `combine.log.gz`, 2 → `combine-2.log.gz`. */
@@ -52,11 +52,16 @@ function splitName(name: string): { stem: string; ending: string } {
   return { stem: name.slice(0, name.length - ending.length), ending };
 }
 
+function notPart(name: string): string {
+  return name.replace(/\.part$/i, '.part-');
+}
+
 /** Takes characters off the end of the stem until the name is short enough, and what must not stand at an end. */
 function shortened(name: string): string {
+  if (Buffer.byteLength(name) <= MOST_BYTES + SPARE_BYTES) return name;
   const { stem, ending } = splitName(name);
   const characters = [...stem];
   while (characters.length > 0 && Buffer.byteLength(characters.join('') + ending) > MOST_BYTES)
     characters.pop();
-  return `${characters.join('')}${ending}`.replace(/[.\s]+$/, '');
+  return notPart(`${characters.join('')}${ending}`.replace(/[.\s]+$/, ''));
 }

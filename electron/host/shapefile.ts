@@ -9,6 +9,7 @@ import { read } from 'shapefile';
 import yauzl from 'yauzl';
 import { failure, type Result, success } from '../../core/errors.ts';
 import { shownText } from '../../core/shown-text.ts';
+import { isSoundShapefile } from './shapefile-check.ts';
 
 /** The parts that are used, by ending in small letters: shp, dbf, prj, cpg. */
 export type ShapefileParts = ReadonlyMap<string, Uint8Array>;
@@ -154,15 +155,18 @@ export async function geojsonFromShapefile(parts: ShapefileParts, source: string
   if (shp === undefined || !isShapefile(shp)) {
     return refused('not_a_shapefile', 'is no Shapefile: its beginning is not that of a .shp file.');
   }
+  const damaged = () =>
+    refused(
+      'shapefile_damaged',
+      'is a Shapefile that cannot be read: it is damaged or cut off. Copy it again, with all of its parts.',
+    );
+  if (!isSoundShapefile(shp)) return damaged();
   let collection: FeatureCollection;
   try {
     const encoding = encodingOf(parts.get('cpg')) ?? guessedEncoding(parts.get('dbf'));
     collection = await read(shp, parts.get('dbf'), encoding === undefined ? {} : { encoding });
   } catch {
-    return refused(
-      'shapefile_damaged',
-      'is a Shapefile that cannot be read: it is damaged or cut off. Copy it again, with all of its parts.',
-    );
+    return damaged();
   }
   const toDegrees = projectionOf(parts.get('prj'));
   if (toDegrees === 'unknown') {

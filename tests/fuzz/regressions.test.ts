@@ -17,10 +17,12 @@ import { BeamReducer } from '../../core/signal/beam-reading.ts';
 import { estimateClock, timeFromTick } from '../../core/signal/clock.ts';
 import { localFrame } from '../../core/track/local-frame.ts';
 import { plainFileName } from '../../electron/host/file-name.ts';
+import { geojsonFromShapefile } from '../../electron/host/shapefile.ts';
 import { decodeText } from '../../electron/host/text-decoding.ts';
 import { MINIMAL_SHEET } from '../core/season-file-fixture.ts';
 import { sentence } from '../synthetic/nmea-sentence.ts';
 import { bytesOf } from './corpus.ts';
+import { shpFiles } from './packed-corpus.ts';
 
 /** Milliseconds that `work` takes. */
 function timeOf(work: () => unknown): number {
@@ -171,6 +173,14 @@ describe('sheets and outlines', () => {
     },
   );
 
+  it('numbers for a rule that there is not are told, not tripped over', () => {
+    const decoded = decodeSeason(
+      MINIMAL_SHEET.replace('{', '{ "settings": { "screening": { "sloww": { "on": true } } },'),
+    );
+    if (!decoded.ok) throw new Error(decoded.error.text);
+    expect(decoded.notices.map(({ text }) => text).join()).toContain('Did you mean "slow"?');
+  });
+
   it('a corner that is no number is told without “null”', () => {
     const read = readBoundary('{"type":"Polygon","coordinates":[[1e400,[]]]}', 'a.geojson');
     expect(read.ok ? '' : read.error.text).toContain('out of all bounds');
@@ -215,6 +225,42 @@ describe('words', () => {
     ).toBeLessThan(500);
     expect(name).toMatch(/\.log$/);
     expect(plainFileName(`${' .'.repeat(100)}\u2028\u061c`, 'file')).toBe('file');
+  });
+});
+
+describe('Shapefiles', () => {
+  const [sound] = shpFiles();
+  /** The sound one with other numbers of parts and points, and other first points of parts. */
+  const spoilt = (parts: number, points: number) => {
+    const bytes = Buffer.from(sound);
+    bytes.writeInt32LE(parts, 144);
+    bytes.writeInt32LE(points, 148);
+    return new Map([['shp', bytes]]);
+  };
+
+  it('that claim millions of parts or points cost no memory for them', async () => {
+    for (const [parts, points] of [
+      [30_000_000, 5],
+      [1, 30_000_000],
+      [-1, 5],
+    ]) {
+      const read = await geojsonFromShapefile(spoilt(parts, points), 'a.shp');
+      expect(read.ok ? 'read' : read.error.code).toBe('shapefile_damaged');
+    }
+    expect((await geojsonFromShapefile(new Map([['shp', sound]]), 'a.shp')).ok).toBe(true);
+  });
+
+  it('whose parts overlap, so that few bytes hold many points, are damaged', async () => {
+    const parts = 2000;
+    const record = Buffer.alloc(8 + 44 + 4 * parts + 16 * 5);
+    record.writeInt32BE(1, 0);
+    record.writeInt32BE((record.length - 8) / 2, 4);
+    record.writeInt32LE(5, 8);
+    record.writeInt32LE(parts, 44);
+    record.writeInt32LE(5, 48);
+    const shp = Buffer.concat([sound.subarray(0, 100), record]);
+    const read = await geojsonFromShapefile(new Map([['shp', shp]]), 'a.shp');
+    expect(read.ok ? 'read' : read.error.code).toBe('shapefile_damaged');
   });
 });
 
