@@ -85,7 +85,7 @@ export class NmeaParser {
     this.#turn = (this.#turn + 1) % SENTENCES_IN_TURN;
     const content = this.#contents[this.#turn];
     clear(content, type);
-    readContent(type, this.#fields, content);
+    READERS[type](this.#fields, content);
     return this.#fields.malformed ? 'bad_number' : content;
   }
 }
@@ -150,22 +150,14 @@ function clear(content: Content, type: SentenceType): void {
   content.hdop = Number.NaN;
 }
 
-function readContent(type: SentenceType, fields: SentenceFields, into: Content): void {
-  switch (type) {
-    case 'GGA':
-      return readGga(fields, into);
-    case 'RMC':
-      return readRmc(fields, into);
-    case 'VTG':
-      return readVtg(fields, into);
-    case 'GNS':
-      return readGns(fields, into);
-    case 'ZDA':
-      return readZda(fields, into);
-    case 'GSA':
-      return readGsa(fields, into);
-  }
-}
+const READERS: Readonly<Record<SentenceType, (fields: SentenceFields, into: Content) => void>> = {
+  GGA: readGga,
+  RMC: readRmc,
+  VTG: readVtg,
+  GNS: readGns,
+  ZDA: readZda,
+  GSA: readGsa,
+};
 
 /** 1 UTC, 2–5 position, 6 quality (0 none), 7 satellites, 8 HDOP, 9 altitude above mean sea level, m. */
 function readGga(fields: SentenceFields, into: Content): void {
