@@ -60,7 +60,7 @@ export function explanationsOf(loads: LoadRatios): (wrong: Uint8Array) => Explan
 
 /** Cost of several explanations taken together: −2 ln Σ e^(−cost/2), without underflow; infinite for none. */
 export function jointCost(costs: readonly number[]): number {
-  const least = Math.min(...costs);
+  const least = costs.reduce((least_so_far, cost) => Math.min(least_so_far, cost), Number.POSITIVE_INFINITY);
   if (!Number.isFinite(least)) return least;
   return least - 2 * Math.log(costs.reduce((sum, cost) => sum + Math.exp((least - cost) / 2), 0));
 }

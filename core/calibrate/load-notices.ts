@@ -16,6 +16,9 @@ const DENSITY_ROOM = 0.18;
 /** Within this of the usual density after a correction, the correction is named. */
 const CORRECTED_ROOM = 0.12;
 
+/** Tickets that a sentence names. */
+const MOST_NAMED = 10;
+
 /** Claims without grain, times in another zone, and whole-field tickets beside loads of that field. */
 export function claimNotices(
   claims: readonly TicketClaim[],
@@ -49,7 +52,7 @@ export function claimNotices(
       (other) => other.window && other.field === claim.field && sameMachine(other, claim),
     );
     if (others.length === 0) continue;
-    const names = others.map(nameOf).join(', ');
+    const names = `${others.slice(0, MOST_NAMED).map(nameOf).join(', ')}${others.length > MOST_NAMED ? ` and ${others.length - MOST_NAMED} more` : ''}`;
     notices.push(
       ticketNotice(
         claim.tickets[0],
@@ -62,7 +65,10 @@ export function claimNotices(
   return notices;
 }
 
-/** Windows of one machine that overlap by more than the watches' difference: its grain would count twice. */
+/**
+ * Windows of one machine that overlap by more than the watches' difference: its grain would count twice. Each is told beside the
+ * one before it that ends last.
+ */
 export function overlapNotices(claims: readonly TicketClaim[], loads: readonly Load[]): Notice[] {
   const windows = claims
     .filter((claim) => claim.window !== undefined)
@@ -72,21 +78,19 @@ export function overlapNotices(claims: readonly TicketClaim[], loads: readonly L
     }))
     .sort((a, b) => (a.claim.window?.start_s ?? 0) - (b.claim.window?.start_s ?? 0));
   const notices: Notice[] = [];
-  for (const [i, later] of windows.entries())
-    for (const earlier of windows.slice(0, i)) {
-      const overlap_s =
-        Math.min(later.claim.window?.end_s ?? 0, earlier.claim.window?.end_s ?? 0) -
-        (later.claim.window?.start_s ?? 0);
-      if (overlap_s <= OVERLAP_S || later.machine !== earlier.machine) continue;
-      notices.push(
-        ticketNotice(
-          later.claim.tickets[0],
-          'ticket_windows_overlap',
-          'look',
-          `starts ${durationText(overlap_s)} before ticket ${nameOf(earlier.claim)} of the same machine ends; grain of that time counts in both: mend start or end.`,
-        ),
-      );
+  const latest = new Map<string | undefined, TicketClaim>();
+  for (const { claim, machine } of windows) {
+    const earlier = latest.get(machine);
+    const start_s = claim.window?.start_s ?? 0;
+    const end_s = claim.window?.end_s ?? 0;
+    const earlierEnd_s = earlier?.window?.end_s ?? Number.NEGATIVE_INFINITY;
+    const overlap_s = Math.min(end_s, earlierEnd_s) - start_s;
+    if (earlier !== undefined && overlap_s > OVERLAP_S) {
+      const what = `starts ${durationText(overlap_s)} before ticket ${nameOf(earlier)} of the same machine ends; grain of that time counts in both: mend start or end.`;
+      notices.push(ticketNotice(claim.tickets[0], 'ticket_windows_overlap', 'look', what));
     }
+    if (!(end_s <= earlierEnd_s)) latest.set(machine, claim);
+  }
   return notices;
 }
 

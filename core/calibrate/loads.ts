@@ -6,6 +6,7 @@
  */
 import type { Notice } from '../errors.ts';
 import type { Crop } from '../grain/crops.ts';
+import { fewOfEach } from '../notice-limit.ts';
 import type { Ticket } from '../read/ticket.ts';
 import { type ClaimedGrain, fieldOfWindow, grainOfClaim } from './claimed-grain.ts';
 import { ALL_MACHINES, type Load, SCALE_SIGMA_KG } from './load.ts';
@@ -64,9 +65,14 @@ export function matchLoads(input: LoadMatchInput): {
     }
   }
   const cropOf = (load: Load) => fields.find((field) => field.crop.name === load.crop)?.crop;
-  notices.push(...claimNotices(claims, matched, empty, records), ...overlapNotices(claims, loads));
-  notices.push(...densityNotices(loads, cropOf), ...smallLoadNotices(loads));
-  return { loads, notices };
+  const said = [
+    ...notices,
+    ...claimNotices(claims, matched, empty, records),
+    ...overlapNotices(claims, loads),
+    ...densityNotices(loads, cropOf),
+    ...smallLoadNotices(loads),
+  ];
+  return { loads, notices: fewOfEach(said) };
 }
 
 /** Loads by machine and crop, in order of appearance: each group is calibrated by itself. */

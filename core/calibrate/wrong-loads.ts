@@ -19,14 +19,18 @@ export interface WrongLoadOptions {
 }
 const DEFAULTS = { least_error_pct: 2.5, least_probability: 0.5 } as const;
 
-/** Best sets of each size from which the next size is grown. */
+/** Best sets of each size from which the next size is grown; fewer of them where the loads are so many that weighing takes long. */
 const SETS_KEPT = 24;
+const LEAST_KEPT = 4;
+const WEIGHINGS_OF_A_SIZE = 1e7;
+/** Loads that are sought as wrong together; where more are, it is not tickets that are wrong. */
+const MOST_WRONG = 20;
 /** Sizes in a row that may be no better before the search ends: a few wrong loads may hide each other. */
 const PATIENCE = 3;
 
 /**
- * 1 for each load that is more likely wrong than not; sets of up to a third of the loads are weighed, so that nothing is
- * said of two.
+ * 1 for each load that is more likely wrong than not; sets of up to a third of the loads, and of twenty, are weighed, so that
+ * nothing is said of two.
  * @throws RangeError when an element is not finite or an expected deviation is not positive.
  */
 export function estimateWrongLoads(loads: LoadRatios, options: WrongLoadOptions = {}): Uint8Array {
@@ -64,15 +68,17 @@ interface WrongSet {
 function weighedSets(loads: LoadRatios): WrongSet[] {
   const weigh = explanationsOf(loads);
   const weighed = (wrong: Uint8Array): WrongSet => ({ wrong, cost: weigh(wrong).cost });
-  const most = Math.floor(loads.ratio.length / 3);
+  const n = loads.ratio.length;
+  const most = Math.min(MOST_WRONG, Math.floor(n / 3));
+  const kept = Math.max(LEAST_KEPT, Math.min(SETS_KEPT, Math.floor(WEIGHINGS_OF_A_SIZE / n ** 2)));
   const none = weighed(new Uint8Array(loads.ratio.length));
   const sets = [none];
   let best = sets.slice();
   let least = none.cost;
   for (let size = 1, idle = 0; size <= most && idle < PATIENCE; size++) {
     const grown = grownSets(best.map((set) => set.wrong)).map(weighed);
-    sets.push(...grown);
-    best = grown.sort((a, b) => a.cost - b.cost).slice(0, SETS_KEPT);
+    for (const set of grown) sets.push(set);
+    best = grown.sort((a, b) => a.cost - b.cost).slice(0, kept);
     idle = best[0].cost < least ? 0 : idle + 1;
     least = Math.min(least, best[0].cost);
   }

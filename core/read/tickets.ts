@@ -51,7 +51,7 @@ export function readTickets(text: string, source: string): Result<TicketReading>
 }
 
 /** A season has hundreds of loads; a file of more rows is a log that got in here. A choice of ours. */
-const MOST_TICKETS = 5000;
+const MOST_TICKETS = 2000;
 
 function tooManyTickets(source: string): DataError {
   const text = `${source} holds more than ${MOST_TICKETS} rows, far more than the loads of a season: it is likely a log; list it under logs.`;
