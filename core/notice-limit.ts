@@ -24,8 +24,8 @@ export function fewOfEach(notices: readonly Notice[]): Notice[] {
   return few;
 }
 
-/** That `left` more faults like `first`, the first of those that are not told, were found. */
+/** That `left` more notices like one were found and are not told one by one. */
 export function moreLike({ code, severity, source }: Omit<Notice, 'count' | 'text'>, left: number): Notice {
   const text = `${source}: ${left} more of this kind (${code}) were found and are not listed; mend those that are, and look again.`;
-  return { code, severity, source, count: left, text };
+  return { code: 'more_of_a_kind', severity, source, count: left, text };
 }

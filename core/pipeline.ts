@@ -8,10 +8,11 @@
  */
 import { fieldSummaries } from './analysis/field-summary.ts';
 import { yieldNotices } from './analysis/yield-check.ts';
-import { failure, type Notice, type Result, success } from './errors.ts';
+import { failure, type Result, success } from './errors.ts';
 import type { Crop } from './grain/crops.ts';
 import { findCrop } from './grain/find-crop.ts';
 import { lagSummaries } from './lag/lag-summary.ts';
+import { fewOfEach } from './notice-limit.ts';
 import { CANCELLED, Cancelled, Chain, type RunContext } from './pipeline/chain.ts';
 import { logEntries, only, onlyOf, type SeasonSources, textFile } from './pipeline/season-sources.ts';
 import * as steps from './pipeline/steps.ts';
@@ -178,7 +179,7 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
     grains,
   });
   const summaries = fieldSummaries(season, crops.value, ground, made, calibration);
-  const warnings: Notice[] = [
+  const warnings = fewOfEach([
     ...timed,
     ...grains.flatMap(({ notices }) => notices),
     ...ground.notices,
@@ -187,7 +188,7 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
     ...calibration.notices,
     ...made.flatMap(({ notices }) => notices),
     ...yieldNotices(summaries),
-  ];
+  ]);
   const result: SeasonResult = {
     epoch_utc_s,
     machines: machines.map(({ id }) => id),
