@@ -95,6 +95,45 @@ export function interpolate(x: Float64Array, y: Float64Array, at: number): numbe
   return span > 0 ? y[left] + ((y[right] - y[left]) * (at - x[left])) / span : y[right];
 }
 
+/** `interpolate` for many places: it goes on from where it was, which is next door when places ascend. */
+export class Interpolation {
+  readonly #x: Float64Array;
+  readonly #y: Float64Array;
+  /** Index of the first x beyond the last place asked for. */
+  #right = 0;
+
+  constructor(x: Float64Array, y: Float64Array) {
+    this.#x = x;
+    this.#y = y;
+  }
+
+  at(place: number): number {
+    const x = this.#x;
+    const y = this.#y;
+    const n = x.length;
+    if (n === 0) return Number.NaN;
+    if (place <= x[0]) return y[0];
+    if (place >= x[n - 1]) return y[n - 1];
+    let right = this.#right;
+    if (right < n && x[right] <= place) {
+      const near = Math.min(n - 1, right + NEXT_DOOR);
+      if (x[near] <= place) right = upperBound(x, place);
+      else
+        do right++;
+        while (x[right] <= place);
+    } else if (right > 0 && !(x[right - 1] <= place)) {
+      right = upperBound(x, place);
+    }
+    this.#right = right;
+    const left = right - 1;
+    const span = x[right] - x[left];
+    return span > 0 ? y[left] + ((y[right] - y[left]) * (place - x[left])) / span : y[right];
+  }
+}
+
+/** Further on than this, bisection is quicker than going there. */
+const NEXT_DOOR = 64;
+
 /** All columns one after the other; a single one is handed on as it is. */
 export function concatenate(columns: readonly Float64Array[]): Float64Array {
   if (columns.length === 1) return columns[0];

@@ -1,4 +1,5 @@
 /** What the lag stage knows of one machine in one field: the ground it cut and the grain that came, both by time. */
+import { lowerBound } from '../columns.ts';
 import type { GrainPassage } from '../signal/grain-passage.ts';
 
 /** One row an interval, ascending, not overlapping; gaps between rows are allowed. */
@@ -84,7 +85,7 @@ export function cumulativeOnGrid(
   const samples = new Float64Array(count);
   const n = knots_s.length;
   if (n === 0) return samples;
-  let right = 0;
+  let right = lowerBound(knots_s, t0_s);
   let before = Number.NaN;
   const last = want === 'steps' ? count : count - 1;
   for (let i = 0; i <= last; i++) {

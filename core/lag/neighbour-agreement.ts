@@ -9,12 +9,14 @@
  * transport lag plus the mean of the mixing. Logs that were shifted before may answer with a negative number; it is
  * reported, not clamped. The standard error is a bootstrap over passes.
  */
+import { pickRows } from '../columns.ts';
 import type { GrainPassage } from '../signal/grain-passage.ts';
 import { mean, standardDeviation } from '../stats/moments.ts';
 import { median } from '../stats/quantiles.ts';
 import { type CutRecord, cumulativeGrain, type UniformColumn } from './cut-record.ts';
 import { createDeterministicDraw } from './deterministic-draw.ts';
 import { solveSymmetric } from './normal-equations.ts';
+import { PointGrid } from './point-grid.ts';
 
 export interface NeighbourAgreementSolution {
   readonly shift_s: number;
@@ -40,8 +42,8 @@ const SHIFT_RANGE: NeighbourAgreementOptions = {
 
 const SHIFT_STEP_S = 0.5;
 const GRID_STEP_S = 0.25;
-/** Headings are opposite within this of 180°. */
-const OPPOSITE_RAD = (30 * Math.PI) / 180;
+/** Headings are opposite within 30° of 180°: cosine of that angle. */
+const COS_OPPOSITE = Math.cos((30 * Math.PI) / 180);
 /** Neighbours are sought within so many header widths. */
 const REACH_HEADERS = 1.35;
 /** Only points with a nearly full header are compared. */
@@ -113,48 +115,32 @@ function passEnds(record: CutRecord, pass: Int32Array): Float64Array {
 /** Each candidate with its nearest candidate of opposite heading in another pass: flat list i, j, i, j …, each pair once. */
 function oppositePairs(record: CutRecord, pass: Int32Array, candidates: Int32Array): Int32Array {
   const reach_m = REACH_HEADERS * record.header_width_m;
-  const cells = new Map<number, number[]>();
-  const key = (east_m: number, north_m: number) =>
-    (Math.floor(east_m / reach_m) + 32768) * 65536 + Math.floor(north_m / reach_m) + 32768;
-  for (const i of candidates) {
-    const cell = key(record.east_m[i], record.north_m[i]);
-    const list = cells.get(cell);
-    if (list === undefined) cells.set(cell, [i]);
-    else list.push(i);
-  }
-  const seen = new Set<number>();
-  const pairs: number[] = [];
-  for (const i of candidates) {
-    let nearest = -1;
+  const east_m = pickRows(record.east_m, candidates);
+  const north_m = pickRows(record.north_m, candidates);
+  const heading_rad = pickRows(record.heading_rad, candidates);
+  const sin = heading_rad.map((heading) => Math.sin(heading));
+  const cos = heading_rad.map((heading) => Math.cos(heading));
+  const passes = Int32Array.from(candidates, (row) => pass[row]);
+  const grid = new PointGrid(east_m, north_m, reach_m);
+  const nearest = new Int32Array(candidates.length).fill(-1);
+  for (let i = 0; i < candidates.length; i++) {
     let nearest_m = reach_m;
-    for (let de = -1; de <= 1; de++) {
-      for (let dn = -1; dn <= 1; dn++) {
-        const list = cells.get(key(record.east_m[i] + de * reach_m, record.north_m[i] + dn * reach_m));
-        if (list === undefined) continue;
-        for (const j of list) {
-          if (pass[j] === pass[i] || !areOpposite(record.heading_rad[i], record.heading_rad[j])) continue;
-          const distance_m = Math.hypot(
-            record.east_m[i] - record.east_m[j],
-            record.north_m[i] - record.north_m[j],
-          );
-          if (distance_m < nearest_m) {
-            nearest_m = distance_m;
-            nearest = j;
-          }
-        }
+    grid.near(east_m[i], north_m[i], (j) => {
+      if (passes[j] === passes[i] || !(cos[i] * cos[j] + sin[i] * sin[j] < -COS_OPPOSITE)) return;
+      const distance_m = Math.hypot(east_m[i] - east_m[j], north_m[i] - north_m[j]);
+      if (distance_m < nearest_m) {
+        nearest_m = distance_m;
+        nearest[i] = j;
       }
-    }
-    if (nearest < 0) continue;
-    const id = Math.min(i, nearest) * pass.length + Math.max(i, nearest);
-    if (seen.has(id)) continue;
-    seen.add(id);
-    pairs.push(i, nearest);
+    });
+  }
+  const pairs: number[] = [];
+  for (let i = 0; i < candidates.length; i++) {
+    const j = nearest[i];
+    // two that are each other's nearest are one pair, told by the first
+    if (j >= 0 && !(j < i && nearest[j] === i)) pairs.push(candidates[i], candidates[j]);
   }
   return Int32Array.from(pairs);
-}
-
-function areOpposite(a_rad: number, b_rad: number): boolean {
-  return Math.cos(a_rad - b_rad) < -Math.cos(OPPOSITE_RAD);
 }
 
 /** For every shift: squared difference of each pair and the variance of the yields that take part. */
@@ -176,16 +162,16 @@ function pairSquares(record: CutRecord, pairs: Int32Array, grain: UniformColumn,
       const a = yields[2 * k] - centre;
       const b = yields[2 * k + 1] - centre;
       variance += a * a + b * b;
-      square[k] = (a - b) ** 2;
+      square[k] = (a - b) * (a - b);
     }
     return { square, variance: variance / pairs.length };
   });
 }
 
-function totalAt(grain: UniformColumn, t_s: number): number {
-  const at = Math.min(grain.samples.length - 1.000001, Math.max(0, (t_s - grain.t0_s) / grain.step_s));
+function totalAt({ samples, t0_s, step_s }: UniformColumn, t_s: number): number {
+  const at = Math.min(samples.length - 1.000001, Math.max(0, (t_s - t0_s) / step_s));
   const whole = Math.floor(at);
-  return grain.samples[whole] + (grain.samples[whole + 1] - grain.samples[whole]) * (at - whole);
+  return samples[whole] + (samples[whole + 1] - samples[whole]) * (at - whole);
 }
 
 /** Lowest point of the least-squares parabola through the valley. */

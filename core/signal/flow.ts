@@ -6,7 +6,7 @@
  * A paddle's volume is spread evenly over its period, so that one which straddles an interval's end is split by time.
  * Negative volumes near empty are kept: cutting them off would turn noise into grain.
  */
-import { interpolate } from '../columns.ts';
+import { Interpolation } from '../columns.ts';
 import type { PaddleSheet } from '../season.ts';
 import { MAD_TO_SD, median } from '../stats/quantiles.ts';
 import type { EmptyLevelSolution } from './empty-level.ts';
@@ -121,11 +121,13 @@ function heapHeights(
   const offset_m = pitch.t_s.length > 0 ? beamOffset(paddle, beam_from_back_mm) : 0;
   const pitch_m = paddle.pitch_mm * 1e-3;
   const height_m = new Float64Array(t_s.length).fill(Number.NaN);
+  const empty = new Interpolation(level.t_s, level.dark_fraction);
+  const pitch_rad = new Interpolation(pitch.t_s, pitch.pitch_rad);
   for (let i = 0; i < height_m.length; i++) {
     if (Number.isNaN(period_s[i])) continue;
-    height_m[i] = pitch_m * (dark_fraction[i] - interpolate(level.t_s, level.dark_fraction, t_s[i]));
+    height_m[i] = pitch_m * (dark_fraction[i] - empty.at(t_s[i]));
     if (offset_m === 0 || height_m[i] <= HEAP_MIN_M) continue;
-    height_m[i] -= offset_m * Math.tan(interpolate(pitch.t_s, pitch.pitch_rad, t_s[i]));
+    height_m[i] -= offset_m * Math.tan(pitch_rad.at(t_s[i]));
   }
   return height_m;
 }
@@ -162,10 +164,9 @@ function fillHidden(paddles: TimedPaddles): { dark_fraction: Float64Array; fille
 
 /** Robust deviation of single heaps: second differences have variance 6σ² when the flow itself is smooth. */
 function scatter(height_m: Float64Array): number {
-  const second: number[] = [];
+  const second = new Float64Array(Math.max(0, height_m.length - 2));
   for (let i = 2; i < height_m.length; i++) {
-    const d = height_m[i] - 2 * height_m[i - 1] + height_m[i - 2];
-    if (!Number.isNaN(d)) second.push(Math.abs(d));
+    second[i - 2] = Math.abs(height_m[i] - 2 * height_m[i - 1] + height_m[i - 2]);
   }
   return (MAD_TO_SD * median(second)) / Math.sqrt(6);
 }

@@ -2,7 +2,6 @@
  * Which way round a header switch is wired. Logged states are only believed as far as the beam agrees: if paddles are
  * clearly fuller while the header is said to be up (looked at a nominal lag later), the switch is wired the other way round.
  */
-import { upperBound } from '../columns.ts';
 import type { TimedPaddles } from './flow.ts';
 import type { HeaderRecord } from './machine-record.ts';
 
@@ -18,10 +17,12 @@ const MIN_PADDLES = 200;
 export function headerIsReversed(header: HeaderRecord, paddles: TimedPaddles): boolean {
   const sum = [0, 0];
   const count = [0, 0];
+  let state = -1;
+  let settled = -1;
   for (let i = 0; i < paddles.t_s.length; i++) {
     const dark_fraction = paddles.dark_fraction[i];
-    const state = upperBound(header.t_s, paddles.t_s[i] - DELAY_S) - 1;
-    const settled = upperBound(header.t_s, paddles.t_s[i] - DELAY_S - SETTLED_S) - 1;
+    state = advance(header.t_s, state, paddles.t_s[i] - DELAY_S);
+    settled = advance(header.t_s, settled, paddles.t_s[i] - DELAY_S - SETTLED_S);
     if (state < 0 || settled < 0 || Number.isNaN(dark_fraction) || header.up[state] !== header.up[settled])
       continue;
     sum[header.up[state]] += dark_fraction;
@@ -29,4 +30,11 @@ export function headerIsReversed(header: HeaderRecord, paddles: TimedPaddles): b
   }
   if (Math.min(...count) < MIN_PADDLES) return false;
   return sum[1] / count[1] > sum[0] / count[0] + CLEARLY_FULLER;
+}
+
+/** The last entry at or before `at_s`, from one that was before it on; −1 when there is none. */
+function advance(t_s: Float64Array, entry: number, at_s: number): number {
+  let last = entry;
+  while (last + 1 < t_s.length && t_s[last + 1] <= at_s) last++;
+  return last;
 }

@@ -13,6 +13,7 @@ import type { GroundRows } from './ground-rows.ts';
 import { type LocalFrame, localFrame } from './local-frame.ts';
 import { planeRings } from './plane-rings.ts';
 import { grainEvidence, groundOfRecord } from './record-ground.ts';
+import { gathered, inTimeOrder, timeOrder } from './time-order.ts';
 import type { Swaths } from './track.ts';
 
 /** One machine's ground in one field. */
@@ -65,28 +66,29 @@ export function groundOfFields(
   boundaries: readonly (BoundaryPolygons | undefined)[],
 ): GroundSolution {
   const outlines = boundaries.map((boundary) => (boundary === undefined ? undefined : outlineOf(boundary)));
-  const fieldOf = records.map((record) => fieldOfFixes(record.fixes, outlines, record.field_hint));
+  const stays = records.map(({ fixes, field_hint }) =>
+    rowsByField(fieldOfFixes(fixes, outlines, field_hint), boundaries.length),
+  );
   const evidence = records.map((record, r) => grainEvidence(record, grains[r]));
   const point_interval_s = season.settings?.point_interval_s ?? POINT_INTERVAL_S;
   const notices: Notice[] = [];
   const fields: FieldGround[] = [];
   for (let f = 0; f < boundaries.length; f++) {
-    const frame = frameOf(outlines[f], records, fieldOf, f);
+    const frame = frameOf(
+      outlines[f],
+      records,
+      stays.map((rows) => rows[f]),
+    );
     if (frame === undefined) continue;
     const bare = records.flatMap((record, r) => {
-      const mine = rowsOf(fieldOf[r], f);
+      const mine = stays[r][f];
       if (mine.length === 0) return [];
       const { rows, notices: said } = groundOfRecord(
         season.machines[record.machine],
         point_interval_s,
         record,
         evidence[r],
-        {
-          field: f,
-          fieldOf: fieldOf[r],
-          mine,
-          frame,
-        },
+        { mine, frame },
       );
       notices.push(...said);
       return rows.t0_s.length > 0 ? [{ record: r, rows }] : [];
@@ -111,25 +113,28 @@ function homelessNotices(records: readonly MachineRecord[], fields: readonly Fie
     }));
 }
 
-function rowsOf(fieldOf: Int32Array, f: number): Int32Array {
-  const rows: number[] = [];
-  for (let i = 0; i < fieldOf.length; i++) if (fieldOf[i] === f) rows.push(i);
-  return Int32Array.from(rows);
+/** Rows of each field, ascending. */
+function rowsByField(fieldOf: Int32Array, fields: number): Int32Array[] {
+  const counts = new Int32Array(fields);
+  for (const f of fieldOf) if (f >= 0) counts[f]++;
+  const rows = Array.from(counts, (count) => new Int32Array(count));
+  counts.fill(0);
+  for (let i = 0; i < fieldOf.length; i++) if (fieldOf[i] >= 0) rows[fieldOf[i]][counts[fieldOf[i]]++] = i;
+  return rows;
 }
 
 /** Frame about the boundary's middle, else about the middle of the fixes in the field; undefined when no machine was there. */
 function frameOf(
   outline: Outline | undefined,
   records: readonly MachineRecord[],
-  fieldOf: readonly Int32Array[],
-  f: number,
+  mine: readonly Int32Array[],
 ): LocalFrame | undefined {
   const longitudes: number[] = [];
   const latitudes: number[] = [];
   records.forEach(({ fixes: { longitude_deg, latitude_deg } }, r) => {
-    for (let i = 0; i < longitude_deg.length; i++) {
+    for (const i of mine[r]) {
       const isPlace = Math.abs(longitude_deg[i]) <= 360 && Math.abs(latitude_deg[i]) <= MOST_LATITUDE_DEG;
-      if (fieldOf[r][i] !== f || !isPlace) continue;
+      if (!isPlace) continue;
       longitudes.push(longitude_deg[i]);
       latitudes.push(latitude_deg[i]);
     }
@@ -182,9 +187,9 @@ function withFreshGround(
       ...middle,
     };
   });
-  for (let k = 0; k < order.length; k++) {
-    const { plot, row } = order[k];
-    const { rows, cut_width_m, fresh_area_m2 } = plots[plot];
+  for (let k = 0; k < order.row.length; k++) {
+    const row = order.row[k];
+    const { rows, cut_width_m, fresh_area_m2 } = plots[order.part[k]];
     if (solution !== undefined) {
       cut_width_m[row] = solution.cut_width_m[k];
       fresh_area_m2[row] = solution.fresh_area_m2[k];
@@ -198,19 +203,21 @@ function withFreshGround(
 
 /** Rows of all machines in time order as swaths, with where each came from. */
 function swathsOf(records: readonly MachineRecord[], bare: readonly { record: number; rows: GroundRows }[]) {
-  const order: { plot: number; row: number }[] = [];
-  bare.forEach(({ rows }, plot) => {
-    for (let row = 0; row < rows.t0_s.length; row++) order.push({ plot, row });
-  });
-  const startOf = ({ plot, row }: { plot: number; row: number }) => bare[plot].rows.t0_s[row];
-  if (bare.length > 1) order.sort((a, b) => startOf(a) - startOf(b) || a.plot - b.plot);
+  const order = timeOrder(bare.map(({ rows }) => rows.t0_s));
   const column = (name: Exclude<keyof GroundRows, 'pass' | 'no_fix'>) =>
-    Float64Array.from(order, ({ plot, row }) => bare[plot].rows[name][row]);
+    inTimeOrder(
+      order,
+      bare.map(({ rows }) => rows[name]),
+    );
   const swaths: Swaths = {
     t0_s: column('t0_s'),
     t1_s: column('t1_s'),
-    machine: Int32Array.from(order, ({ plot }) => records[bare[plot].record].machine),
-    pass: Int32Array.from(order, ({ plot, row }) => bare[plot].rows.pass[row]),
+    machine: order.part.map((p) => records[bare[p].record].machine),
+    pass: gathered(
+      order,
+      bare.map(({ rows }) => rows.pass),
+      new Int32Array(order.row.length),
+    ),
     east0_m: column('east0_m'),
     north0_m: column('north0_m'),
     heading0_rad: column('heading0_rad'),

@@ -14,10 +14,7 @@ import type { TimedFixes } from './track.ts';
 
 /** Where the record was in this field. */
 export interface FieldStay {
-  readonly field: number;
-  /** Field of every fix of the record. */
-  readonly fieldOf: Int32Array;
-  /** Rows of the fixes in this field. */
+  /** Rows of the fixes in this field, ascending; where they do not follow each other the machine was elsewhere. */
   readonly mine: Int32Array;
   readonly frame: LocalFrame;
 }
@@ -46,7 +43,7 @@ export function groundOfRecord(
   point_interval_s: number,
   record: MachineRecord,
   grainComes: GrainEvidence | undefined,
-  { field, fieldOf, mine, frame }: FieldStay,
+  { mine, frame }: FieldStay,
 ): { rows: GroundRows; notices: readonly Notice[] } {
   if (record.grain.kind === 'flow') {
     const { columns } = record.grain.records;
@@ -64,7 +61,7 @@ export function groundOfRecord(
   });
   const rows = groundFromTrack({
     track,
-    visits: visitsOf(track.t_s, record.fixes.t_s, fieldOf, field),
+    visits: visitsOf(track.t_s, record.fixes.t_s, mine),
     header: record.header,
     grainComes,
     antenna,
@@ -92,18 +89,18 @@ function pickFixes(fixes: TimedFixes, rows: Int32Array): TimedFixes {
  * Stretches of the track in the field, [first, last] in time, between which the machine was elsewhere. The track's rows are
  * those of the field's fixes that are usable, in the same order; the others have times that cannot be believed.
  */
-function visitsOf(track_t_s: Float64Array, fix_t_s: Float64Array, fieldOf: Int32Array, f: number) {
+function visitsOf(track_t_s: Float64Array, fix_t_s: Float64Array, mine: Int32Array) {
   const visits: { from_s: number; to_s: number }[] = [];
   let row = 0;
   let away = true;
-  for (let i = 0; i < fix_t_s.length && row < track_t_s.length; i++) {
-    if (fieldOf[i] !== f) away = true;
-    else if (fix_t_s[i] === track_t_s[row]) {
-      if (away) visits.push({ from_s: fix_t_s[i], to_s: fix_t_s[i] });
-      else visits[visits.length - 1].to_s = fix_t_s[i];
-      away = false;
-      row++;
-    }
+  for (let k = 0; k < mine.length && row < track_t_s.length; k++) {
+    if (k > 0 && mine[k] > mine[k - 1] + 1) away = true;
+    const t_s = fix_t_s[mine[k]];
+    if (t_s !== track_t_s[row]) continue;
+    if (away) visits.push({ from_s: t_s, to_s: t_s });
+    else visits[visits.length - 1].to_s = t_s;
+    away = false;
+    row++;
   }
   return visits;
 }

@@ -2,6 +2,7 @@
 import type { FieldLags } from '../lag/field-lags.ts';
 import type { MachineGrain } from '../signal/grain-of-machine.ts';
 import type { FieldGround } from '../track/field-ground.ts';
+import { inTimeOrder, timeOrder } from '../track/time-order.ts';
 import { beamSpans, type Credit, creditSpans } from './credit.ts';
 import { unsmearPlot } from './unsmear-plot.ts';
 
@@ -37,13 +38,6 @@ export interface FieldCredit {
   readonly noise_gains: readonly number[];
 }
 
-/** A row of a plot of a field. */
-interface PlotRow {
-  readonly f: number;
-  readonly p: number;
-  readonly row: number;
-}
-
 /** Credits of all fields, in their order. Every amount of every passage is in exactly one row or remainder. */
 export function creditFields(
   fields: readonly FieldGround[],
@@ -53,28 +47,38 @@ export function creditFields(
 ): FieldCredit[] {
   const credits = fields.map(({ plots }) => plots.map((plot) => emptyCredit(plot.rows.t0_s.length)));
   for (let r = 0; r < grains.length; r++) {
-    const order = rowsOfRecord(fields, r);
-    const shift_s = Float64Array.from(order, ({ f, p }) => lags[f].plots[p].lag.applied_s);
-    const t0_s = Float64Array.from(order, ({ f, p, row }) => fields[f].plots[p].rows.t0_s[row]);
-    const t1_s = Float64Array.from(order, ({ f, p, row }) => fields[f].plots[p].rows.t1_s[row]);
+    const plots = plotsOfRecord(fields, lags, credits, r);
+    const order = timeOrder(plots.map(({ rows }) => rows.t0_s));
+    const shift_s = Float64Array.from(order.part, (p) => plots[p].shift_s);
+    const t0_s = inTimeOrder(
+      order,
+      plots.map(({ rows }) => rows.t0_s),
+    );
+    const t1_s = inTimeOrder(
+      order,
+      plots.map(({ rows }) => rows.t1_s),
+    );
     const spans = beamSpans(t0_s, t1_s, shift_s);
     const { passage, running } = grains[r];
-    const shares = {
-      amount: creditSpans(spans, passage.t_s, passage.cumulative),
-      running_s: creditSpans(spans, running.t_s, running.cumulative_s),
-      ...(passage.fill_weighted && {
-        fill_weighted: creditSpans(spans, passage.t_s, passage.fill_weighted),
-      }),
-    };
-    order.forEach(({ f, p, row }, i) => {
-      const credit = credits[f][p];
-      credit.beam0_s[row] = t0_s[i] + shift_s[i];
-      credit.beam1_s[row] = t1_s[i] + shift_s[i];
-      for (const [name, share] of Object.entries(shares) as [keyof CreditRemainder, Credit][]) {
-        credit[name][row] = share.row[i];
-        credit.remainder[name] += share.after[i] + (i === 0 ? share.before : 0);
+    const shares: readonly (readonly [keyof CreditRemainder, Credit])[] = [
+      ['amount', creditSpans(spans, passage.t_s, passage.cumulative)],
+      ['running_s', creditSpans(spans, running.t_s, running.cumulative_s)],
+      ...(passage.fill_weighted === undefined
+        ? []
+        : [['fill_weighted', creditSpans(spans, passage.t_s, passage.fill_weighted)] as const]),
+    ];
+    for (let k = 0; k < order.row.length; k++) {
+      const { credit } = plots[order.part[k]];
+      credit.beam0_s[order.row[k]] = t0_s[k] + shift_s[k];
+      credit.beam1_s[order.row[k]] = t1_s[k] + shift_s[k];
+    }
+    for (const [name, share] of shares) {
+      for (let k = 0; k < order.row.length; k++) {
+        const { credit } = plots[order.part[k]];
+        credit[name][order.row[k]] = share.row[k];
+        credit.remainder[name] += share.after[k] + (k === 0 ? share.before : 0);
       }
-    });
+    }
   }
   return credits.map((plots, f) => {
     const sharp = plots.map((credit, p) =>
@@ -89,15 +93,20 @@ export function creditFields(
   });
 }
 
-/** Rows of one record in all fields, in time order. */
-function rowsOfRecord(fields: readonly FieldGround[], record: number): PlotRow[] {
-  const order = fields.flatMap(({ plots }, f) =>
+/** Plots of one record in all fields, each with its shift and its credit. */
+function plotsOfRecord(
+  fields: readonly FieldGround[],
+  lags: readonly FieldLags[],
+  credits: readonly (readonly ReturnType<typeof emptyCredit>[])[],
+  record: number,
+) {
+  return fields.flatMap(({ plots }, f) =>
     plots.flatMap((plot, p) =>
-      plot.record === record ? Array.from(plot.rows.t0_s, (_, row): PlotRow => ({ f, p, row })) : [],
+      plot.record === record
+        ? [{ rows: plot.rows, shift_s: lags[f].plots[p].lag.applied_s, credit: credits[f][p] }]
+        : [],
     ),
   );
-  const startOf = ({ f, p, row }: PlotRow) => fields[f].plots[p].rows.t0_s[row];
-  return order.sort((a, b) => startOf(a) - startOf(b));
 }
 
 function emptyCredit(count: number) {

@@ -3,7 +3,7 @@
  * shift of the row's field and machine. Nothing is counted twice or lost: where rows do not touch (pauses between
  * records, a change of shift between fields) what passes in between is the remainder of the row before.
  */
-import { interpolate } from '../columns.ts';
+import { Interpolation } from '../columns.ts';
 
 /** Moments of the beam between which each row's grain passed; every row begins where, or after, the one before ends. */
 export interface BeamSpans {
@@ -48,11 +48,12 @@ export function creditSpans(
   const after = new Float64Array(n);
   if (t_s.length === 0) return { row, after, before: 0 };
   const total = cumulative[cumulative.length - 1];
-  const before = n > 0 ? interpolate(t_s, cumulative, from_s[0]) : total;
+  const passed = new Interpolation(t_s, cumulative);
+  const before = n > 0 ? passed.at(from_s[0]) : total;
   let start = before;
   for (let i = 0; i < n; i++) {
-    const end = interpolate(t_s, cumulative, to_s[i]);
-    const next = i + 1 < n ? interpolate(t_s, cumulative, from_s[i + 1]) : total;
+    const end = passed.at(to_s[i]);
+    const next = i + 1 < n ? passed.at(from_s[i + 1]) : total;
     row[i] = end - start;
     after[i] = next - end;
     start = next;

@@ -9,7 +9,7 @@ import type { FieldSheet } from '../season.ts';
 import type { MoistureRecord } from '../signal/machine-record.ts';
 import { mean } from '../stats/moments.ts';
 import type { FieldGround } from '../track/field-ground.ts';
-import { moistureAt } from './moisture.ts';
+import { moisturesAt } from './moisture.ts';
 
 /** Moments at which a field's record is asked for its mean. */
 const SAMPLES = 400;
@@ -24,13 +24,12 @@ export function fallbackMoisture(
 ): { readonly moisture_pct: number; readonly notices: readonly Notice[] } {
   const seen = ground.plots.flatMap(({ record, rows }, p) => {
     const step = Math.max(1, Math.floor(rows.t0_s.length / SAMPLES));
-    const readings: number[] = [];
+    const moments_s: number[] = [];
     for (let row = 0; row < rows.t0_s.length; row += step) {
-      if (rows.pass[row] < 0) continue;
-      const reading = moistureAt(moistures[record], rows.t0_s[row] + lags.plots[p].lag.moisture_s);
-      if (!Number.isNaN(reading)) readings.push(reading);
+      if (rows.pass[row] >= 0) moments_s.push(rows.t0_s[row] + lags.plots[p].lag.moisture_s);
     }
-    return readings;
+    const readings = moisturesAt(moistures[record], Float64Array.from(moments_s));
+    return [...readings].filter((reading) => !Number.isNaN(reading));
   });
   if (seen.length > 0) return { moisture_pct: mean(seen), notices: [] };
   const ofTickets = calibration.ticketMoistureOf(ground.field);

@@ -2,9 +2,9 @@
  * Rows of ground with their grain → the points of one field: wet mass by the load fit, moisture, yield at standard moisture
  * with its standard error, and the rule that caught the point, if any.
  */
-import { ALL_MACHINES } from '../calibrate/load.ts';
 import { applyLoadFit, loadFitStandardError, marginalGain } from '../calibrate/load-coefficients.ts';
 import type { MassFit } from '../calibrate/season-fit.ts';
+import { sumOf, upperBound } from '../columns.ts';
 import type { FieldLags } from '../lag/field-lags.ts';
 import { responseMismatch } from '../lag/response-mismatch.ts';
 import type { FieldPoints, LoadSpan } from '../result.ts';
@@ -13,9 +13,11 @@ import { type ScreenInput, screenPoints } from '../screen/screen.ts';
 import type { FieldSheet, MachineSheet, ScreeningRule } from '../season.ts';
 import type { MachineGrain } from '../signal/grain-of-machine.ts';
 import type { MachineRecord, MoistureRecord } from '../signal/machine-record.ts';
-import type { FieldGround } from '../track/field-ground.ts';
+import type { FieldGround, Plot } from '../track/field-ground.ts';
+import { gathered, inTimeOrder, type TimeOrder, timeOrder } from '../track/time-order.ts';
 import type { FieldCredit } from './credit-fields.ts';
-import { moistureAt } from './moisture.ts';
+import { loadsAt } from './load-of-grain.ts';
+import { moisturesAt } from './moisture.ts';
 import { yieldStandardErrors, yieldsAtStandardMoisture } from './yields.ts';
 
 /** Everything that is known of one field before its points are made. */
@@ -74,99 +76,109 @@ export function screenField(
 
 /** Points of all machines in time order. */
 export function pointsOfField(input: FieldPointsInput): UnscreenedField {
-  const order = timeOrder(input.ground);
-  const n = order.length;
-  const plotOf = (k: number) => input.ground.plots[order[k].plot];
-  const creditOf = (k: number) => input.credit.plots[order[k].plot];
-  const column = (of: (k: number, row: number) => number) =>
-    Float64Array.from({ length: n }, (_, k) => of(k, order[k].row));
-  const recordOf = (k: number) => input.records[plotOf(k).record];
-  const machineOf = (k: number) => input.machines[recordOf(k).machine];
+  const { plots } = input.ground;
+  const order = timeOrder(plots.map(({ rows }) => rows.t0_s));
+  const n = order.row.length;
+  const numbers = plots.map((plot, p) => plotNumbers(input, p, plot.record));
+  const column = (of: (plot: Plot, own: (typeof numbers)[number]) => Float64Array) =>
+    inTimeOrder(
+      order,
+      plots.map((plot, p) => of(plot, numbers[p])),
+    );
+  const mask = (of: (plot: Plot, own: (typeof numbers)[number]) => Uint8Array) =>
+    gathered(
+      order,
+      plots.map((plot, p) => of(plot, numbers[p])),
+      new Uint8Array(n),
+    );
+  const integers = (of: (plot: Plot, own: (typeof numbers)[number]) => Int32Array) =>
+    gathered(
+      order,
+      plots.map((plot, p) => of(plot, numbers[p])),
+      new Int32Array(n),
+    );
 
-  const plots = input.ground.plots.map((plot, p) => plotNumbers(input, p, plot.record));
-  const moisture_pct = column((k, row) => plots[order[k].plot].moisture_pct[row]);
-  const mass_kg = column((k, row) => plots[order[k].plot].mass_kg[row]);
-  const duration_s = column((k, row) => plotOf(k).rows.t1_s[row] - plotOf(k).rows.t0_s[row]);
-  const fresh_area_m2 = column((k, row) => plotOf(k).fresh_area_m2[row]);
-  const cut_width_m = column((k, row) => plotOf(k).cut_width_m[row]);
-  const yieldInput = {
-    mass_kg,
-    fresh_area_m2,
-    cut_width_m,
-    moisture_pct,
-    standard_moisture_pct: input.standard_moisture_pct,
-  };
-  const yield_kg_m2 = yieldsAtStandardMoisture(yieldInput);
-  const position_se_m = column((k, row) => plotOf(k).rows.position_se_m[row]);
+  const mass_kg = column((_, own) => own.mass_kg);
+  const moisture_pct = column((_, own) => own.moisture_pct);
+  const duration_s = column((_, own) => own.duration_s);
+  const fresh_area_m2 = column((plot) => plot.fresh_area_m2);
+  const cut_width_m = column((plot) => plot.cut_width_m);
+  const speed_m_s = column(({ rows }) => rows.speed_m_s);
+  const position_se_m = column(({ rows }) => rows.position_se_m);
   const width_se_m = position_se_m.map((se_m) => WIDTH_ERROR_SHARE * se_m);
-  const pass = Int32Array.from(order, ({ plot, row }) => input.ground.plots[plot].rows.pass[row]);
-  const machine = Int32Array.from(order, (_, k) => recordOf(k).machine);
-  const speed_m_s = column((k, row) => plotOf(k).rows.speed_m_s[row]);
-  const screening: ScreenInput = {
-    machine,
-    pass,
-    duration_s,
-    speed_m_s,
-    width_share: column((k, row) => plotOf(k).cut_width_m[row] / plotOf(k).rows.header_width_m[row]),
-    fresh_area_m2,
-    position_se_m,
-    no_fix: Uint8Array.from(order, ({ plot, row }) => input.ground.plots[plot].rows.no_fix[row]),
-    outside: Uint8Array.from(order, ({ plot, row }) => input.ground.plots[plot].outside[row]),
-    mismatch: column((k, row) => plots[order[k].plot].mismatch[row]),
-    near_end: Uint8Array.from(order, ({ plot, row }) => plots[plot].near_end[row]),
-    yield_kg_m2,
-  };
-  const points: UnscreenedField['points'] = {
-    field: input.sheet.name,
-    crop: input.crop,
-    t_s: column((k, row) => (plotOf(k).rows.t0_s[row] + plotOf(k).rows.t1_s[row]) / 2),
-    machine,
-    pass,
-    load: Int32Array.from(order, ({ row }, k) =>
-      loadOf(input.loads, machineOf(k).id, (creditOf(k).beam0_s[row] + creditOf(k).beam1_s[row]) / 2),
-    ),
-    longitude_deg: column((k, row) => plotOf(k).longitude_deg[row]),
-    latitude_deg: column((k, row) => plotOf(k).latitude_deg[row]),
-    east_m: column((k, row) => (plotOf(k).rows.east0_m[row] + plotOf(k).rows.east1_m[row]) / 2),
-    north_m: column((k, row) => (plotOf(k).rows.north0_m[row] + plotOf(k).rows.north1_m[row]) / 2),
-    heading_rad: column((k, row) => plotOf(k).rows.heading0_rad[row]),
-    speed_m_s,
-    distance_m: column((k, row) => plotOf(k).rows.distance_m[row]),
-    duration_s,
-    cut_width_m,
-    width_se_m,
-    fresh_area_m2,
-    mass_kg,
-    mass_flow_kg_s: mass_kg.map((kg, k) => kg / duration_s[k]),
-    volume_flow_m3_s: column((k, row) =>
-      input.grains[plotOf(k).record].passage.basis === 'volume'
-        ? creditOf(k).amount[row] / duration_s[k]
-        : Number.NaN,
-    ),
-    moisture_pct,
-    yield_kg_m2,
-    yield_se_kg_m2: yieldStandardErrors(yieldInput, yield_kg_m2, {
-      sensor_se_kg: column((k, row) => plots[order[k].plot].sensor_se_kg[row]),
-      calibration_se_kg: column((k, row) => plots[order[k].plot].calibration_se_kg[row]),
-      width_se_m,
-    }),
-  };
+  const machines = plots.map(({ record }) => input.records[record].machine);
+  const machine = order.part.map((p) => machines[p]);
+  const pass = integers(({ rows }) => rows.pass);
+  const { standard_moisture_pct } = input;
+  const yieldInput = { mass_kg, fresh_area_m2, cut_width_m, moisture_pct, standard_moisture_pct };
+  const yield_kg_m2 = yieldsAtStandardMoisture(yieldInput);
   return {
-    points,
-    screening,
-    plots: input.ground.plots.map((plot, p) => ({
-      machine: input.machines[input.records[plot.record].machine].id,
-      rows: Int32Array.from(order.flatMap((at, k) => (at.plot === p ? [k] : []))),
-      remainder_kg: plots[p].remainder_kg,
-      totals: plots[p].totals,
+    points: {
+      field: input.sheet.name,
+      crop: input.crop,
+      t_s: column((_, own) => own.t_s),
+      machine,
+      pass,
+      load: integers((_, own) => own.load),
+      longitude_deg: column((plot) => plot.longitude_deg),
+      latitude_deg: column((plot) => plot.latitude_deg),
+      east_m: column(({ rows }) => middle(rows.east0_m, rows.east1_m)),
+      north_m: column(({ rows }) => middle(rows.north0_m, rows.north1_m)),
+      heading_rad: column(({ rows }) => rows.heading0_rad),
+      speed_m_s,
+      distance_m: column(({ rows }) => rows.distance_m),
+      duration_s,
+      cut_width_m,
+      width_se_m,
+      fresh_area_m2,
+      mass_kg,
+      mass_flow_kg_s: quotient(mass_kg, duration_s),
+      volume_flow_m3_s: column((_, own) => own.volume_flow_m3_s),
+      moisture_pct,
+      yield_kg_m2,
+      yield_se_kg_m2: yieldStandardErrors(yieldInput, yield_kg_m2, {
+        sensor_se_kg: column((_, own) => own.sensor_se_kg),
+        calibration_se_kg: column((_, own) => own.calibration_se_kg),
+        width_se_m,
+      }),
+    },
+    screening: {
+      machine,
+      pass,
+      duration_s,
+      speed_m_s,
+      width_share: column(({ cut_width_m, rows }) => quotient(cut_width_m, rows.header_width_m)),
+      fresh_area_m2,
+      position_se_m,
+      no_fix: mask(({ rows }) => rows.no_fix),
+      outside: mask(({ outside }) => outside),
+      mismatch: column((_, own) => own.mismatch),
+      near_end: mask((_, own) => own.near_end),
+      yield_kg_m2,
+    },
+    plots: plots.map((plot, p) => ({
+      machine: input.machines[machines[p]].id,
+      rows: rowsOfPart(order, p, plot.rows.t0_s.length),
+      remainder_kg: numbers[p].remainder_kg,
+      totals: numbers[p].totals,
     })),
   };
 }
 
-function timeOrder({ plots }: FieldGround): { plot: number; row: number }[] {
-  const order = plots.flatMap((plot, p) => Array.from(plot.rows.t0_s, (_, row) => ({ plot: p, row })));
-  const startOf = ({ plot, row }: { plot: number; row: number }) => plots[plot].rows.t0_s[row];
-  return plots.length > 1 ? order.sort((a, b) => startOf(a) - startOf(b) || a.plot - b.plot) : order;
+/** Where the rows of one plot stand among the points. */
+function rowsOfPart({ part }: TimeOrder, p: number, count: number): Int32Array {
+  const rows = new Int32Array(count);
+  let next = 0;
+  for (let k = 0; k < part.length; k++) if (part[k] === p) rows[next++] = k;
+  return rows;
+}
+
+function middle(a: Float64Array, b: Float64Array): Float64Array {
+  return a.map((x, i) => (x + b[i]) / 2);
+}
+
+function quotient(a: Float64Array, b: Float64Array): Float64Array {
+  return a.map((x, i) => x / b[i]);
 }
 
 /** Numbers of one plot's rows that do not depend on other machines. */
@@ -175,7 +187,8 @@ function plotNumbers(input: FieldPointsInput, p: number, r: number) {
   const { lag, record } = input.lags.plots[p];
   const credit = input.credit.plots[p];
   const grain = input.grains[r];
-  const { fit, bulk_density_kg_m3 } = input.massFitOf(input.machines[input.records[r].machine].id);
+  const { id } = input.machines[input.records[r].machine];
+  const { fit, bulk_density_kg_m3 } = input.massFitOf(id);
   const density = grain.passage.basis === 'volume' ? bulk_density_kg_m3 : 1;
   const moisture = input.moistures[r];
   const mixing_s = lag.mixing_s > 0 ? lag.mixing_s : UNKNOWN_MIXING_S;
@@ -188,7 +201,16 @@ function plotNumbers(input: FieldPointsInput, p: number, r: number) {
   const paddle_kg = density * orZero(grain.paddle_scatter_m3);
   const zero_kg_s = density * grain.zero_se_m3_s;
   const paddles = paddlesIn(input.records[r], credit.beam0_s, credit.beam1_s);
+  const t_s = middle(rows.t0_s, rows.t1_s);
+  const duration_s = rows.t1_s.map((t1_s, row) => t1_s - rows.t0_s[row]);
   return {
+    t_s,
+    duration_s,
+    load: loadsAt(middle(credit.beam0_s, credit.beam1_s), id, input.loads),
+    volume_flow_m3_s:
+      grain.passage.basis === 'volume'
+        ? quotient(credit.amount, duration_s)
+        : new Float64Array(t_s.length).fill(Number.NaN),
     mass_kg: x_kg.map((x, row) => applyLoadFit(fit, x, credit.running_s[row], x2_kg[row])),
     calibration_se_kg: x_kg.map((x, row) =>
       orZero(loadFitStandardError(fit, x, credit.running_s[row], x2_kg[row])),
@@ -211,11 +233,10 @@ function plotNumbers(input: FieldPointsInput, p: number, r: number) {
     },
     mismatch,
     near_end: nearEnds(rows.pass, rows.t0_s, rows.t1_s, RAMP_MIXINGS * mixing_s),
-    moisture_pct: rows.t0_s.map((t0_s, row) => {
-      const at_s = (t0_s + rows.t1_s[row]) / 2 + lag.moisture_s;
-      const seen = moistureAt(moisture, at_s);
-      return Number.isNaN(seen) ? input.fallback_moisture_pct : seen;
-    }),
+    moisture_pct: moisturesAt(
+      moisture,
+      t_s.map((s) => s + lag.moisture_s),
+    ).map((seen) => (Number.isNaN(seen) ? input.fallback_moisture_pct : seen)),
   };
 }
 
@@ -224,7 +245,7 @@ function paddlesIn(record: MachineRecord, beam0_s: Float64Array, beam1_s: Float6
   const counts = new Float64Array(beam0_s.length);
   if (record.grain.kind !== 'paddles') return counts;
   const { t_s, slots } = record.grain.paddles;
-  let k = 0;
+  let k = counts.length > 0 ? upperBound(t_s, beam0_s[0]) : 0;
   for (let row = 0; row < counts.length; row++) {
     while (k > 0 && t_s[k - 1] > beam0_s[row]) k--;
     while (k < t_s.length && t_s[k] <= beam0_s[row]) k++;
@@ -247,20 +268,6 @@ function nearEnds(pass: Int32Array, t0_s: Float64Array, t1_s: Float64Array, reac
     if (pass[i] >= 0 && end_s - t1_s[i] < reach_s) near[i] = 1;
   }
   return near;
-}
-
-/** Index of the load into which grain went that passed the machine's beam at `beam_s`; −1 when none. */
-function loadOf(loads: FieldPointsInput['loads'], machine: string, beam_s: number): number {
-  return loads.findIndex(
-    (load) =>
-      (load.machine === machine || load.machine === ALL_MACHINES) &&
-      beam_s >= load.start_s &&
-      beam_s < load.end_s,
-  );
-}
-
-function sumOf(column: Float64Array): number {
-  return column.reduce((total, element) => total + element, 0);
 }
 
 function orZero(x: number): number {

@@ -3,7 +3,7 @@
  * grain passed it. Readings outside what a grain sensor can mean are left out; where there is none near, the answer is NaN
  * and the caller falls back on tickets or the field sheet.
  */
-import { interpolate, lowerBound } from '../columns.ts';
+import { Interpolation, lowerBound } from '../columns.ts';
 import type { MoistureRecord } from '../signal/machine-record.ts';
 
 /** Readings outside are faults of the sensor (empty chamber, short circuit), % wet basis; common practice, no source. */
@@ -36,13 +36,19 @@ export function smoothMoisture(record: MoistureRecord): MoistureRecord {
   return { t_s, moisture_pct };
 }
 
-/** Moisture at `at_s`; NaN where no reading lies within `REACH_S`. */
-export function moistureAt(smoothed: MoistureRecord, at_s: number): number {
-  const n = smoothed.t_s.length;
-  if (n === 0) return Number.NaN;
-  const right = lowerBound(smoothed.t_s, at_s);
-  const after_s = right < n ? smoothed.t_s[right] - at_s : Number.POSITIVE_INFINITY;
-  const before_s = right > 0 ? at_s - smoothed.t_s[right - 1] : Number.POSITIVE_INFINITY;
-  if (Math.min(after_s, before_s) > REACH_S) return Number.NaN;
-  return interpolate(smoothed.t_s, smoothed.moisture_pct, at_s);
+/** Moisture at each of ascending moments; NaN where no reading lies within `REACH_S`. */
+export function moisturesAt({ t_s, moisture_pct }: MoistureRecord, at_s: Float64Array): Float64Array {
+  const n = t_s.length;
+  const read_pct = new Float64Array(at_s.length).fill(Number.NaN);
+  if (n === 0 || at_s.length === 0) return read_pct;
+  const between = new Interpolation(t_s, moisture_pct);
+  let right = lowerBound(t_s, at_s[0]);
+  for (let i = 0; i < at_s.length; i++) {
+    while (right < n && t_s[right] < at_s[i]) right++;
+    while (right > 0 && t_s[right - 1] >= at_s[i]) right--;
+    const after_s = right < n ? t_s[right] - at_s[i] : Number.POSITIVE_INFINITY;
+    const before_s = right > 0 ? at_s[i] - t_s[right - 1] : Number.POSITIVE_INFINITY;
+    if (Math.min(after_s, before_s) <= REACH_S) read_pct[i] = between.at(at_s[i]);
+  }
+  return read_pct;
 }

@@ -1,5 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { moistureAt, smoothMoisture } from '../../../core/yield/moisture.ts';
+import { moisturesAt, smoothMoisture } from '../../../core/yield/moisture.ts';
+
+const moistureAt = (smoothed: Parameters<typeof moisturesAt>[0], at_s: number) =>
+  moisturesAt(smoothed, Float64Array.of(at_s))[0];
 
 const record = (rows: readonly [t_s: number, pct: number][]) => ({
   t_s: Float64Array.from(rows, ([t_s]) => t_s),
