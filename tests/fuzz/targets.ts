@@ -1,5 +1,6 @@
 /** Every reader that is fuzzed. */
 import type { FuzzTarget } from './fuzz-target.ts';
+import { COMMAND_TARGETS } from './targets/command-targets.ts';
 import { IMPORT_TARGETS } from './targets/import-targets.ts';
 import { LOG_TARGETS } from './targets/log-targets.ts';
 import { PACKED_TARGETS } from './targets/packed-targets.ts';
@@ -12,4 +13,5 @@ export const TARGETS: readonly FuzzTarget[] = [
   ...PACKED_TARGETS,
   ...IMPORT_TARGETS,
   ...SEASON_TARGETS,
+  ...COMMAND_TARGETS,
 ];

@@ -1,14 +1,5 @@
 /** Readers of what is packed or in bytes: gzip, zipped Shapefiles and their parts, packed seasons, column blocks. */
-import {
-  mkdirSync,
-  mkdtempSync,
-  readdirSync,
-  readFileSync,
-  realpathSync,
-  rmSync,
-  writeFileSync,
-} from 'node:fs';
-import { tmpdir } from 'node:os';
+import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
 import { decodeColumns } from '../../../core/column-wire.ts';
 import { failure, type Result, success } from '../../../core/errors.ts';
@@ -30,6 +21,7 @@ import {
   shpFiles,
   ZIP_WORDS,
 } from '../packed-corpus.ts';
+import { filesBelow, scratchFolder } from '../scratch-folder.ts';
 
 /** Small, so that the corpus holds bombs. */
 const BOUNDS: GunzipBounds = { most_times: 200, free_bytes: 1 << 20, most_bytes: 1 << 22 };
@@ -67,17 +59,6 @@ function someParts(bytes: Uint8Array, choice: number): ReadonlyMap<string, Uint8
   return sound.set(['shp', 'dbf', 'prj', 'cpg'][choice % 4], bytes);
 }
 
-let scratch: string | undefined;
-
-function scratchFolder(): string {
-  if (scratch === undefined) {
-    const made = realpathSync(mkdtempSync(join(tmpdir(), 'sheaflight-fuzz-')));
-    process.once('exit', () => rmSync(made, { recursive: true, force: true }));
-    scratch = made;
-  }
-  return scratch;
-}
-
 /** Unpacks into an empty home; says what came of it, and fails when anything lies elsewhere or is left over. */
 async function unpackedSeason(bytes: Uint8Array): Promise<Result<unknown>> {
   const folder = scratchFolder();
@@ -103,13 +84,6 @@ async function unpackedSeason(bytes: Uint8Array): Promise<Result<unknown>> {
   } finally {
     rmSync(join(folder, 'a'), { recursive: true, force: true });
   }
-}
-
-function filesBelow(folder: string): string[] {
-  return readdirSync(folder, { recursive: true, withFileTypes: true })
-    .filter((entry) => !entry.isDirectory())
-    .map((entry) => relative(folder, join(entry.parentPath, entry.name)))
-    .sort();
 }
 
 export const PACKED_TARGETS: readonly FuzzTarget[] = [

@@ -1,9 +1,6 @@
 /** The whole chain with one file of the season spoilt: never throws, the ledger closes, and every output can be written. */
 import { createHash } from 'node:crypto';
-import { mkdirSync, mkdtempSync, realpathSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { dirname, join } from 'node:path';
-import { failure, type Result, success } from '../../../core/errors.ts';
+import { failure, type Result } from '../../../core/errors.ts';
 import { geojsonPieces } from '../../../core/export/geojson.ts';
 import { reportPieces } from '../../../core/export/report/report.ts';
 import { summaryText } from '../../../core/export/summary-json.ts';
@@ -12,97 +9,14 @@ import { runPipeline } from '../../../core/pipeline.ts';
 import type { LedgerRow, SeasonResult } from '../../../core/result.ts';
 import type { Season } from '../../../core/season.ts';
 import { decodeSeason, SEASON_FILE } from '../../../core/season-file.ts';
-import { main } from '../../../electron/command/main.ts';
-import { diskLayer } from '../../../electron/host/file-layer.ts';
 import { decodeText } from '../../../electron/host/text-decoding.ts';
-import { madeRows, tableText } from '../../core/import/made-flow-log.ts';
-import { scene, simulate } from '../../synthetic/index.ts';
-import { BYTE_MUTATIONS, type Mutation, oneOf } from '../byte-mutations.ts';
-import { BOUNDARY_WORDS, bytesOf, SHEET_WORDS, smallSeason, TABLE_WORDS, TICK_WORDS } from '../corpus.ts';
+import { BOUNDARY_WORDS, SHEET_WORDS, smallSeason, TABLE_WORDS, TICK_WORDS } from '../corpus.ts';
 import type { FuzzTarget } from '../fuzz-target.ts';
 import { jsonMutation } from '../json-mutations.ts';
-
-type Files = ReadonlyMap<string, Uint8Array>;
-
-/** The small season as a tally log, and as a log that carries the flow already. */
-function tallySeason(): Files {
-  return simulate(
-    scene('tallies')
-      .seed(6)
-      .field({
-        corners: [
-          [-40, -60],
-          [40, -60],
-          [40, 60],
-          [-40, 60],
-        ],
-      })
-      .machine({ logger: { files: 'tally' } })
-      .loads({ load_t: 1.5 }),
-  ).files;
-}
-
-function flowSeason(): Files {
-  const rows = madeRows({ passes: 5, rows_a_pass: 60 });
-  const log = tableText(rows, [
-    ['lon', ({ longitude_deg }) => longitude_deg.toFixed(7)],
-    ['lat', ({ latitude_deg }) => latitude_deg.toFixed(7)],
-    ['time', ({ utc_s }) => utc_s],
-    ['flow', ({ flow_kg_s }) => flow_kg_s.toFixed(2)],
-    ['moisture', ({ moisture_pct }) => moisture_pct.toFixed(1)],
-    ['speed', ({ speed_m_s }) => speed_m_s.toFixed(2)],
-    ['swath', ({ swath_m }) => swath_m.toFixed(2)],
-    ['up', ({ up }) => up],
-  ]);
-  const columns = [
-    { quantity: 'longitude', column: 'lon' },
-    { quantity: 'latitude', column: 'lat' },
-    { quantity: 'time', column: 'time', unit: 'unix_s' },
-    { quantity: 'mass_flow', column: 'flow' },
-    { quantity: 'moisture', column: 'moisture' },
-    { quantity: 'speed', column: 'speed' },
-    { quantity: 'swath', column: 'swath' },
-    { quantity: 'header_state', column: 'up', unit: '1_up' },
-  ];
-  const sheet = {
-    format: 'sheaflight-season/1',
-    name: 'flows',
-    machines: [{ id: 'c1', name: 'combine 1', header: { width_m: 9.144 } }],
-    fields: [{ name: 'Home', crop: 'wheat' }],
-    logs: [{ machine: 'c1', files: ['logs/flow.csv'], mapping: 'm' }],
-    tickets: ['tickets/tickets.csv'],
-    mappings: [{ id: 'm', columns }],
-  };
-  return new Map([
-    [SEASON_FILE, bytesOf(JSON.stringify(sheet))],
-    ['logs/flow.csv', bytesOf(log)],
-    ['tickets/tickets.csv', bytesOf('ticket,field,net_kg\n1,Home,5200\n')],
-  ]);
-}
-
-const tallies = once(tallySeason);
-const flows = once(flowSeason);
-
-function once(make: () => Files): () => Files {
-  let made: Files | undefined;
-  return () => {
-    made ??= make();
-    return made;
-  };
-}
-
-/** A season with `bytes` in the place of the file whose path begins with `start`. */
-function spoilt(season: Files, start: string, bytes: Uint8Array): Files {
-  const path = [...season.keys()].find((one) => one.startsWith(start)) ?? start;
-  return new Map([...season, [path, bytes]]);
-}
-
-function filesIn(season: Files, start: string): Uint8Array[] {
-  return [...season].filter(([path]) => path.startsWith(start)).map(([, bytes]) => bytes);
-}
+import { filesIn, flows, type SeasonFiles, spoilt, storm, tallies } from '../season-corpus.ts';
 
 /** As a host does: the sheet, then what it lists, then the chain, then every output. */
-function chainOf(files: Files): Result<SeasonResult> {
+function chainOf(files: SeasonFiles): Result<SeasonResult> {
   const decoded = decodeSeason(decodeText(files.get(SEASON_FILE) ?? new Uint8Array()).text);
   if (!decoded.ok) return decoded;
   const season = decoded.value;
@@ -193,56 +107,6 @@ function checkResult(found: unknown): string | undefined {
   return points.length === summary.fields.length ? undefined : `points of ${points.length} fields`;
 }
 
-/** Dozens of mutations: one alone is lost among ten thousand lines. */
-const storm: Mutation = (bytes, random, soil) => {
-  let spoiled = bytes;
-  for (let i = random.integer(40); i >= 0; i--)
-    spoiled = oneOf(LOCAL_MUTATIONS, random)(spoiled, random, soil);
-  return spoiled;
-};
-/** Those that leave most of the file alone. */
-const LOCAL_MUTATIONS = BYTE_MUTATIONS.filter(
-  ({ name }) => !/^(truncate|cutFront|crossOver|otherEncoding|otherLineEnds|otherSigns)$/.test(name),
-);
-
-let scratch: string | undefined;
-
-/** `sheaflight build` on the season as a folder; a fault of the program itself is an error. */
-async function built(files: Files): Promise<Result<unknown>> {
-  if (scratch === undefined) {
-    const made = realpathSync(mkdtempSync(join(tmpdir(), 'sheaflight-fuzz-')));
-    process.once('exit', () => rmSync(made, { recursive: true, force: true }));
-    scratch = made;
-  }
-  const folder = join(scratch, 'season');
-  try {
-    for (const [path, bytes] of files) {
-      mkdirSync(dirname(join(folder, path)), { recursive: true });
-      writeFileSync(join(folder, path), bytes);
-    }
-    let out = '';
-    let err = '';
-    const code = await main(['build', folder, '--out', join(scratch, 'out'), '--json'], {
-      out: (text) => {
-        out += text;
-      },
-      err: (text) => {
-        err += text;
-      },
-      isTerminal: false,
-      layer: diskLayer,
-    });
-    if (code !== 0 && code !== 1 && code !== 2) throw new Error(`exit code ${code}: ${err}`);
-    const said = err.replaceAll(scratch, '').trim().split('\n');
-    if (code === 2) return failure({ code: 'refused', source: 'command', text: said[0] });
-    JSON.parse(out);
-    return success({ code, out });
-  } finally {
-    rmSync(folder, { recursive: true, force: true });
-    rmSync(join(scratch, 'out'), { recursive: true, force: true });
-  }
-}
-
 const CHAIN = {
   check: checkResult,
   budget_ms: 4000,
@@ -299,14 +163,5 @@ export const SEASON_TARGETS: readonly FuzzTarget[] = [
     words: SHEET_WORDS,
     ownMutations: [jsonMutation, jsonMutation, jsonMutation],
     read: (bytes) => chainOf(spoilt(smallSeason(), SEASON_FILE, bytes)),
-  },
-  {
-    ...CHAIN,
-    name: 'built by command',
-    corpus: () => filesIn(flows(), 'logs/'),
-    words: TABLE_WORDS,
-    ownMutations: [storm],
-    read: (bytes, _, choice) => built(spoilt(flows(), ['logs/', 'tickets/', SEASON_FILE][choice % 3], bytes)),
-    check: () => undefined,
   },
 ];
