@@ -81,6 +81,31 @@ describe('parseDelimited', () => {
     expect(result.value.lineCount).toBe(60_001);
   });
 
+  it('reads quoted cells with line ends over the seams of blocks', () => {
+    const count = 9000;
+    const lines = Array.from(
+      { length: count },
+      (_, i) => `${i},"note ${i}\nof two lines,${'x'.repeat(i % 60)}"`,
+    );
+    const { rows, lines: numbers } = table(`a,b\n${lines.join('\n')}\n`);
+    expect(rows).toHaveLength(count);
+    const wrong = rows.findIndex(
+      ([a, b], i) => a !== String(i) || b !== `note ${i}\nof two lines,${'x'.repeat(i % 60)}`,
+    );
+    expect(wrong).toBe(-1);
+    expect(numbers.findIndex((line, i) => line !== 2 + 2 * i)).toBe(-1);
+  });
+
+  it('an open quote spoils its own block, not what comes long after', () => {
+    const lines = Array.from({ length: 60_000 }, (_, i) =>
+      i === 100 ? `${i},"open` : `${i},"say ""${i}"""`,
+    );
+    const { rows } = table(`a,b\n${lines.join('\n')}\n`);
+    expect(rows).toHaveLength(60_000);
+    expect(rows[100]).toEqual(['100', '"open']);
+    expect(rows[59_999]).toEqual(['59999', 'say "59999"']);
+  });
+
   it('reads old line ends of CR alone', () => {
     expect(table('a,b\r1,2\r3,4').rows).toEqual([
       ['1', '2'],
@@ -113,6 +138,9 @@ describe('numberFromCell', () => {
     ['Infinity', '.', Number.NaN],
     ['1 5', '.', Number.NaN],
     ['n/a', '.', Number.NaN],
+    ['1e15', '.', 1e15],
+    ['1.1e15', '.', Number.NaN],
+    ['-1e400', '.', Number.NaN],
   ] as const)('%j with decimal %s is %d', (cell, decimal, number) => {
     expect(numberFromCell(cell, decimal)).toBe(number);
   });
