@@ -42,6 +42,7 @@ const SHIFT_RANGE: NeighbourAgreementOptions = {
 
 const SHIFT_STEP_S = 0.5;
 const GRID_STEP_S = 0.25;
+const STEPS_A_SHIFT = SHIFT_STEP_S / GRID_STEP_S;
 /** Headings are opposite within 30° of 180°: cosine of that angle. */
 const COS_OPPOSITE = Math.cos((30 * Math.PI) / 180);
 /** Neighbours are sought within so many header widths. */
@@ -145,14 +146,20 @@ function oppositePairs(record: CutRecord, pass: Int32Array, candidates: Int32Arr
 
 /** For every shift: squared difference of each pair and the variance of the yields that take part. */
 function pairSquares(record: CutRecord, pairs: Int32Array, grain: UniformColumn, shifts_s: Float64Array) {
+  const { samples } = grain;
+  const area_m2 = Float64Array.from(pairs, (row) => record.fresh_area_m2[row]);
+  const from = placesOnGrid(pairs, record.t0_s, shifts_s[0], grain);
+  const to = placesOnGrid(pairs, record.t1_s, shifts_s[0], grain);
   const yields = new Float64Array(pairs.length);
-  return Array.from(shifts_s, (shift_s) => {
+  return Array.from(shifts_s, (_, s) => {
+    const shift = s * STEPS_A_SHIFT;
     let sum = 0;
     for (let k = 0; k < pairs.length; k++) {
-      const i = pairs[k];
-      yields[k] =
-        (totalAt(grain, record.t1_s[i] + shift_s) - totalAt(grain, record.t0_s[i] + shift_s)) /
-        record.fresh_area_m2[i];
+      const a = from.step[k] + shift;
+      const b = to.step[k] + shift;
+      const before = samples[a] + (samples[a + 1] - samples[a]) * from.part[k];
+      const after = samples[b] + (samples[b + 1] - samples[b]) * to.part[k];
+      yields[k] = (after - before) / area_m2[k];
       sum += yields[k];
     }
     const centre = sum / pairs.length;
@@ -168,10 +175,16 @@ function pairSquares(record: CutRecord, pairs: Int32Array, grain: UniformColumn,
   });
 }
 
-function totalAt({ samples, t0_s, step_s }: UniformColumn, t_s: number): number {
-  const at = Math.min(samples.length - 1.000001, Math.max(0, (t_s - t0_s) / step_s));
-  const whole = Math.floor(at);
-  return samples[whole] + (samples[whole + 1] - samples[whole]) * (at - whole);
+/** Whole step and part of a step of the grid at which each pair's moment lies, moved by the first shift. */
+function placesOnGrid(pairs: Int32Array, t_s: Float64Array, shift_s: number, grain: UniformColumn) {
+  const step = new Int32Array(pairs.length);
+  const part = new Float64Array(pairs.length);
+  for (let k = 0; k < pairs.length; k++) {
+    const at = (t_s[pairs[k]] + shift_s - grain.t0_s) / grain.step_s;
+    step[k] = Math.floor(at);
+    part[k] = at - step[k];
+  }
+  return { step, part };
 }
 
 /** Lowest point of the least-squares parabola through the valley. */

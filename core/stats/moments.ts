@@ -2,7 +2,8 @@
 
 /** Mean; NaN when empty. Two passes, so that an offset of 1e9 costs no digits. */
 export function mean(column: ArrayLike<number>): number {
-  return weightedMean(column, new Float64Array(column.length).fill(1));
+  const rough = plainMean(column, 0);
+  return rough + plainMean(column, rough);
 }
 
 /**
@@ -27,6 +28,18 @@ export function standardDeviation(column: ArrayLike<number>): number {
     n++;
   }
   return n > 1 ? Math.sqrt(squares / (n - 1)) : Number.NaN;
+}
+
+/** Mean of `column − origin`. */
+function plainMean(column: ArrayLike<number>, origin: number): number {
+  let sum = 0;
+  let count = 0;
+  for (let i = 0; i < column.length; i++) {
+    if (!Number.isFinite(column[i])) continue;
+    sum += column[i] - origin;
+    count++;
+  }
+  return count > 0 ? sum / count : Number.NaN;
 }
 
 /** Weighted mean of `column − origin`. */
