@@ -102,6 +102,23 @@ export interface LagSummary {
   readonly unsmear_noise_gain: number | null;
   /** The second opinion, where both estimators could answer. */
   readonly neighbour_transport_s: number | null;
+  /** What each estimator rests on; `null` where it could not tell. */
+  readonly curve: {
+    readonly ends_of_passes: LagCurveSummary | null;
+    readonly neighbour_agreement: LagCurveSummary | null;
+  };
+}
+
+/** What an estimator makes small, against the transport lag, rounded for reading. */
+export interface LagCurveSummary {
+  readonly best_s: number;
+  /** Standard error of `best_s`. */
+  readonly se_s: number;
+  /** Gaps in cutting, or pairs of neighbouring points, that took part. */
+  readonly count: number;
+  readonly lag_s: readonly number[];
+  /** Unexplained share of the flow, or disagreement of opposite passes over twice their variance. */
+  readonly cost: readonly number[];
 }
 
 /** State of one machine's sensor and logger over the season, as the log shows it. */

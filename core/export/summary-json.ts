@@ -8,9 +8,16 @@ import { significant } from './number-text.ts';
  */
 const SIGNIFICANT_DIGITS = 13;
 
-/** Two-space JSON with a newline at the end; keys in the contract's order, numbers that do not exist are `null`. */
+/** A list of nothing but numbers; no string of JSON holds a line end, so that nothing else is mistaken for one. */
+const NUMBER_LIST = /\[\n\s+((?:-?[\d.e+-]+|null)(?:,\n\s+(?:-?[\d.e+-]+|null))*)\n\s+\]/g;
+
+/**
+ * Two-space JSON with a newline at the end, lists of numbers on one line; keys in the contract's order, numbers that do
+ * not exist are `null`.
+ */
 export function summaryText(summary: Summary): string {
   const stable = (_key: string, held: unknown) =>
     typeof held === 'number' ? significant(held, SIGNIFICANT_DIGITS) : held;
-  return `${JSON.stringify(summary, stable, 2)}\n`;
+  const text = JSON.stringify(summary, stable, 2);
+  return `${text.replace(NUMBER_LIST, (_, numbers: string) => `[${numbers.replaceAll(/,\n\s+/g, ', ')}]`)}\n`;
 }

@@ -137,6 +137,16 @@ export function makeResult(): SeasonResult {
           applied_s: 14.04,
           unsmear_noise_gain: null,
           neighbour_transport_s: 11.7,
+          curve: {
+            ends_of_passes: {
+              best_s: 11.43,
+              se_s: 0.18,
+              count: 40,
+              lag_s: [10, 11, 12],
+              cost: [0.4, 0.1, 0.2],
+            },
+            neighbour_agreement: null,
+          },
         },
         {
           field: 'Upper "Ten"',
@@ -148,6 +158,7 @@ export function makeResult(): SeasonResult {
           applied_s: 12,
           unsmear_noise_gain: null,
           neighbour_transport_s: null,
+          curve: { ends_of_passes: null, neighbour_agreement: null },
         },
       ],
       calibrations: [

@@ -23,6 +23,13 @@ describe('summary.json', () => {
     expect(Math.abs(back.mapped_kg / row.mapped_kg - 1)).toBeLessThan(1e-12);
   });
 
+  it('writes lists of numbers on one line, and nothing else', () => {
+    const text = summaryText({ ...summary, season: '[\n 1,\n 2\n]' });
+    expect(text).toContain('"lag_s": [10, 11, 12],');
+    expect(JSON.parse(text).season).toBe('[\n 1,\n 2\n]');
+    expect(JSON.parse(text).lags).toEqual(summary.lags);
+  });
+
   it('writes null for what does not exist, and no -0', () => {
     const broken = { ...summary.fields[0], mass_wet_kg: Number.NaN, area_ha: -0 };
     expect(summaryText({ ...summary, fields: [broken] })).toMatch(/"area_ha": 0,[\s\S]*"mass_wet_kg": null/);

@@ -20,7 +20,15 @@ it('lags are named by field and machine; what is not known is null', () => {
     neighbour_transport_s: Number.NaN,
     moisture_s: 15,
   };
-  const lags = [{ plots: [{ lag }, { lag: { ...lag, transport_s: -4, neighbour_transport_s: -3.5 } }] }];
+  const neighbours = {
+    shift_s: 14.5,
+    shift_se_s: 0.2,
+    pairs: 300,
+    curve: { shift_s: Float64Array.of(14, 14.5, 15), disagreement: Float64Array.of(0.61234, 0.4, 0.7) },
+  };
+  const lags = [
+    { plots: [{ lag, neighbours }, { lag: { ...lag, transport_s: -4, neighbour_transport_s: -3.5 } }] },
+  ];
   const ground = { fields: [{ field: 1, plots: [{ record: 1 }, { record: 0 }] }] };
   const found = lagSummaries(
     season,
@@ -39,6 +47,11 @@ it('lags are named by field and machine; what is not known is null', () => {
     neighbour_transport_s: null,
     applied_s: 15,
     unsmear_noise_gain: null,
+  });
+  expect(found[0].curve).toEqual({
+    ends_of_passes: null,
+    // less 3 s of mixing; every other point
+    neighbour_agreement: { best_s: 11.5, se_s: 0.2, count: 300, lag_s: [11, 12], cost: [0.6123, 0.7] },
   });
   expect(found[1]).toMatchObject({ transport_s: -4, neighbour_transport_s: -3.5, unsmear_noise_gain: 2.5 });
 });
