@@ -10,6 +10,7 @@ const PURE_LIBRARIES = [
   'fastest-levenshtein',
   'fft.js',
   'geographiclib-geodesic',
+  'kdbush',
   'papaparse',
   'proj4',
   'simple-statistics',
