@@ -4,6 +4,7 @@
  */
 import { readFileSync, realpathSync, writeFileSync } from 'node:fs';
 import { basename, dirname, isAbsolute, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import type * as Electron from 'electron';
 import { SEASON_FILE } from '../core/season-file.ts';
 import { createHost, type Host } from './host/host.ts';
@@ -18,7 +19,7 @@ import { addressOf, isOurs, ORIGIN, openWindow, placeOnScreen, SCHEME } from './
 /** What the shell uses of Electron; tests hand in a stand-in. */
 export type Shell = Pick<
   typeof Electron,
-  'app' | 'BrowserWindow' | 'Menu' | 'protocol' | 'screen' | 'session'
+  'app' | 'BrowserWindow' | 'dialog' | 'Menu' | 'protocol' | 'screen' | 'session'
 >;
 
 // Anywhere but in Electron this file is only looked at: asking for the module would make it fetch its binary.
@@ -49,7 +50,8 @@ export async function boot(shell: Shell, args: readonly string[]): Promise<void>
   await app.whenReady();
   const host = createHost({ importer });
   protocol.handle(SCHEME, carrier(host, realpathSync(join(programFolder(), 'dist', 'renderer'))));
-  shell.Menu.setApplicationMenu(shell.Menu.buildFromTemplate(shellMenu(process.platform)));
+  const menu = shellMenu(process.platform, () => void openChosen(shell));
+  shell.Menu.setApplicationMenu(shell.Menu.buildFromTemplate(menu));
   const placeFile = join(app.getPath('userData'), 'window-place.json');
   const screens = shell.screen.getAllDisplays().map(({ workArea }) => workArea);
   const window = openWindow({
@@ -81,9 +83,10 @@ function notFromHere(): Response {
   return errorReply({ code: 'not_from_here', text: 'Only the program’s own window may ask.' });
 }
 
-/** The season folder that a command line or the system names: a whole path, or that of the sheet in it. */
+/** The season folder that a command line or the system names: a whole path or its address, or that of the sheet in it. */
 export function seasonAmong(args: readonly string[]): string | undefined {
-  const path = args.find((arg) => isAbsolute(arg) && !arg.endsWith('.js'));
+  const paths = args.map((arg) => (arg.startsWith('file:///') ? fileURLToPath(arg) : arg));
+  const path = paths.find((arg) => isAbsolute(arg) && !arg.endsWith('.js'));
   if (path === undefined) return undefined;
   return basename(path) === SEASON_FILE ? dirname(path) : path;
 }
@@ -99,6 +102,12 @@ function show({ BrowserWindow }: Shell, folder: string | undefined): void {
   if (window.isMinimized()) window.restore();
   window.focus();
   if (folder !== undefined) void window.loadURL(addressOf(opensOf(folder)));
+}
+
+/** Lets the user choose a season folder by the system's own means. */
+async function openChosen(shell: Shell): Promise<void> {
+  const { filePaths } = await shell.dialog.showOpenDialog({ properties: ['openDirectory'] });
+  if (filePaths.length > 0) show(shell, filePaths[0]);
 }
 
 function savedPlace(path: string): unknown {

@@ -154,6 +154,7 @@ describe('addresses and places', () => {
     expect(seasonAmong(['/app/dist/electron/main.js', '--flag', '/seasons/a'])).toBe('/seasons/a');
     expect(seasonAmong(['/seasons/a/season.json'])).toBe('/seasons/a');
     expect(seasonAmong(['.', '--flag'])).toBeUndefined();
+    expect(seasonAmong(['file:///seasons/home%202026'])).toBe('/seasons/home 2026');
   });
 });
 
@@ -189,6 +190,12 @@ describe('what the page asks', () => {
 });
 
 describe('boot', () => {
+  let userData: string;
+  beforeAll(() => {
+    userData = mkdtempSync(join(tmpdir(), 'sheaflight-user-data-'));
+  });
+  afterAll(() => rmSync(userData, { recursive: true }));
+
   class StandInApp extends EventEmitter {
     hasQuit = false;
     isSandboxed = false;
@@ -205,7 +212,7 @@ describe('boot', () => {
       this.isSandboxed = true;
     };
     whenReady = async () => undefined;
-    getPath = () => tmpdir();
+    getPath = () => userData;
   }
 
   async function booted(isFirst: boolean) {
@@ -213,11 +220,15 @@ describe('boot', () => {
     const app = new StandInApp(isFirst);
     const schemes: unknown[] = [];
     const handled: string[] = [];
-    let menus = 0;
+    const menus: { label?: string; submenu?: { accelerator?: string; click?: () => void }[] }[][] = [];
     const shell = {
       app,
       BrowserWindow: StandInWindow,
-      Menu: { buildFromTemplate: (template: unknown) => template, setApplicationMenu: () => menus++ },
+      Menu: {
+        buildFromTemplate: (template: unknown) => template,
+        setApplicationMenu: (template: (typeof menus)[number]) => menus.push(template),
+      },
+      dialog: { showOpenDialog: async () => ({ filePaths: ['/seasons/chosen'] }) },
       protocol: {
         registerSchemesAsPrivileged: (given: unknown[]) => schemes.push(...given),
         handle: (scheme: string) => handled.push(scheme),
@@ -243,12 +254,32 @@ describe('boot', () => {
       { scheme: 'app', privileges: { standard: true, secure: true, supportFetchAPI: true, stream: true } },
     ]);
     expect(handled).toEqual(['app']);
-    expect(menus).toBe(1);
+    expect(menus).toHaveLength(1);
     expect(StandInWindow.made[0].loaded).toEqual([
       `${ORIGIN}/#folder=${encodeURIComponent('/seasons/home 2026')}`,
     ]);
     app.emit('second-instance', {}, ['/program', '/seasons/other']);
     expect(StandInWindow.made[0].loaded.at(-1)).toBe(`${ORIGIN}/#folder=%2Fseasons%2Fother`);
+    app.emit('will-quit');
+  });
+
+  it('opens the season folder that is chosen from the menu, by its keys', async () => {
+    const { app, menus } = await booted(true);
+    const open = menus[0].find(({ label }) => label === '&File')?.submenu?.[0];
+    expect(open?.accelerator).toBe('CmdOrCtrl+O');
+    open?.click?.();
+    await new Promise(setImmediate);
+    expect(StandInWindow.made[0].loaded.at(-1)).toBe(`${ORIGIN}/#folder=%2Fseasons%2Fchosen`);
+    app.emit('will-quit');
+  });
+
+  it('remembers the place of the window', async () => {
+    const { app } = await booted(true);
+    const place = { x: 40, y: 30, width: 1300, height: 820 };
+    Object.assign(StandInWindow.made[0], { getNormalBounds: () => place });
+    StandInWindow.made[0].emit('close');
+    await booted(true);
+    expect(StandInWindow.made[0].options).toMatchObject(place);
     app.emit('will-quit');
   });
 
@@ -264,7 +295,7 @@ describe('boot', () => {
 describe('menu', () => {
   it('has the system’s roles, and no developer tools', () => {
     for (const platform of ['darwin', 'win32', 'linux'])
-      expect(JSON.stringify(shellMenu(platform))).not.toMatch(/toggleDevTools|forceReload/i);
-    expect(shellMenu('darwin')[0]).toEqual({ role: 'appMenu' });
+      expect(JSON.stringify(shellMenu(platform, () => undefined))).not.toMatch(/toggleDevTools|forceReload/i);
+    expect(shellMenu('darwin', () => undefined)[0]).toEqual({ role: 'appMenu' });
   });
 });

@@ -6,10 +6,10 @@ import type { Browser, BrowserContextOptions, Page } from 'playwright-core';
 import { type BrowserMode, startBrowserMode } from '../../electron/host/browser-mode.ts';
 import { createHost, type Host } from '../../electron/host/host.ts';
 import { importer } from '../../electron/host/importer.ts';
-import { TOP } from '../structure/source-files.ts';
+import { programFolder } from '../../electron/host/program-version.ts';
 import { launchChromium } from './chromium.ts';
 
-const PAGES = join(TOP, 'dist', 'renderer');
+const PAGES = join(programFolder(), 'dist', 'renderer');
 
 export interface OpenWindow {
   readonly page: Page;
