@@ -137,6 +137,7 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
       machines: only(machines, 'id', 'name'),
       fields: only(fields, 'name'),
       settings: onlyOf(settings, 'calibration'),
+      units: season.units,
     },
     crops: crops.value,
     tickets: tickets.value.tickets,

@@ -1,3 +1,4 @@
+import { finiteOrNull } from '../columns.ts';
 import type { CalibrationSummary, LoadSummary } from '../result.ts';
 import type { LoadFitRow, LoadFitSolution } from './load-fit.ts';
 
@@ -24,9 +25,9 @@ export function calibrationSummary(
     model,
     coefficients,
     standard_errors: Object.fromEntries(Object.entries(errors).filter(([, error]) => Number.isFinite(error))),
-    r2: orNull(solution.r2),
-    fit_rmse_pct: orNull(solution.fit_rmse_pct),
-    loo_rmse_pct: orNull(solution.loo_rmse_pct),
+    r2: finiteOrNull(solution.r2),
+    fit_rmse_pct: finiteOrNull(solution.fit_rmse_pct),
+    loo_rmse_pct: finiteOrNull(solution.loo_rmse_pct),
     loads: solution.rows.map(loadSummary),
   };
 }
@@ -35,17 +36,15 @@ function loadSummary(row: LoadFitRow): LoadSummary {
   return {
     ticket: row.load.ticket,
     scale_kg: row.load.scale_kg,
-    predicted_kg: orNull(row.predicted_kg),
-    error_pct: orNull(row.error_pct),
-    loo_error_pct: orNull(row.loo_error_pct),
-    studentised_residual: orNull(row.studentised_residual),
+    predicted_kg: finiteOrNull(row.predicted_kg),
+    error_pct: finiteOrNull(row.error_pct),
+    loo_error_pct: finiteOrNull(row.loo_error_pct),
+    studentised_residual: finiteOrNull(row.studentised_residual),
     used: row.used,
     flagged: row.flagged,
     why: row.why,
-    mean_flow_kg_s: orNull(row.load.mean_flow_kg_s),
-    leverage: orNull(row.leverage),
-    cooks_distance: orNull(row.cooks_distance),
+    mean_flow_kg_s: finiteOrNull(row.load.mean_flow_kg_s),
+    leverage: finiteOrNull(row.leverage),
+    cooks_distance: finiteOrNull(row.cooks_distance),
   };
 }
-
-const orNull = (number: number): number | null => (Number.isFinite(number) ? number : null);

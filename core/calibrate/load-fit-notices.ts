@@ -1,9 +1,11 @@
 /** What the user is told about a load fit as a whole. */
 import type { Notice } from '../errors.ts';
+import type { WeightUnit } from '../read/ticket.ts';
 import type { SettingsSheet } from '../season.ts';
 import { KG_PER_LB, KG_PER_SHORT_TON, KG_PER_TONNE } from '../units.ts';
 import type { LoadFitRow, LoadFitSolution } from './load-fit.ts';
 import { LEAST_LOADS_FOR_ENTERED_TWO } from './load-model.ts';
+import { factorText } from './weight-text.ts';
 
 /**
  * Gains outside this range come from a unit or a measure, not from grain: the shape factor of a heap on a paddle is near 1,
@@ -27,15 +29,7 @@ export function modelNotices(
 ): Notice[] {
   const used = solution.rows.filter((row) => row.used).length;
   const notices: Notice[] = [];
-  if (used === 0)
-    notices.push(
-      look(
-        'uncalibrated',
-        source,
-        1,
-        'No load to calibrate with: the gain is taken as 1, and yields may be off by a quarter. Add scale tickets.',
-      ),
-    );
+  if (used === 0) notices.push(noneUsed(solution.rows.length, source));
   if (used === 1)
     notices.push(
       look(
@@ -57,6 +51,14 @@ export function modelNotices(
   if (solution.model === 'gain' && (choices.model === 'gain_zero' || choices.model === 'gain_curvature'))
     notices.push(notFitted(choices.model, solution, source));
   return notices;
+}
+
+function noneUsed(loads: number, source: string): Notice {
+  const text =
+    loads === 0
+      ? 'No load to calibrate with: the gain is taken as 1, and yields may be off by a quarter. Add scale tickets.'
+      : `${loads === 1 ? 'The only load is' : `All ${loads} loads are`} set aside, so that nothing is calibrated: the gain is taken as 1, and totals may be off by a quarter. Use a load again, or weigh new ones.`;
+  return look('uncalibrated', source, Math.max(1, loads), text);
 }
 
 function notFitted(model: 'gain_zero' | 'gain_curvature', { rows }: LoadFitSolution, source: string): Notice {
@@ -107,9 +109,9 @@ function gainNotices(solution: LoadFitSolution, source: string): Notice[] {
   const used = solution.rows.filter((row) => row.used);
   const gain = sumOf(used, (row) => row.predicted_kg) / sumOf(used, (row) => row.load.x_kg);
   if (used.length === 0 || (gain >= PLAUSIBLE_GAIN[0] && gain <= PLAUSIBLE_GAIN[1])) return [];
-  const cause = likelyUnitMistake(gain);
+  const cause = likelyUnitMistake(gain, used);
   const text =
-    `The scale says ${gain.toPrecision(3)} times what the beam does; ${PLAUSIBLE_GAIN[0]} to ${PLAUSIBLE_GAIN[1]} is plausible. ` +
+    `The scale says ${factorText(gain)} times what the beam does; ${PLAUSIBLE_GAIN[0]} to ${PLAUSIBLE_GAIN[1]} is plausible. ` +
     (cause === undefined
       ? 'Check the unit of the tickets, the paddle and pitch measures, and that the tickets belong to this log.'
       : `Likely ${cause}.`);
@@ -117,14 +119,14 @@ function gainNotices(solution: LoadFitSolution, source: string): Notice[] {
 }
 
 /** Factor by which a mistake multiplies the gain, and what it is. Bushels differ by crop and are near enough at 25 kg. */
-const UNIT_MISTAKES: readonly (readonly [factor: number, cause: string])[] = [
-  [1 / KG_PER_LB, 'the tickets are in pounds but their columns say kg'],
-  [KG_PER_LB, 'the tickets are in kilograms but their columns say lb'],
-  [KG_PER_TONNE, 'the tickets are in kilograms but their columns say t'],
-  [1 / KG_PER_TONNE, 'the tickets are in metric tons but their columns say kg'],
-  [1 / KG_PER_SHORT_TON, 'the tickets are in US tons but their columns say kg'],
-  [KG_PER_LB / KG_PER_SHORT_TON, 'the tickets are in US tons but their columns say lb'],
-  [KG_PER_SHORT_TON / KG_PER_LB, 'the tickets are in pounds but their columns say ston'],
+const UNIT_MISTAKES: readonly (readonly [factor: number, cause: string, columns?: WeightUnit])[] = [
+  [1 / KG_PER_LB, 'the tickets are in pounds but their columns say kg', 'kg'],
+  [KG_PER_LB, 'the tickets are in kilograms but their columns say lb', 'lb'],
+  [KG_PER_TONNE, 'the tickets are in kilograms but their columns say t', 't'],
+  [1 / KG_PER_TONNE, 'the tickets are in metric tons but their columns say kg', 'kg'],
+  [1 / KG_PER_SHORT_TON, 'the tickets are in US tons but their columns say kg', 'kg'],
+  [KG_PER_LB / KG_PER_SHORT_TON, 'the tickets are in US tons but their columns say lb', 'lb'],
+  [KG_PER_SHORT_TON / KG_PER_LB, 'the tickets are in pounds but their columns say ston', 'ston'],
   [1 / 25.4, 'the tickets are in bushels, or the paddles are measured in mm where inches were meant'],
   [25.4, 'a paddle measure in season.json is in inches where mm are expected'],
   [25.4 ** 2, 'the paddle width and depth in season.json are in inches where mm are expected'],
@@ -133,9 +135,14 @@ const UNIT_MISTAKES: readonly (readonly [factor: number, cause: string])[] = [
 /** Natural logarithm: within a quarter of the factor, the room that shape and density need. */
 const UNIT_MISTAKE_ROOM = 0.25;
 
-function likelyUnitMistake(gain: number): string | undefined {
+/** A mistake in the unit of the tickets is named only where some ticket's column has that unit, or none is known. */
+function likelyUnitMistake(gain: number, used: readonly LoadFitRow[]): string | undefined {
+  const written = used.flatMap((row) => row.load.tickets.map((ticket) => ticket.written_in));
+  const possible = UNIT_MISTAKES.filter(
+    ([, , columns]) => columns === undefined || written.includes(columns) || written.includes(undefined),
+  );
   const off = ([factor]: (typeof UNIT_MISTAKES)[number]) => Math.abs(Math.log(gain / factor));
-  const nearest = [...UNIT_MISTAKES].sort((a, b) => off(a) - off(b))[0];
+  const nearest = possible.sort((a, b) => off(a) - off(b))[0];
   return off(nearest) < UNIT_MISTAKE_ROOM ? nearest[1] : undefined;
 }
 

@@ -10,6 +10,7 @@ import type { Notice } from '../errors.ts';
 import type { SettingsSheet } from '../season.ts';
 import { deletionResidual } from './deletion-residual.ts';
 import { BEAM_SCATTER, type Load, ratiosOfLoads } from './load.ts';
+import { choiceFor } from './load-choice.ts';
 import { applyLoadFit, type FittedCoefficients, type LoadCoefficients } from './load-coefficients.ts';
 import { loadFitNotices, modelNotices } from './load-fit-notices.ts';
 import { fitLoadModel, LEAST_LOADS_FOR_ENTERED_TWO, recommendedModel } from './load-model.ts';
@@ -84,12 +85,6 @@ export function estimateLoadFit(
   const solution = solutionFrom(model, fit, rowsFor({ loads, ratios, used, flagged, choice, model, fit }));
   const notices = [...modelNotices(solution, choices, source), ...loadFitNotices(solution, source)];
   return { solution, notices };
-}
-
-/** The user's word on a load: of any of its tickets, or of the load's whole name. The last one counts. */
-function choiceFor(load: Load, choices: NonNullable<SettingsSheet['calibration']>): boolean | undefined {
-  const names = [load.ticket, ...load.tickets.map((ticket) => ticket.ticket)];
-  return choices.loads?.findLast((choice) => names.includes(choice.ticket))?.use;
 }
 
 /** A load that the user set aside does not speak against others, but is still judged by them. */

@@ -1,6 +1,7 @@
 /** What is noticed when tickets are matched to the beam. */
 import type { Notice } from '../errors.ts';
 import type { Crop } from '../grain/crops.ts';
+import type { Season } from '../season.ts';
 import { KG_M3_PER_KG_HL, kgM3FromLbBu } from '../units.ts';
 import { nearestRunning } from './claimed-grain.ts';
 import type { Load } from './load.ts';
@@ -115,8 +116,10 @@ export function densityNotices(loads: readonly Load[], cropOf: (load: Load) => C
   );
 }
 
-/** Loads whose weight the scale cannot tell well enough. */
-export function smallLoadNotices(loads: readonly Load[]): Notice[] {
+/** Loads whose weight the scale cannot tell well enough, told in the season's units. */
+export function smallLoadNotices(loads: readonly Load[], units: Season['units']): Notice[] {
+  const [least, usual] =
+    units === 'us' ? ['2200 lb', '3000 to 6000 lb'] : [`${SMALL_LOAD_KG} kg`, '1400 to 2700 kg'];
   return loads
     .filter((load) => load.scale_kg < SMALL_LOAD_KG)
     .map((load) =>
@@ -124,7 +127,7 @@ export function smallLoadNotices(loads: readonly Load[]): Notice[] {
         load.tickets[0],
         'small_load',
         'info',
-        `weighs less than ${SMALL_LOAD_KG} kg, so that the scale's divisions are felt; weigh larger loads (1400 to 2700 kg).`,
+        `weighs less than ${least}, so that the scale's divisions are felt; weigh larger loads (${usual}).`,
       ),
     );
 }

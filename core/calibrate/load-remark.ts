@@ -1,6 +1,7 @@
 import type { DeletionResidual } from './deletion-residual.ts';
 import type { Load } from './load.ts';
-import { findTicketMistake, weightText } from './ticket-mistakes.ts';
+import { findTicketMistake } from './ticket-mistakes.ts';
+import { factorText, weightText } from './weight-text.ts';
 
 /** Deviations within which a corrected weight is said to fit. */
 const FITS_WITHIN = 2;
@@ -27,9 +28,9 @@ function contradiction(load: Load, { expected_ratio }: DeletionResidual): string
   const off_pct = 100 * (load.scale_kg / expected_kg - 1);
   const size =
     load.scale_kg > 2 * expected_kg || load.scale_kg < expected_kg / 2
-      ? `${(load.scale_kg / expected_kg).toPrecision(3)} times what`
+      ? `${factorText(load.scale_kg / expected_kg)} times what`
       : `${Math.abs(off_pct).toFixed(1)} % ${off_pct > 0 ? 'more' : 'less'} than`;
-  return `The scale says ${weightText(load.scale_kg)}, ${size} the other loads expect.`;
+  return `The scale says ${weightText(load.scale_kg, load.tickets[0].written_in)}, ${size} the other loads expect.`;
 }
 
 function likelyCause(loads: readonly Load[], byOthers: readonly DeletionResidual[], i: number): string {

@@ -8,6 +8,7 @@ import type { Notice } from '../errors.ts';
 import type { Crop } from '../grain/crops.ts';
 import { fewOfEach } from '../notice-limit.ts';
 import type { Ticket } from '../read/ticket.ts';
+import type { Season } from '../season.ts';
 import { type ClaimedGrain, fieldOfWindow, grainOfClaim } from './claimed-grain.ts';
 import { ALL_MACHINES, type Load, SCALE_SIGMA_KG } from './load.ts';
 import { claimNotices, densityNotices, overlapNotices, smallLoadNotices } from './load-notices.ts';
@@ -24,6 +25,8 @@ export interface LoadMatchInput {
   readonly epoch_utc_s: number;
   readonly records: readonly BeamRecord[];
   readonly fields: readonly CutField[];
+  /** In which notices speak; metric when absent. */
+  readonly units?: Season['units'];
 }
 
 /** A machine that delivered this share of a load is the load's; what others let by in that time was not for it. */
@@ -70,7 +73,7 @@ export function matchLoads(input: LoadMatchInput): {
     ...claimNotices(claims, matched, empty, records),
     ...overlapNotices(claims, loads),
     ...densityNotices(loads, cropOf),
-    ...smallLoadNotices(loads),
+    ...smallLoadNotices(loads, input.units),
   ];
   return { loads, notices: fewOfEach(said) };
 }

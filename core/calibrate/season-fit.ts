@@ -3,7 +3,7 @@ import type { Notice } from '../errors.ts';
 import type { Crop } from '../grain/crops.ts';
 import type { Ticket } from '../read/ticket.ts';
 import type { CalibrationSummary, LoadSpan } from '../result.ts';
-import type { FieldSheet, MachineSheet, SettingsSheet } from '../season.ts';
+import type { FieldSheet, MachineSheet, Season, SettingsSheet } from '../season.ts';
 import type { MachineGrain } from '../signal/grain-of-machine.ts';
 import type { MachineRecord } from '../signal/machine-record.ts';
 import { weightedMean } from '../stats/moments.ts';
@@ -11,6 +11,7 @@ import type { GroundSolution } from '../track/field-ground.ts';
 import type { FieldCredit, PlotCredit } from '../yield/credit-fields.ts';
 import { calibrationSummary } from './calibration-summary.ts';
 import { ALL_MACHINES, type Load } from './load.ts';
+import { choiceNotices } from './load-choice.ts';
 import { estimateLoadFit, type LoadFitSolution } from './load-fit.ts';
 import { bulkDensityOfLoads, groupLoads, matchLoads } from './loads.ts';
 import type { CutField } from './ticket-claims.ts';
@@ -20,6 +21,7 @@ export interface CalibratedSeason {
   readonly machines: readonly Pick<MachineSheet, 'id' | 'name'>[];
   readonly fields: readonly Pick<FieldSheet, 'name'>[];
   readonly settings?: Pick<SettingsSheet, 'calibration'>;
+  readonly units?: Season['units'];
 }
 
 export interface SeasonCalibrationInput {
@@ -67,15 +69,17 @@ export function calibrateSeason(input: SeasonCalibrationInput): SeasonCalibratio
       running: input.grains[r].running,
     })),
     fields: cutFields(input),
+    ...(season.units === undefined ? {} : { units: season.units }),
   });
-  const notices = [...matched.notices];
+  const choices = season.settings?.calibration ?? {};
+  const notices = [...matched.notices, ...choiceNotices(matched.loads, choices)];
   const fits = new Map<string, MassFit>();
   const summaries: CalibrationSummary[] = [];
   for (const { machine, crop, loads } of groupLoads(matched.loads)) {
     const source = `${machine}, ${crop}`;
     const { solution, notices: said } = estimateLoadFit(
       showsHeaps(input, machine) ? loads : loads.map((load) => ({ ...load, x2_kg: Number.NaN })),
-      season.settings?.calibration,
+      choices,
       { source },
     );
     notices.push(...said);
@@ -93,9 +97,9 @@ export function calibrateSeason(input: SeasonCalibrationInput): SeasonCalibratio
   for (const { machine, crop, isFlowLog } of machinesInCrops(input)) {
     const { fit } = massFitOf(machine, crop);
     if (fit.model !== 'uncalibrated') continue;
-    if (!summaries.some((summary) => summary.machine === machine && summary.crop === crop.name)) {
-      summaries.push(calibrationSummary(fit, machine, crop.name));
-    }
+    // loads that are all set aside have been spoken of with their fit
+    if (fit.rows.length > 0) continue;
+    summaries.push(calibrationSummary(fit, machine, crop.name));
     notices.push(uncalibrated(machine, crop.name, isFlowLog));
   }
   return {

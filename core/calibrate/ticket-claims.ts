@@ -52,12 +52,16 @@ export function claimsOfTickets(
 ): { readonly claims: readonly TicketClaim[]; readonly notices: readonly Notice[] } {
   const claims = new Map<string, TicketClaim>();
   const notices: Notice[] = [];
+  const only = onlyField(records, fields);
+  const standing: Ticket[] = [];
   const weighed = tickets.filter((ticket) => ticket.net_kg > 0 && Number.isFinite(ticket.net_kg));
   for (const ticket of weighed) {
     const machine = machineNamed(ticket, records, notices);
-    const field = fieldNamed(ticket, fields, notices);
-    if (machine === null || field === null) continue;
+    const named = fieldNamed(ticket, fields, notices);
+    if (machine === null || named === null) continue;
     const times = hasTimes(ticket) ? ticket : weighed.find((other) => isSameLoad(ticket, other));
+    const field = named ?? (times === undefined ? only : undefined);
+    if (field !== named) standing.push(ticket);
     if (times === undefined && field === undefined) {
       const what =
         'names neither start and end nor a field, so that its grain is not known; add one of them.';
@@ -73,7 +77,21 @@ export function claimsOfTickets(
     const claim = claims.get(key) ?? { tickets: [], machine: by, field, window };
     claims.set(key, { ...claim, tickets: [...claim.tickets, ticket], field: claim.field ?? field });
   }
+  if (only !== undefined && standing.length > 0) notices.push(standsForOnly(standing, only));
   return { claims: [...claims.values()], notices };
+}
+
+/** The season's field, where it has one field and one machine: then a ticket can only be of that. */
+function onlyField(records: readonly BeamRecord[], fields: readonly CutField[]): CutField | undefined {
+  const machines = new Set(records.map(({ machine }) => machine));
+  return fields.length === 1 && machines.size === 1 ? fields[0] : undefined;
+}
+
+function standsForOnly(tickets: readonly Ticket[], { name }: CutField): Notice {
+  const [{ source, line }] = tickets;
+  const many = tickets.length > 1;
+  const text = `${source}, line ${line}: ${many ? `${tickets.length} tickets name` : `ticket ${tickets[0].ticket} names`} neither start and end nor a field; as there is one field and one machine, ${many ? 'they stand together' : 'it stands'} for all of "${name}". Add start and end if ${many ? 'they are of parts of it' : 'it is of a part of it'}.`;
+  return { code: 'ticket_for_only_field', severity: 'info', source, line, count: tickets.length, text };
 }
 
 const hasTimes = (ticket: Ticket): boolean =>

@@ -3,8 +3,9 @@
  * Only a hint: with an error of some per cent a changed digit often fits by chance, so the likelier and rarer-fitting
  * mistakes come first, and the sentence says "would fit".
  */
-import type { Ticket } from '../read/ticket.ts';
+import type { Ticket, WeightUnit } from '../read/ticket.ts';
 import { KG_PER_LB, KG_PER_SHORT_TON, KG_PER_TONNE } from '../units.ts';
+import { weightText, writingsOf } from './weight-text.ts';
 
 /** A correction of one ticket, and what it says about how the mistake was made. */
 export interface TicketMistake {
@@ -62,64 +63,72 @@ export function findTicketMistake(
 /** A gross and tare within this of the net agree with it. */
 const AGREE_KG = 1;
 
-function netMistakes({ net_kg, gross_kg, tare_kg }: Ticket): TicketMistake[] {
+function netMistakes({ net_kg, gross_kg, tare_kg, written_in }: Ticket): TicketMistake[] {
   const mistakes: TicketMistake[] = [];
   if (Math.abs(gross_kg - tare_kg - net_kg) > AGREE_KG)
     mistakes.push({
       kind: 'net_not_gross_less_tare',
       corrected_kg: gross_kg - tare_kg,
-      text: `gross less tare (${weightText(gross_kg - tare_kg)}) would fit, the net as written does not`,
+      text: `gross less tare (${weightText(gross_kg - tare_kg, written_in)}) would fit, the net as written does not`,
     });
   if (tare_kg > 0) {
     mistakes.push({
       kind: 'gross_for_net',
       corrected_kg: net_kg - tare_kg,
-      text: `the gross weight entered for the net; less the tare of ${weightText(tare_kg)} it would fit`,
+      text: `the gross weight entered for the net; less the tare of ${weightText(tare_kg, written_in)} it would fit`,
     });
     mistakes.push({
       kind: 'tare_twice',
       corrected_kg: net_kg + tare_kg,
-      text: `the tare of ${weightText(tare_kg)} taken off twice; with it the weight would fit`,
+      text: `the tare of ${weightText(tare_kg, written_in)} taken off twice; with it the weight would fit`,
     });
   }
   return mistakes;
 }
 
-function unitMistakes({ net_kg }: Ticket): TicketMistake[] {
-  return [
-    {
+/** Whether the weight may stand in a column of that unit; where the unit is not known, any may. */
+const mayBe = (unit: WeightUnit, written_in: WeightUnit | undefined) =>
+  written_in === undefined || written_in === unit;
+
+function unitMistakes({ net_kg, written_in }: Ticket): TicketMistake[] {
+  const mistakes: TicketMistake[] = [];
+  if (mayBe('kg', written_in))
+    mistakes.push({
       kind: 'lb_for_kg',
       corrected_kg: net_kg * KG_PER_LB,
       text: 'pounds entered as kilograms; as pounds the weight would fit',
-    },
-    {
+    });
+  if (mayBe('lb', written_in))
+    mistakes.push({
       kind: 'kg_for_lb',
       corrected_kg: net_kg / KG_PER_LB,
       text: 'kilograms entered as pounds; as kilograms the weight would fit',
-    },
-  ];
+    });
+  return mistakes;
 }
 
-function tonMistakes({ net_kg }: Ticket): TicketMistake[] {
-  return [
-    {
+function tonMistakes({ net_kg, written_in }: Ticket): TicketMistake[] {
+  const mistakes: TicketMistake[] = [];
+  if (mayBe('t', written_in))
+    mistakes.push({
       kind: 'short_ton_for_tonne',
       corrected_kg: (net_kg * KG_PER_SHORT_TON) / KG_PER_TONNE,
       text: 'US tons (2000 lb) entered as metric tons; as US tons the weight would fit',
-    },
-    {
+    });
+  if (mayBe('ston', written_in))
+    mistakes.push({
       kind: 'tonne_for_short_ton',
       corrected_kg: (net_kg * KG_PER_TONNE) / KG_PER_SHORT_TON,
       text: 'metric tons entered as US tons (2000 lb); as metric tons the weight would fit',
-    },
-  ];
+    });
+  return mistakes;
 }
 
-function shiftedDigits({ net_kg }: Ticket): TicketMistake[] {
+function shiftedDigits({ net_kg, written_in }: Ticket): TicketMistake[] {
   const of = (corrected_kg: number, what: string): TicketMistake => ({
     kind: 'shifted_digits',
     corrected_kg,
-    text: `a digit ${what}; ${weightText(corrected_kg)} would fit`,
+    text: `a digit ${what}; ${weightText(corrected_kg, written_in)} would fit`,
   });
   return [of(net_kg * 10, 'left out'), of(net_kg / 10, 'too many')];
 }
@@ -129,9 +138,9 @@ const neighboursSwapped = (ticket: Ticket): TicketMistake[] => swappedDigits(tic
 const anySwapped = (ticket: Ticket): TicketMistake[] => swappedDigits(ticket, Number.POSITIVE_INFINITY);
 
 /** Digits at most `reach` places apart. */
-function swappedDigits({ net_kg }: Ticket, reach: number): TicketMistake[] {
+function swappedDigits(ticket: Ticket, reach: number): TicketMistake[] {
   const mistakes: TicketMistake[] = [];
-  for (const { digits, kg_per_unit, unit } of writingsOf(net_kg))
+  for (const { digits, kg_per_unit, unit } of writingsOf(ticket))
     for (let i = 0; i < digits.length; i++)
       for (let j = i + 1; j < digits.length && j <= i + reach; j++) {
         if (digits[i] === digits[j] || digits[i] === '.' || digits[j] === '.') continue;
@@ -145,9 +154,9 @@ function swappedDigits({ net_kg }: Ticket, reach: number): TicketMistake[] {
   return mistakes;
 }
 
-function mistypedDigits({ net_kg }: Ticket): TicketMistake[] {
+function mistypedDigits(ticket: Ticket): TicketMistake[] {
   const mistakes: TicketMistake[] = [];
-  for (const { digits, kg_per_unit, unit } of writingsOf(net_kg))
+  for (const { digits, kg_per_unit, unit } of writingsOf(ticket))
     for (let i = 0; i < digits.length; i++)
       for (const digit of '0123456789') {
         if (digit === digits[i] || digits[i] === '.') continue;
@@ -163,36 +172,3 @@ function mistypedDigits({ net_kg }: Ticket): TicketMistake[] {
 
 const replaced = (digits: string, i: number, digit: string): string =>
   digits.slice(0, i) + digit + digits.slice(i + 1);
-
-/** A weight nearer to a whole number than this was written as that number, in the unit's last place. */
-const WHOLE = 0.01;
-
-interface Writing {
-  readonly digits: string;
-  readonly kg_per_unit: number;
-  readonly unit: 'kg' | 'lb' | 'US tons';
-}
-
-/**
- * How a weight may have been written, likeliest first: whole kilograms (metric tons have the same digits), else whole
- * pounds, and perhaps hundredths of a US ton.
- */
-function writingsOf(mass_kg: number): Writing[] {
-  const whole = (number: number) => Math.abs(number - Math.round(number)) < WHOLE;
-  const write = (unit: Writing['unit'], kg_per_unit: number, decimals: number): Writing => ({
-    digits: (mass_kg / kg_per_unit).toFixed(decimals),
-    kg_per_unit,
-    unit,
-  });
-  if (whole(mass_kg)) return [write('kg', 1, 0)];
-  const pounds = write('lb', KG_PER_LB, 0);
-  return whole((100 * mass_kg) / KG_PER_SHORT_TON)
-    ? [pounds, write('US tons', KG_PER_SHORT_TON, 2)]
-    : [pounds];
-}
-
-/** A mass as its ticket would show it: whole kilograms, or whole pounds where that is what was written. */
-export function weightText(mass_kg: number): string {
-  const [{ digits, unit }] = writingsOf(mass_kg);
-  return `${digits} ${unit}`;
-}

@@ -1,6 +1,7 @@
 /** Columns of scale tickets: names without regard to capitals, the unit in the name. */
 import { nearestWord } from '../nearest-word.ts';
 import { KG_PER_LB, KG_PER_SHORT_TON, KG_PER_TONNE, kgM3FromKgHl, kgM3FromLbBu } from '../units.ts';
+import type { WeightUnit } from './ticket.ts';
 
 /** What a ticket's column may say. */
 export type TicketQuantity =
@@ -21,6 +22,8 @@ export interface TicketColumn {
   readonly name: string;
   /** To kg, % or kg/m³; 1 for texts and times. */
   readonly factor: number;
+  /** Of weights. */
+  readonly unit?: WeightUnit;
 }
 
 export interface TicketColumns {
@@ -34,17 +37,14 @@ export interface TicketColumns {
 export const EXPECTED_TICKET_COLUMNS =
   'net_kg (or net_lb, net_t, net_ston), or gross_… and tare_… in such a unit, beside ticket, field, machine, start, end, moisture_pct, test_weight_kg_hl or test_weight_lb_bu';
 
-const MASS_KG: Readonly<Record<string, number>> = {
+const MASS_KG: Readonly<Record<WeightUnit, number>> = {
   kg: 1,
   lb: KG_PER_LB,
   t: KG_PER_TONNE,
   ston: KG_PER_SHORT_TON,
 };
 
-interface KnownColumn {
-  readonly quantity: TicketQuantity;
-  readonly factor: number;
-}
+type KnownColumn = Pick<TicketColumn, 'factor' | 'unit'> & { readonly quantity: TicketQuantity };
 
 const KNOWN: ReadonlyMap<string, KnownColumn> = new Map<string, KnownColumn>([
   ['ticket', { quantity: 'ticket', factor: 1 }],
@@ -61,7 +61,8 @@ const KNOWN: ReadonlyMap<string, KnownColumn> = new Map<string, KnownColumn>([
 ]);
 
 function weights(quantity: 'gross' | 'tare' | 'net'): [string, KnownColumn][] {
-  return Object.entries(MASS_KG).map(([unit, factor]) => [`${quantity}_${unit}`, { quantity, factor }]);
+  const units = Object.keys(MASS_KG) as WeightUnit[];
+  return units.map((unit) => [`${quantity}_${unit}`, { quantity, factor: MASS_KG[unit], unit }]);
 }
 
 /** Sorts a header into quantities and strangers. */
@@ -72,8 +73,9 @@ export function ticketColumns(header: readonly string[]): TicketColumns {
     const known = KNOWN.get(name.toLowerCase());
     if (known) {
       const columns = of.get(known.quantity) ?? [];
-      columns.push({ index, name, factor: known.factor });
-      of.set(known.quantity, columns);
+      const { quantity, ...meaning } = known;
+      columns.push({ index, name, ...meaning });
+      of.set(quantity, columns);
     } else if (name !== '') {
       unknown.push({ name, near: nearestWord(name, [...KNOWN.keys()]) });
     }

@@ -3,7 +3,7 @@ import { type DataError, failure, type Notice, type Result, type Severity, succe
 import { fewOfEach } from '../notice-limit.ts';
 import { shownNames, shownText } from '../shown-text.ts';
 import { type DelimitedTable, numberFromCell, parseDelimited } from './delimited.ts';
-import type { Ticket } from './ticket.ts';
+import type { Ticket, WeightUnit } from './ticket.ts';
 import {
   EXPECTED_TICKET_COLUMNS,
   hasWeight,
@@ -143,6 +143,7 @@ class TicketRows {
     }
     const field = this.#text(cells, 'field');
     const machine = this.#text(cells, 'machine');
+    const unit = this.#unit(cells, 'net') ?? this.#unit(cells, 'gross');
     return {
       ticket: this.#text(cells, 'ticket') || `line ${line}`,
       ...(field === '' ? {} : { field }),
@@ -152,6 +153,7 @@ class TicketRows {
       gross_kg,
       tare_kg,
       net_kg: Number.isNaN(printed_kg) ? gross_kg - tare_kg : printed_kg,
+      ...(unit === undefined ? {} : { written_in: unit }),
       moisture_pct: this.#number(cells, 'moisture', line) ?? Number.NaN,
       bulk_density_kg_m3: this.#number(cells, 'test_weight', line) ?? Number.NaN,
       source: this.#table.source,
@@ -163,6 +165,11 @@ class TicketRows {
     for (const { index } of this.#columns.of.get(quantity) ?? [])
       if (cells[index]) return shownText(cells[index], LONGEST_NAME);
     return '';
+  }
+
+  /** Unit of the first filled cell of a weight. */
+  #unit(cells: readonly string[], quantity: TicketQuantity): WeightUnit | undefined {
+    return this.#columns.of.get(quantity)?.find(({ index }) => cells[index])?.unit;
   }
 
   /** NaN when nothing is written, `undefined` (with a notice) when it is no number. */

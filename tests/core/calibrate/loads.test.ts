@@ -308,6 +308,36 @@ describe('tickets that do not fit are named', () => {
     ]);
     expect(loads).toHaveLength(1);
     expect(codes(notices)).toEqual(['small_load']);
+    expect(notices[0].text).toContain('weighs less than 1000 kg');
+    const us = matchLoads({
+      tickets: [timed('1', 8, 8.01, 500)],
+      records: [one],
+      fields: [home, creek],
+      epoch_utc_s: EPOCH,
+      units: 'us',
+    });
+    expect(us.notices[0].text).toContain('weighs less than 2200 lb');
+    expect(us.notices[0].text).not.toContain('kg');
+  });
+});
+
+describe('tickets that name neither times nor a field', () => {
+  const nameless = [madeTicket('1', 9000), madeTicket('2', 4000, { line: 3 })];
+
+  test('stand together for the only field of the only machine, and it is said', () => {
+    const { loads, notices } = match(nameless, [one], [home]);
+    expect(loads.map(({ ticket, scale_kg }) => [ticket, scale_kg])).toEqual([['1 + 2', 13_000]]);
+    expect(codes(notices)).toEqual(['ticket_for_only_field']);
+    expect(notices[0]).toMatchObject({ severity: 'info', line: 2, count: 2 });
+    expect(notices[0].text).toContain('they stand together for all of "Home"');
+  });
+
+  test('are left out where there are two fields, or two machines', () => {
+    const two = [one, beam('c2', [[8, 12]], 0.01)];
+    for (const { loads, notices } of [match(nameless), match(nameless, two, [home])]) {
+      expect(loads).toEqual([]);
+      expect(codes(notices)).toEqual(['ticket_without_grain', 'ticket_without_grain']);
+    }
   });
 });
 

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { findTicketMistake, weightText } from '../../../core/calibrate/ticket-mistakes.ts';
+import { findTicketMistake } from '../../../core/calibrate/ticket-mistakes.ts';
+import { factorText, weightText } from '../../../core/calibrate/weight-text.ts';
 import { kgFromLb, kgFromShortTons } from '../../../core/units.ts';
 import { madeTicket } from './made-loads.ts';
 
@@ -67,4 +68,27 @@ describe('likely mistakes on a ticket', () => {
 test('weights are written as on the ticket', () => {
   expect(weightText(12_340)).toBe('12340 kg');
   expect(weightText(kgFromLb(27_210))).toBe('27210 lb');
+  expect(weightText(453.59237, 'kg')).toBe('453.592 kg');
+  expect(weightText(12.5)).toBe('12.5 kg');
+  expect(weightText(12_340, 't')).toBe('12.34 t');
+  expect(weightText(kgFromShortTons(7.9), 'ston')).toBe('7.90 US tons');
+});
+
+test('a unit that does not stand on the ticket is not the one that was mistaken', () => {
+  expect(said(kgFromLb(11_840), 11_840)?.kind).toBe('kg_for_lb');
+  expect(said(5371, 11_840, { written_in: 'kg' })?.kind).not.toBe('kg_for_lb');
+  expect(said(26_103, 11_840, { written_in: 'kg' })?.kind).toBe('lb_for_kg');
+  expect(said(26_103, 11_840, { written_in: 'lb' })?.kind).not.toBe('lb_for_kg');
+  expect(said(1230, 1130, { written_in: 't' })?.text).toContain('1.13 t instead of 1.23 t');
+});
+
+test('factors are written out, never as a power of ten', () => {
+  expect([1000, 1234.5, 22.046, 2.2046, 0.4536, 0.001].map(factorText)).toEqual([
+    '1000',
+    '1235',
+    '22',
+    '2.2',
+    '0.454',
+    '0.001',
+  ]);
 });

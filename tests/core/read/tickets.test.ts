@@ -29,6 +29,7 @@ describe('readTickets', () => {
         gross_kg: 24_000,
         tare_kg: 9000,
         net_kg: 15_000,
+        written_in: 'kg',
         moisture_pct: 17.5,
         bulk_density_kg_m3: 721,
         source: 'tickets/t.csv',
