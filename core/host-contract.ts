@@ -50,6 +50,8 @@ export const ROUTES = {
   removeSeason: { method: 'DELETE', path: '/api/seasons/:season', body: 'none', reply: 'json' },
 
   editSeason: { method: 'POST', path: '/api/seasons/:season/edits', body: 'json', reply: 'json' },
+  /** What an edit would do, without making it. Of several asked at once the latest is answered, the others with `overtaken`. */
+  preview: { method: 'POST', path: '/api/seasons/:season/preview', body: 'json', reply: 'json' },
   undo: { method: 'POST', path: '/api/seasons/:season/undo', body: 'json', reply: 'json' },
   redo: { method: 'POST', path: '/api/seasons/:season/redo', body: 'json', reply: 'json' },
 
@@ -90,6 +92,7 @@ export interface Bodies {
   readonly renameSeason: RenameSeasonBody;
   readonly copySeason: CopySeasonBody;
   readonly editSeason: EditBody;
+  readonly preview: EditBody;
   readonly undo: RevisionBody;
   readonly redo: RevisionBody;
   readonly importFiles: ImportBody;
@@ -111,6 +114,7 @@ export interface Replies {
   readonly copySeason: SeasonReply;
   readonly removeSeason: DoneReply;
   readonly editSeason: SeasonReply;
+  readonly preview: PreviewReply;
   readonly undo: SeasonReply;
   readonly redo: SeasonReply;
   readonly checkFiles: FilesReply;
@@ -345,7 +349,7 @@ export interface ImportSpan {
 export interface JobReply {
   readonly job: string;
   readonly season: string;
-  readonly kind: 'build' | 'import';
+  readonly kind: 'build' | 'import' | 'preview';
   readonly state: 'queued' | 'running' | 'done' | 'failed' | 'cancelled';
   /** E.g. `reading logs`. */
   readonly stage: string;
@@ -370,6 +374,12 @@ export interface ResultReply {
   readonly machines: readonly string[];
   readonly loads: readonly LoadSpan[];
   readonly points: readonly { readonly field: string; readonly crop: string; readonly rows: number }[];
+}
+
+/** The result as it would be; `readPoints` gives its columns until another preview is made. */
+export interface PreviewReply extends ResultReply {
+  /** What the edit would be called in the history. */
+  readonly name: string;
 }
 
 export interface ExportBody {

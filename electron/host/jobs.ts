@@ -1,4 +1,7 @@
-/** Long work that someone waits for: how far it is, how it ended, stopping it. Of the builds of a season the latest request wins; imports follow one another. */
+/**
+ * Long work that someone waits for: how far it is, how it ended, stopping it. Of the builds of a season, and of its previews,
+ * the latest request wins; imports follow one another.
+ */
 import { randomUUID } from 'node:crypto';
 import { type DataError, failure, type Result } from '../../core/errors.ts';
 import type { ImportReport, JobReply } from '../../core/host-contract.ts';
@@ -36,12 +39,15 @@ export class Jobs {
     this.#onFault = onFault;
   }
 
-  /** Starts work for a season: a build stops the one under way, an import waits for the one before it. */
+  /**
+   * Starts work for a season: a build stops the one under way, an import waits for the one before it; a preview does both, so
+   * that it finds the thread free that remembers the season.
+   */
   start(season: string, kind: JobReply['kind'], work: JobWork): JobReply {
     const earlier = [...this.#jobs.values()].filter(
       ({ reply }) => reply.season === season && reply.kind === kind && !hasEnded(reply),
     );
-    if (kind === 'build') for (const { stop } of earlier) stop.abort();
+    if (kind !== 'import') for (const { stop } of earlier) stop.abort();
     const first = kind === 'build' ? [] : earlier.map(({ ended }) => ended);
     const id = randomUUID();
     const job: Job = {
@@ -77,6 +83,12 @@ export class Jobs {
     listener(job.reply);
     job.listeners.add(listener);
     return () => job.listeners.delete(listener);
+  }
+
+  /** How the job ends; nothing for unknown jobs. */
+  ended(id: string): Promise<JobReply> | undefined {
+    const job = this.#jobs.get(id);
+    return job?.ended.then(() => job.reply);
   }
 
   /** Asks the job to stop; it ends as `cancelled` once it has. */

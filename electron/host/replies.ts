@@ -25,6 +25,7 @@ const STATUSES: Readonly<Record<string, number>> = {
   changed_outside: 409,
   lock_lost: 409,
   other_build: 409,
+  overtaken: 409,
   name_taken: 409,
   body_too_large: 413,
   wrong_content_type: 415,

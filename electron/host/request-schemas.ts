@@ -30,6 +30,7 @@ const SCHEMAS: Schemas = {
   renameSeason: z.strictObject({ revision, name: text, folder_name: z.optional(text) }),
   copySeason: z.strictObject({ name: text }),
   editSeason: z.strictObject({ revision, edit: seasonEditSchema }),
+  preview: z.strictObject({ revision, edit: seasonEditSchema }),
   undo: z.strictObject({ revision }),
   redo: z.strictObject({ revision }),
   importFiles: z.strictObject({

@@ -16,6 +16,7 @@ import { plainFileName } from './file-name.ts';
 import { checkFiles } from './file-records.ts';
 import type { Call, HostServices, RouteHandlers } from './host-services.ts';
 import { hasEnded, type JobContext } from './jobs.ts';
+import { previewOf, resultOf } from './preview.ts';
 import { bytesReply, eventsReply, fileReply, reportReply, seasonReply } from './replies.ts';
 import { notOpen, receivedFile } from './routes-seasons.ts';
 import { outputFiles } from './run-season.ts';
@@ -27,6 +28,7 @@ type OpenRoute =
   | 'readSeason'
   | 'reloadSeason'
   | 'editSeason'
+  | 'preview'
   | 'undo'
   | 'redo'
   | 'checkFiles'
@@ -56,6 +58,10 @@ export const OPEN_SEASON_ROUTES: RouteHandlers<OpenRoute> = {
 
   reloadSeason: (call) => changed(call, ({ store }) => store.reload()),
   editSeason: (call) => changed(call, ({ store }) => store.edit(call.body.revision, call.body.edit)),
+  preview: async (call) => {
+    const session = sessionOf(call);
+    return session.ok ? previewOf(call.host, session.value, call.body) : session;
+  },
   undo: (call) => changed(call, ({ store }) => store.undo(call.body.revision)),
   redo: (call) => changed(call, ({ store }) => store.redo(call.body.revision)),
 
@@ -136,25 +142,16 @@ export const OPEN_SEASON_ROUTES: RouteHandlers<OpenRoute> = {
     if (!session.ok) return session;
     const { built } = session.value;
     if (built === undefined) return failure(noResult());
-    const { result, notices } = built.run;
-    return success({
-      build: built.build,
-      revision: built.revision,
-      summary: result.summary,
-      notices,
-      epoch_utc_s: result.epoch_utc_s,
-      machines: result.machines,
-      loads: result.loads,
-      points: result.points.map(({ field, crop, t_s }) => ({ field, crop, rows: t_s.length })),
-    });
+    return success(resultOf(built));
   },
 
   readPoints: async (call) => {
     const session = sessionOf(call);
     if (!session.ok) return session;
-    const { built } = session.value;
-    if (built === undefined) return failure(noResult());
-    if (built.build !== call.steps.build) {
+    const { built: last, preview } = session.value;
+    if (last === undefined) return failure(noResult());
+    const built = [last, preview].find((one) => one?.build === call.steps.build);
+    if (built === undefined) {
       const text = 'There is a newer result than the one that these points were asked for; read it first.';
       return failure({ code: 'other_build', source: call.steps.build, text });
     }
@@ -223,6 +220,7 @@ async function built(host: HostServices, session: Session, context: JobContext):
   const run = await host.pool.run(task, hooks);
   if (!run.ok) return run;
   session.built = { build: context.job, revision, run: run.value };
+  session.preview = undefined;
   // Only a list is poorer without it; the disk may be full or read-only.
   if (store.read_only === undefined)
     await writeSpan(store.folder, run.value.result, store.layer).catch(() => undefined);

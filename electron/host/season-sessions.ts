@@ -31,6 +31,8 @@ export interface Session {
   readonly verified: VerifiedFiles;
   readonly uploads: Map<string, Upload>;
   built: BuiltSeason | undefined;
+  /** The last preview; a build makes it worthless. */
+  preview: BuiltSeason | undefined;
 }
 
 /** Where uploads wait, in the season's own folder so that its own disk holds them; derived, and cleared on opening. */
@@ -86,6 +88,7 @@ export class SeasonSessions {
       verified: new Map(),
       uploads: new Map(),
       built: undefined,
+      preview: undefined,
     };
     this.#sessions.set(key, session);
     const notices: readonly Notice[] = store.notices;

@@ -70,6 +70,38 @@ describe('building', () => {
     ]);
   });
 
+  it('previews an edit: figures and points as they would be, and nothing is changed by it', async () => {
+    const season = await openSmall();
+    await asked.followed((await asked.reply('build', season)).job);
+    const before = await asked.reply('readResult', season);
+    const edit = { kind: 'set_lag', field: 'Home', change: { transport_s: 20 } } as const;
+    const preview = await asked.reply('preview', season, { revision: season.revision, edit });
+    expect(preview.name).toBe('Lag set to 20.0 s in Home');
+    expect(preview.summary.lags[0]).toMatchObject({ transport_s: 20, method: 'entered' });
+    const points = { ...season, build: preview.build, field: '0' };
+    expect((await asked.ask('readPoints', points)).status).toBe(200);
+    expect(await asked.reply('readResult', season)).toEqual(before);
+    const { document, history } = await asked.reply('readSeason', season);
+    expect([document, history.entries.length]).toEqual([season.document, 1]);
+    const stale = asked.ask('preview', season, { revision: 'old', edit });
+    expect(await refusal(stale)).toMatchObject({ status: 409, code: 'stale_revision' });
+    const slip = { kind: 'set_lag', field: 'Hmoe', change: { transport_s: 900 } } as const;
+    expect((await asked.ask('preview', season, { revision: season.revision, edit: slip })).status).toBe(422);
+  });
+
+  it('answers the latest of several previews', async () => {
+    const season = await openSmall();
+    const tried = [15, 16, 17].map((transport_s) =>
+      asked.ask('preview', season, {
+        revision: season.revision,
+        edit: { kind: 'set_lag', change: { transport_s } },
+      }),
+    );
+    const replies = await Promise.all(tried);
+    expect(replies.map(({ status }) => status)).toEqual([409, 409, 200]);
+    expect(await replies[2].json()).toMatchObject({ summary: { lags: [{ transport_s: 17 }] } });
+  });
+
   it('ends with the sentence when there is nothing to build', async () => {
     const season = await asked.newSeason();
     const news = await asked.followed((await asked.reply('build', season)).job);
