@@ -1,5 +1,6 @@
 /** Everything that a user can do to a season, as data: one kind for each action, its arguments beside it. */
 import * as z from 'zod';
+import { SCREENING_RULES } from '../result.ts';
 import type {
   ColumnMappingSheet,
   CropSheet,
@@ -145,16 +146,7 @@ const single = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('set_point_interval'), interval_s: z.nullable(z.number()) }),
   z.strictObject({
     kind: z.literal('set_rule'),
-    rule: z.enum([
-      'no_fix',
-      'outside_field',
-      'not_cutting',
-      'ramp',
-      'slow',
-      'speed_jump',
-      'narrow_cut',
-      'yield_limits',
-    ]),
+    rule: z.enum(SCREENING_RULES),
     change: z.record(text, z.nullable(z.union([z.number(), z.boolean()]))),
   }),
   z.strictObject({ kind: z.literal('reset_rules') }),

@@ -78,7 +78,7 @@ export function flowFromPaddles(
   pitch: PitchRecord,
 ): FlowSolution {
   const n = paddles.t_s.length;
-  const { filled, dark_fraction } = fillHidden(paddles);
+  const { filled, dark_fraction } = fillHidden(paddles, level);
   const height_m = heapHeights({ ...paddles, dark_fraction }, level, paddle, beam_from_back_mm, pitch);
   const area_m2 = paddleArea(paddle);
   const pitch_m = paddle.pitch_mm * 1e-3;
@@ -142,9 +142,13 @@ function unrelatedHeight(height_m: Float64Array, slots: Float64Array, i: number)
   return Number.isNaN(other) ? height_m[i] : other;
 }
 
-/** Dark fractions with hidden ones replaced by the mean of their neighbours (0 where there is none to ask). */
-function fillHidden(paddles: TimedPaddles): { dark_fraction: Float64Array; filled: number } {
+/** Dark fractions with hidden ones replaced by the mean of their neighbours; where there is none to ask they carry no grain. */
+function fillHidden(
+  paddles: TimedPaddles,
+  level: EmptyLevelSolution,
+): { dark_fraction: Float64Array; filled: number } {
   const dark_fraction = paddles.dark_fraction.slice();
+  const empty = new Interpolation(level.t_s, level.dark_fraction);
   let filled = 0;
   for (let i = 0; i < dark_fraction.length; i++) {
     if (Number.isNaN(paddles.period_s[i]) || !Number.isNaN(paddles.dark_fraction[i])) continue;
@@ -156,7 +160,7 @@ function fillHidden(paddles: TimedPaddles): { dark_fraction: Float64Array; fille
       sum += paddles.dark_fraction[k];
       count++;
     }
-    dark_fraction[i] = count > 0 ? sum / count : 0;
+    dark_fraction[i] = count > 0 ? sum / count : empty.at(paddles.t_s[i]);
     filled++;
   }
   return { dark_fraction, filled };

@@ -119,18 +119,18 @@ function isAlive(processId: number): boolean {
 
 /** What each of the system's codes means to someone who waits for a file, and how to mend it. */
 const WRITE_CAUSES: Readonly<Record<string, string>> = {
-  ENOSPC: 'the disk is full; free some space or choose another folder with --out',
-  EDQUOT: 'your share of the disk is used up; free some space or choose another folder with --out',
-  EACCES: 'you may not write there; choose another folder with --out or change its permissions',
-  EPERM: 'you may not write there; choose another folder with --out or change its permissions',
-  EROFS: 'the disk can only be read; choose another folder with --out',
-  EISDIR: 'a folder of that name stands there; move it away or choose another folder with --out',
-  ENOTDIR: 'a part of the path is a file, not a folder; choose another folder with --out',
-  EEXIST: 'a file of that name stands where the folder should be; choose another folder with --out',
-  ENOENT: 'the system does not let a folder be made there; choose another folder with --out',
+  ENOSPC: 'the disk is full; free some space or write to another folder',
+  EDQUOT: 'your share of the disk is used up; free some space or write to another folder',
+  EACCES: 'you may not write there; write to another folder or change its permissions',
+  EPERM: 'you may not write there; write to another folder or change its permissions',
+  EROFS: 'the disk can only be read; write to another folder',
+  EISDIR: 'a folder of that name stands there; move it away or write to another folder',
+  ENOTDIR: 'a part of the path is a file, not a folder; write to another folder',
+  EEXIST: 'a file of that name stands where the folder should be; write to another folder',
+  ENOENT: 'the system does not let a folder be made there; write to another folder',
   EBUSY: 'another program holds the file open; close it there and run again',
-  ENAMETOOLONG: 'the path is too long; choose a shorter one with --out',
-  EFBIG: 'the disk cannot hold a file that large; choose another folder with --out',
+  ENAMETOOLONG: 'the path is too long; write to a folder with a shorter one',
+  EFBIG: 'the disk cannot hold a file that large; write to another folder',
 };
 
 function writeError(caught: unknown, folder: string, name: string): DataError {

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { applyEdit, type SeasonEdit, seasonEditSchema } from '../../core/edits.ts';
+import { SCREENING_RULES } from '../../core/result.ts';
 import type { Season } from '../../core/season.ts';
 import { decodeSeason, encodeSeason } from '../../core/season-file.ts';
 import { MINIMAL_SHEET, seasonOf } from './season-file-fixture.ts';
@@ -55,6 +56,12 @@ describe('names in the history', () => {
 });
 
 describe('edits of settings', () => {
+  it('reach every screening rule that the program knows, and no other', () => {
+    const edit = (rule: string) => ({ kind: 'set_rule', rule, change: { on: false } });
+    for (const rule of SCREENING_RULES) expect(seasonEditSchema.safeParse(edit(rule)).success).toBe(true);
+    expect(seasonEditSchema.safeParse(edit('rainy')).success).toBe(false);
+  });
+
   it('set one number and leave the others', () => {
     const season = edited(
       MINIMAL,

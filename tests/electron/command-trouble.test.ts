@@ -128,7 +128,7 @@ describe('sheaflight build: trouble while writing', () => {
     const ran = await withDisk(almostFullDisk(50_000));
     expect(ran).toMatchObject({ code: 2, out: '' });
     expect(ran.err).toMatch(
-      /^sheaflight: could not write .* the disk is full; free some space or choose another folder with --out\./,
+      /^sheaflight: could not write .* the disk is full; free some space or write to another folder\./,
     );
     expect(readdirSync(season.path('out'))).toEqual(['points.geojson']);
     expect(readFileSync(season.path('out/points.geojson'), 'utf8')).toBe('earlier');

@@ -77,3 +77,17 @@ test('what passed between two moments is a difference, and nothing outside the r
   expect(amountBetween(passage, 2, 3)).toBe(0);
   expect(riseBetween(new Float64Array(), new Float64Array(), 0, 1)).toBe(0);
 });
+
+describe('hidden paddles', () => {
+  test('without a neighbour to ask carry no grain, not less than none', () => {
+    const paddles = {
+      t_s: Float64Array.from({ length: 20 }, (_, i) => 0.1 * i),
+      period_s: Float64Array.from({ length: 20 }, (_, i) => (i === 0 ? Number.NaN : 0.1)),
+      dark_fraction: new Float64Array(20).fill(Number.NaN),
+      slots: new Float64Array(20).fill(1),
+    };
+    const { passage, filled } = flowFromPaddles(paddles, level, PADDLE, undefined, untilted);
+    expect(filled).toBe(19);
+    expect(last(passage.cumulative)).toBe(0);
+  });
+});

@@ -46,7 +46,7 @@ describe('writeFiles', () => {
     const long = 'x'.repeat(3_000_000);
     const files = [file('a.txt', 'new'), file('b.txt', long, long)];
     expect(await sentence(folder, files, { layer: almostFullDisk(2_000_000) })).toBe(
-      `could not write b.txt in ${folder}: the disk is full; free some space or choose another folder with --out. Nothing half-written was left, and earlier files are as they were.`,
+      `could not write b.txt in ${folder}: the disk is full; free some space or write to another folder. Nothing half-written was left, and earlier files are as they were.`,
     );
     expect(readdirSync(folder)).toEqual(['a.txt']);
     expect(readFileSync(join(folder, 'a.txt'), 'utf8')).toBe('earlier');
