@@ -73,13 +73,6 @@ export class BeamReducer implements BeamReader<BeamReading> {
   }
 }
 
-/** Reads a run's edges at once. */
-export function readBeam(edges: BeamEdges, entered: EnteredChatter = {}): BeamReading {
-  const reducer = new BeamReducer(entered);
-  reducer.take(edges.tick_us, edges.dark, edges.dark.length);
-  return reducer.finish();
-}
-
 /** The same edges with dark and lit exchanged. */
 function invertedEdges({ tick_us, dark }: BeamEdges): BeamEdges {
   return { tick_us, dark: dark.map((state) => 1 - state) };

@@ -8,7 +8,6 @@
  * Missed, extra and stopped are judged against the running median of the periods. A file or restart begins a new spell.
  * Edges are taken as they come and forgotten: of a season's edges no more than a block stands in memory.
  */
-import type { BeamEdges } from '../read/logger-run.ts';
 import type { ChatterSolution } from './chatter.ts';
 import { type DarkRunSink, DarkRuns } from './dark-runs.ts';
 import { PaddleBuilder, type PaddleColumns } from './paddle-columns.ts';
@@ -43,18 +42,7 @@ const WHOLE_SHARE = 1.35;
 /** From this many running periods on a period is that of more than one paddle. */
 const TWO_PADDLES = 1.5;
 
-/** Reads paddles from one run's edges. Fewer than two trailing edges give an empty result. */
-export function readPaddles(
-  edges: BeamEdges,
-  chatter: ChatterSolution,
-  polarity: 'as_logged' | 'inverted' = 'as_logged',
-): PaddleReading {
-  const reducer = new PaddleReducer(chatter, polarity);
-  reducer.take(edges.tick_us, edges.dark, edges.dark.length);
-  return reducer.finish();
-}
-
-/** Takes the edges of one run, block by block in counter order. */
+/** Takes the edges of one run, block by block in counter order. Fewer than two trailing edges give an empty result. */
 export class PaddleReducer {
   readonly #chatter: ChatterSolution;
   readonly #darkRuns: DarkRuns;

@@ -1,6 +1,6 @@
 /** Fixes as tests need them: times, and whatever of the rest matters. */
 import type { BeamEdges, FixColumns } from '../../../core/read/logger-run.ts';
-import { readBeam } from '../../../core/signal/beam-reading.ts';
+import { BeamReducer } from '../../../core/signal/beam-reading.ts';
 import type { BeamRun } from '../../../core/signal/placed-run.ts';
 import type { TimedFixes } from '../../../core/track/track.ts';
 
@@ -42,6 +42,12 @@ export function fixColumns(
   };
 }
 
+function reducedBeam({ tick_us, dark }: BeamEdges) {
+  const reducer = new BeamReducer();
+  reducer.take(tick_us, dark, dark.length);
+  return reducer.finish();
+}
+
 /** A run that says nothing but what is given. */
 export function loggerRun(
   source: string,
@@ -50,7 +56,7 @@ export function loggerRun(
   const none = () => new Float64Array();
   return {
     source,
-    beam: readBeam(edges ?? { tick_us: none(), dark: new Uint8Array() }),
+    beam: reducedBeam(edges ?? { tick_us: none(), dark: new Uint8Array() }),
     fixes: fixColumns([], []),
     moisture: { tick_us: none(), moisture_pct: none() },
     header: { tick_us: none(), up: new Uint8Array() },

@@ -1,11 +1,18 @@
 import { describe, expect, it } from 'vitest';
 import type { BeamEdges } from '../../../core/read/logger-run.ts';
-import { estimateChatter } from '../../../core/signal/chatter.ts';
+import { type ChatterSolution, estimateChatter } from '../../../core/signal/chatter.ts';
 import { darkFractions, periodsOf, trailingEdges } from '../../../core/signal/paddle-columns.ts';
-import { readPaddles } from '../../../core/signal/paddles.ts';
+import { PaddleReducer } from '../../../core/signal/paddles.ts';
 import { runningMedian } from '../../../core/signal/running-median.ts';
 
 const QUIET = { bridge_lit_s: 0.0005, drop_dark_s: 0.0005 };
+
+/** Paddles of a run whose edges come in one block. */
+function paddlesIn(edges: BeamEdges, chatter: ChatterSolution) {
+  const reducer = new PaddleReducer(chatter, 'as_logged');
+  reducer.take(edges.tick_us, edges.dark, edges.dark.length);
+  return reducer.finish();
+}
 
 /** Edges of paddles at given trailing times (ms) with given dark times (ms). */
 function edgesOf(paddles: readonly { end_ms: number; dark_ms: number }[]): BeamEdges {
@@ -21,7 +28,7 @@ const regular = (count: number, dark_ms = 24, period_ms = 60) =>
 
 describe('paddles', () => {
   it('times a paddle from trailing edge to trailing edge', () => {
-    const { paddles, counts } = readPaddles(edgesOf(regular(40)), QUIET);
+    const { paddles, counts } = paddlesIn(edgesOf(regular(40)), QUIET);
     expect(counts).toMatchObject({ paddles: 40, missed: 0, extra: 0, hidden: 0, spells: 1 });
     expect(periodsOf(paddles)[0]).toBeNaN();
     expect(paddles.step_us[5]).toBe(60_000);
@@ -31,7 +38,7 @@ describe('paddles', () => {
 
   it('counts a missed paddle and takes it to look like the one seen', () => {
     const row = regular(40).filter((_, i) => i !== 20);
-    const { paddles, counts } = readPaddles(edgesOf(row), QUIET);
+    const { paddles, counts } = paddlesIn(edgesOf(row), QUIET);
     expect(counts.missed).toBe(1);
     expect(paddles.slots[20]).toBe(2);
     expect(darkFractions(paddles)[20]).toBeCloseTo(0.4, 9);
@@ -41,14 +48,14 @@ describe('paddles', () => {
     const row = regular(40);
     row[21] = { end_ms: row[21].end_ms, dark_ms: 24 + 60 };
     row.splice(20, 1);
-    const { paddles } = readPaddles(edgesOf(row), QUIET);
+    const { paddles } = paddlesIn(edgesOf(row), QUIET);
     expect(paddles.slots[20]).toBe(2);
     expect(darkFractions(paddles)[20]).toBeCloseTo(84 / 120, 9);
   });
 
   it('begins a new spell after a stop and measures no period across it', () => {
     const row = [...regular(20), ...regular(20).map((p) => ({ ...p, end_ms: p.end_ms + 5000 }))];
-    const { paddles, counts } = readPaddles(edgesOf(row), QUIET);
+    const { paddles, counts } = paddlesIn(edgesOf(row), QUIET);
     expect(counts.spells).toBe(2);
     expect(periodsOf(paddles)[20]).toBeNaN();
     expect([...paddles.spell_row]).toEqual([0, 20]);
@@ -61,7 +68,7 @@ describe('paddles', () => {
       tick_us: Float64Array.from(keep, (i) => edges.tick_us[i]),
       dark: Uint8Array.from(keep, (i) => edges.dark[i]),
     };
-    const { paddles, counts } = readPaddles(damaged, QUIET);
+    const { paddles, counts } = paddlesIn(damaged, QUIET);
     expect(counts.hidden).toBe(1);
     expect(counts.missed).toBe(1);
     expect(paddles.hidden_row).toHaveLength(1);
@@ -83,28 +90,28 @@ describe('paddles', () => {
     expect(chatter.bridge_lit_s).toBeLessThan(0.02);
     expect(chatter.drop_dark_s).toBeGreaterThan(0.0003);
     expect(chatter.drop_dark_s).toBeLessThan(0.012);
-    const { paddles, counts } = readPaddles(edges, chatter);
+    const { paddles, counts } = paddlesIn(edges, chatter);
     expect(counts).toMatchObject({ lit_gaps_bridged: 100, dark_blips_dropped: 80, paddles: 400, extra: 0 });
     expect(darkFractions(paddles)[200]).toBeCloseTo(0.4, 9);
   });
 
   it('finds no chatter where there is none', () => {
     const chatter = estimateChatter(edgesOf(regular(200)));
-    const { counts } = readPaddles(edgesOf(regular(200)), chatter);
+    const { counts } = paddlesIn(edgesOf(regular(200)), chatter);
     expect(counts).toMatchObject({ lit_gaps_bridged: 0, dark_blips_dropped: 0, paddles: 200 });
   });
 
   it('joins a paddle seen as two', () => {
     const row = regular(40);
     row.splice(20, 1, { end_ms: row[20].end_ms - 15, dark_ms: 9 }, { end_ms: row[20].end_ms, dark_ms: 10 });
-    const { paddles, counts } = readPaddles(edgesOf(row), QUIET);
+    const { paddles, counts } = paddlesIn(edgesOf(row), QUIET);
     expect(counts.extra).toBe(1);
     expect(paddles.step_us).toHaveLength(40);
     expect(darkFractions(paddles)[20]).toBeCloseTo(19 / 60, 9);
   });
 
   it('gives nothing for nothing', () => {
-    const { paddles, counts } = readPaddles({ tick_us: new Float64Array(), dark: new Uint8Array() }, QUIET);
+    const { paddles, counts } = paddlesIn({ tick_us: new Float64Array(), dark: new Uint8Array() }, QUIET);
     expect(trailingEdges(paddles)).toHaveLength(0);
     expect(counts.spells).toBe(0);
   });
