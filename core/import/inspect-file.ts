@@ -4,6 +4,7 @@
  */
 import type { DataError } from '../errors.ts';
 import { isoDate } from '../iso-time.ts';
+import { runsBackwards } from '../read/backwards.ts';
 import { readMappedLog } from '../read/column-mapping.ts';
 import { parseDelimited } from '../read/delimited.ts';
 import { type FileKind, HEAD_LENGTH, type Recognition, recogniseFile } from '../read/recognise.ts';
@@ -146,6 +147,8 @@ function refused(about: About, error: DataError): FileInspection {
 function ofRuns(about: About, read: ReturnType<TickLogReader<RunOutline>['finish']>): FileInspection {
   if (!read.ok) return { ...refused(about, read.error), notices: read.notices };
   const { runs, lines, damage } = read.value;
+  const backwards = runsBackwards(about.name, read.value);
+  if (backwards !== undefined) return { ...refused(about, backwards), lines, damage };
   const span = spanOf(runs.flatMap(({ first_utc_s, last_utc_s }) => [first_utc_s, last_utc_s]));
   const days = daysOf(joinSamples(runs.map(({ samples }) => samples)), span);
   return { ...about, ...span, days, lines, damage, notices: read.notices, content: { kind: 'runs', runs } };

@@ -3,6 +3,7 @@
  * read. Memory is that of the reduced log, whatever the size of the file.
  */
 import { type DataError, failure, type Result, success } from '../errors.ts';
+import { runsBackwards } from '../read/backwards.ts';
 import type { LoggerRun, TallyReading, TickLogReading } from '../read/logger-run.ts';
 import { HEAD_LENGTH, recogniseFile } from '../read/recognise.ts';
 import { RunColumns } from '../read/run-columns.ts';
@@ -73,7 +74,10 @@ class RecognisedLog implements LogReader {
       return tallies.ok ? success({ kind: 'tallies', reading: tallies.value }, tallies.notices) : tallies;
     }
     const runs = this.#runs.finish();
-    return runs.ok ? success({ kind: 'runs', reading: runs.value }, runs.notices) : runs;
+    if (!runs.ok) return runs;
+    const backwards = runsBackwards(this.#path, runs.value);
+    if (backwards !== undefined) return failure(backwards);
+    return success({ kind: 'runs', reading: runs.value }, runs.notices);
   }
 
   #recognise(): void {

@@ -31,6 +31,8 @@ const PLACING = BIT.GGA | BIT.GNS | BIT.RMC;
 export class Epoch {
   tick_us = Number.NaN;
   line = 0;
+  /** Sentences that told of it. */
+  sentences = 0;
   last_tick_us = Number.NaN;
   clock_s = Number.NaN;
   /** By quantity; NaN where no sentence told it. */
@@ -45,6 +47,7 @@ export class Epoch {
     this.tick_us = tick_us;
     this.last_tick_us = tick_us;
     this.line = line;
+    this.sentences = 0;
     for (let quantity = 0; quantity < QUANTITIES; quantity++) {
       this.told[quantity] = Number.NaN;
       this.#rank[quantity] = UNTOLD;
@@ -55,6 +58,7 @@ export class Epoch {
 
   join(sentence: NmeaSentence, tick_us: number): void {
     this.last_tick_us = tick_us;
+    this.sentences++;
     if (sentence.valid === 0) this.#isVoid = true;
     switch (sentence.type) {
       case 'GGA':

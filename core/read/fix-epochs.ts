@@ -12,6 +12,7 @@ import { FixCalendar } from './fix-calendar.ts';
 import { FixRows } from './fix-rows.ts';
 import type { FixColumns } from './logger-run.ts';
 import type { NmeaSentence } from './nmea.ts';
+import { S_PER_DAY } from './utc.ts';
 
 /** A sentence without a time that waits for what follows it. */
 interface Waiting {
@@ -31,8 +32,10 @@ export class FixAssembler {
   #current: Epoch | undefined;
   #waiting: Waiting[] = [];
   readonly #rows = new FixRows();
+  /** Clock time of the latest epoch that no counter puts in order. */
+  #bareClock_s = Number.NaN;
 
-  /** Epochs without a valid position are counted as `bad_fix` in `damage`. */
+  /** Epochs without a valid position are counted as `bad_fix` in `damage`, sentences without a counter that step back in time as `out_of_order`. */
   constructor(damage: DamageTally) {
     this.#damage = damage;
   }
@@ -110,8 +113,16 @@ export class FixAssembler {
     this.#waiting = rest;
   }
 
+  /** A clock that falls by more than half a day has passed midnight. */
+  #judgeOrder({ clock_s, sentences, line }: Epoch): void {
+    const fall_s = this.#bareClock_s - clock_s;
+    if (fall_s > 0 && fall_s < S_PER_DAY / 2) this.#damage.add('out_of_order', line, sentences);
+    if (!Number.isNaN(clock_s)) this.#bareClock_s = clock_s;
+  }
+
   #close(epoch: Epoch | undefined): void {
     if (!epoch) return;
+    if (Number.isNaN(epoch.tick_us)) this.#judgeOrder(epoch);
     if (epoch.isRefused) {
       this.#damage.add('bad_fix', epoch.line);
       return;
