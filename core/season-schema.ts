@@ -9,6 +9,7 @@ import * as z from 'zod';
 import { SCREENING_RULES } from './result.ts';
 import type { MappedQuantity, ScreeningRule, Season } from './season.ts';
 import { isPrintable } from './shown-text.ts';
+import { surfaceSchema } from './surface-schema.ts';
 
 /** One other unit that a number may have been written in: its name and its size in the expected unit. */
 interface OtherUnit {
@@ -244,6 +245,7 @@ const settings = z.strictObject({
       loads: z.optional(listOf(z.strictObject({ ticket: words, use: z.boolean() }), 10_000)),
     }),
   ),
+  surface: z.optional(surfaceSchema),
 });
 
 const file = z.strictObject({

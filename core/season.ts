@@ -3,6 +3,7 @@
  * `season.json` in the season folder (decoded, checked and encoded by `season-file.ts`).
  * Every length, mass and time carries its unit in its name.
  */
+import type { SurfaceSheet } from './surface/surface-sheet.ts';
 
 /** What one paddle looks like and how the paddles follow each other on the chain, mm as measured with a rule. */
 export interface PaddleSheet {
@@ -174,6 +175,7 @@ export interface SettingsSheet {
     readonly model?: 'auto' | 'gain' | 'gain_zero' | 'gain_curvature';
     readonly loads?: readonly LoadChoice[];
   };
+  readonly surface?: SurfaceSheet;
 }
 
 /** A file as it was when it was copied in: what it is checked against ever after. */

@@ -101,7 +101,7 @@ const LAYERS: readonly (readonly string[])[] = [
   ['surface'],
   ['analysis'],
   ['install'],
-  ['season-schema.ts', 'season-checks.ts', 'season-file.ts'],
+  ['surface-schema.ts', 'season-schema.ts', 'season-checks.ts', 'season-file.ts'],
   ['import'],
   ['edits'],
   ['edits.ts'],
