@@ -6,7 +6,7 @@ import { useSession, useSessionState } from '../session/use-session.ts';
 export function ChangeBar() {
   const session = useSession();
   const state = useSessionState();
-  const { before, built, season, view } = state;
+  const { before, built, season, view, preview } = state;
   if (before === null || built === null || season === null) return null;
   const words = differenceWords(before.summary, built.reply.summary, season.document, unitsOf(state));
   const hasMaps = before.points.has(fieldIndexOf(state));
@@ -15,6 +15,7 @@ export function ChangeBar() {
   return (
     <div className="bar" role="status">
       <span>
+        {preview !== null && <span className="quiet">Tried, not kept: </span>}
         <b>{before.change}:</b> {words}
       </span>
       {hasMaps && (
@@ -31,14 +32,27 @@ export function ChangeBar() {
           </button>
         </>
       )}
-      {season.history.at > 0 && (
-        <button type="button" onClick={() => void session.undo()}>
-          Undo
-        </button>
+      {preview === null ? (
+        <>
+          {season.history.at > 0 && (
+            <button type="button" onClick={() => void session.undo()}>
+              Undo
+            </button>
+          )}
+          <button type="button" onClick={() => session.forgetBefore()}>
+            Done
+          </button>
+        </>
+      ) : (
+        <>
+          <button type="button" onClick={() => void session.keepPreview()}>
+            Keep
+          </button>
+          <button type="button" onClick={() => session.leavePreview()}>
+            Leave as it was
+          </button>
+        </>
       )}
-      <button type="button" onClick={() => session.forgetBefore()}>
-        Keep
-      </button>
     </div>
   );
 }

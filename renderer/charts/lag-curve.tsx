@@ -10,24 +10,20 @@ import type { LagCurveProps, LagSeries } from './types.ts';
 const HEIGHT = 190;
 const KEY_STEP_S = { plain: 0.1, shift: 1 };
 
-export function LagCurve({ series, applied_s, method, onLagChange }: LagCurveProps) {
+export function LagCurve({ series, applied_s, method, word = 'in use', onLagDrag }: LagCurveProps) {
   const [dragged_s, setDragged] = useState<number | null>(null);
   const shown_s = dragged_s ?? applied_s;
-  const lags = [...series.flatMap(({ lag_s }) => [lag_s[0], lag_s.at(-1) ?? Number.NaN]), applied_s].filter(
-    Number.isFinite,
-  );
-  const [low, high] = [Math.min(...lags), Math.max(...lags)];
+  const span = spanOf(series, applied_s);
   const title = findingOf(series, applied_s, method);
-  const span = high > low ? { low, high } : { low: applied_s - 10, high: applied_s + 10 };
   return (
     <ChartFigure
       title={title}
       alt={`Lag curves. ${title}`}
       height={HEIGHT}
-      holds={onLagChange && 'controls'}
+      holds={onLagDrag && 'controls'}
       table={{
         head: ['Estimator', 'Least at, s', '±, s'],
-        rows: series.map(({ label, best_s, se_s }) => [label, decimal(best_s, 1), decimal(se_s, 1)]),
+        rows: series.map(({ label, best_s, se_s }) => [label, decimal(best_s, 2), decimal(wide(se_s), 2)]),
       }}
       note={series.map(({ label }, i) => (
         <span key={label}>
@@ -48,11 +44,15 @@ export function LagCurve({ series, applied_s, method, onLagChange }: LagCurvePro
               x={x}
               box={box}
               lag_s={shown_s}
-              onDrag={onLagChange && setDragged}
-              onDrop={(lag_s) => {
-                setDragged(null);
-                onLagChange?.(lag_s);
-              }}
+              word={dragged_s === null ? word : 'tried'}
+              onDrag={
+                onLagDrag &&
+                ((lag_s) => {
+                  setDragged(lag_s);
+                  onLagDrag(lag_s);
+                })
+              }
+              onDrop={() => setDragged(null)}
             />
           </>
         );
@@ -61,14 +61,36 @@ export function LagCurve({ series, applied_s, method, onLagChange }: LagCurvePro
   );
 }
 
+/** Seconds shown on either side of what was found; the curves reach further, and say nothing there. */
+const AROUND_S = 12;
+
+function spanOf(series: readonly LagSeries[], applied_s: number): { low: number; high: number } {
+  const found = series.flatMap(({ best_s }) => (best_s === null ? [] : [best_s]));
+  const places = found.length > 0 ? found : [applied_s];
+  return {
+    low: Math.min(Math.floor(Math.min(...places) - AROUND_S), Math.floor(applied_s - 1)),
+    high: Math.max(Math.ceil(Math.max(...places) + AROUND_S), Math.ceil(applied_s + 1)),
+  };
+}
+
+/** A small error keeps a digit that says something. */
+function errorText(se_s: number): string {
+  return decimal(1.96 * se_s, 1.96 * se_s < 0.095 ? 2 : 1);
+}
+
+/** Half of the 95 % interval. */
+function wide(se_s: number | null): number | null {
+  return se_s === null ? null : 1.96 * se_s;
+}
+
 function Curve({ series, place, x, box }: { series: LagSeries; place: number; x: AxisScale; box: PlotBox }) {
-  const costs = series.cost.filter(Number.isFinite);
+  const isShown = (i: number) =>
+    Number.isFinite(series.cost[i]) && series.lag_s[i] >= x.low && series.lag_s[i] <= x.high;
+  const costs = series.cost.filter((_, i) => isShown(i));
   const [least, most] = [Math.min(...costs), Math.max(...costs)];
   const y = axisScale(least, most > least ? most : least + 1, box.bottom - 8, box.top + 6);
   const path = series.lag_s
-    .map((lag_s, i) =>
-      Number.isFinite(series.cost[i]) ? `${x.of(lag_s).toFixed(1)} ${y.of(series.cost[i]).toFixed(1)}` : '',
-    )
+    .map((lag_s, i) => (isShown(i) ? `${x.of(lag_s).toFixed(1)} ${y.of(series.cost[i]).toFixed(1)}` : ''))
     .filter((at) => at !== '')
     .join('L');
   const { best_s, se_s } = series;
@@ -76,8 +98,8 @@ function Curve({ series, place, x, box }: { series: LagSeries; place: number; x:
     <g className={`curve series-${place}`}>
       {best_s !== null && se_s !== null && (
         <rect
-          x={x.of(best_s - 2 * se_s)}
-          width={Math.max(x.of(best_s + 2 * se_s) - x.of(best_s - 2 * se_s), 1)}
+          x={x.of(best_s - 1.96 * se_s)}
+          width={Math.max(x.of(best_s + 1.96 * se_s) - x.of(best_s - 1.96 * se_s), 1)}
           y={box.top}
           height={box.bottom - box.top}
           className="sure"
@@ -93,12 +115,13 @@ interface AppliedProps {
   readonly x: AxisScale;
   readonly box: PlotBox;
   readonly lag_s: number;
+  readonly word: string;
   readonly onDrag?: (lag_s: number) => void;
-  readonly onDrop: (lag_s: number) => void;
+  readonly onDrop: () => void;
 }
 
 /** The lag in use: a line that can be pulled where that is allowed. */
-function Applied({ x, box, lag_s, onDrag, onDrop }: AppliedProps) {
+function Applied({ x, box, lag_s, word, onDrag, onDrop }: AppliedProps) {
   const held = (number: number) => Math.round(10 * Math.min(Math.max(number, x.low), x.high)) / 10;
   const lagAt = (event: PointerEvent<SVGGElement>) => {
     const left = event.currentTarget.ownerSVGElement?.getBoundingClientRect().left ?? 0;
@@ -109,7 +132,7 @@ function Applied({ x, box, lag_s, onDrag, onDrop }: AppliedProps) {
     const way = event.key === 'ArrowLeft' ? -1 : event.key === 'ArrowRight' ? 1 : 0;
     if (way === 0) return;
     event.preventDefault();
-    onDrop(held(lag_s + way * (event.shiftKey ? KEY_STEP_S.shift : KEY_STEP_S.plain)));
+    onDrag?.(held(lag_s + way * (event.shiftKey ? KEY_STEP_S.shift : KEY_STEP_S.plain)));
   };
   const line = (
     <>
@@ -120,7 +143,7 @@ function Applied({ x, box, lag_s, onDrag, onDrop }: AppliedProps) {
         textAnchor="middle"
         className="applied-word"
       >
-        {`in use ${decimal(lag_s, 1)} s`}
+        {`${word} ${decimal(lag_s, 1)} s`}
       </text>
     </>
   );
@@ -138,12 +161,14 @@ function Applied({ x, box, lag_s, onDrag, onDrop }: AppliedProps) {
       onPointerMove={(event) =>
         event.currentTarget.hasPointerCapture(event.pointerId) && onDrag(lagAt(event))
       }
-      onPointerUp={(event) => onDrop(lagAt(event))}
+      onPointerUp={onDrop}
+      onPointerCancel={onDrop}
       onKeyDown={press}
+      onBlur={onDrop}
     >
       <rect
-        x={x.of(lag_s) - 8}
-        width={16}
+        x={x.of(lag_s) - 12}
+        width={24}
         y={box.top - 22}
         height={box.bottom - box.top + 22}
         className="reach"
@@ -159,7 +184,7 @@ function findingOf(series: readonly LagSeries[], applied_s: number, method: stri
     return `No curve has a least: lag of ${decimal(applied_s, 1)} s, ${methodWords(method)}`;
   const words = told.map(
     ({ label, best_s, se_s }) =>
-      `${decimal(best_s, 1)}${se_s === null ? '' : ` ± ${decimal(se_s, 1)}`} s by ${label.toLowerCase()}`,
+      `${decimal(best_s, 1)}${se_s === null ? '' : ` ± ${errorText(se_s)}`} s by ${label.toLowerCase()}`,
   );
   return `Least at ${words.join(', ')}`;
 }

@@ -33,8 +33,10 @@ export interface LagCurveProps {
   /** The lag in use, s. */
   readonly applied_s: number;
   readonly method: string;
-  /** Drag or arrow keys on the line of the lag in use; absent: it stays. */
-  readonly onLagChange?: (lag_s: number) => void;
+  /** What the line of that lag is called; `in use` when absent. */
+  readonly word?: string;
+  /** Every lag on the way while the line of the lag in use is dragged, and by its keys; absent: it stays. */
+  readonly onLagDrag?: (lag_s: number) => void;
 }
 
 export interface YieldHistogramProps {

@@ -2,6 +2,8 @@
  * What the window knows. Two scopes that never mix: the document's (season, result, history), which only the host
  * changes, and the view's (open stage, selection, zoom), which is never saved.
  */
+
+import type { SeasonEdit } from '../../core/edits/season-edit.ts';
 import type {
   ErrorReply,
   ExportReply,
@@ -24,6 +26,7 @@ import type {
   TimeSpan,
 } from '../map/types.ts';
 import type { UnitSystem } from '../text/quantities.ts';
+import type { Preview } from './previews.ts';
 
 /** The stages of the stage line that have evidence to show, in the order of the data's way. */
 export const STAGES = [
@@ -78,6 +81,10 @@ export interface SessionState {
   readonly season: SeasonReply | null;
   readonly built: Built | null;
   readonly before: Before | null;
+  /** A change that is tried, not made; then `built` is what would come of it, and `before` what is kept. */
+  readonly preview: Preview | null;
+  /** The change that was last asked to be tried, also while it is being worked out. */
+  readonly tried: SeasonEdit | null;
   /** Rings of the field boundaries, by path of the file. */
   readonly outlines: ReadonlyMap<string, readonly LonLatRing[]>;
   readonly job: JobReply | null;
@@ -113,6 +120,8 @@ export const FIRST_STATE: SessionState = {
   season: null,
   built: null,
   before: null,
+  preview: null,
+  tried: null,
   outlines: new Map(),
   job: null,
   sending: null,

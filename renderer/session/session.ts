@@ -8,15 +8,14 @@ import type {
   ImportBody,
   ImportReport,
   JobReply,
-  ResultReply,
   SeasonReply,
 } from '../../core/host-contract.ts';
 import type { ColumnMappingSheet } from '../../core/season.ts';
 import { type HostClient, HostTrouble, hasEnded } from '../host-client/host-client.ts';
 import type { Theme } from '../map/types.ts';
-import { fieldPointsFrom } from './field-points.ts';
-import { ringsOf } from './outlines.ts';
-import { FIRST_STATE, FIRST_VIEW, fieldIndexOf, type SessionState, type View } from './session-state.ts';
+import { fetchOutlines, fetchPoints, lastResult, type StateAccess } from './fetching.ts';
+import { Previews } from './previews.ts';
+import { FIRST_STATE, FIRST_VIEW, type SessionState, type View } from './session-state.ts';
 
 export interface SessionOptions {
   readonly theme?: Theme;
@@ -27,6 +26,8 @@ export interface SessionOptions {
 export class Session {
   readonly #host: HostClient;
   readonly #options: SessionOptions;
+  readonly #access: StateAccess;
+  readonly #previews: Previews;
   readonly #listeners = new Set<() => void>();
   readonly #hoverListeners = new Set<() => void>();
   /** Row under the pointer, on the map or on the timeline: told apart from the state, since it changes all the time. */
@@ -44,6 +45,8 @@ export class Session {
   constructor(host: HostClient, options: SessionOptions = {}) {
     this.#host = host;
     this.#options = options;
+    this.#access = { host, state: () => this.#state, set: (change) => this.#set(change) };
+    this.#previews = new Previews({ ...this.#access, attempt: (work) => this.#attempt(work) });
     this.#state = { ...FIRST_STATE, view: { ...FIRST_VIEW, theme: options.theme ?? 'light' } };
   }
 
@@ -91,6 +94,7 @@ export class Session {
   async goHome(): Promise<void> {
     await this.#attempt(async () => {
       this.#watching.abort();
+      this.#previews.stop();
       const home = await this.#host.call('readHome', {});
       const { theme } = this.#state.view;
       this.#set({ ...FIRST_STATE, phase: 'home', home, view: { ...FIRST_VIEW, theme } });
@@ -127,17 +131,42 @@ export class Session {
     const cleared: Partial<View> = fieldChanges ? { selection: null, span: null, thread: null } : {};
     if (fieldChanges) this.hover(null);
     this.#set({ view: { ...this.#state.view, ...cleared, ...change } });
-    if (fieldChanges) void this.#attempt(() => this.#fetchPoints());
+    if (fieldChanges) void this.#attempt(() => fetchPoints(this.#access));
   }
 
   /** Makes the edit, and rebuilds when it can change a figure. */
   edit(edit: SeasonEdit): Promise<void> {
+    if (JSON.stringify(edit) === JSON.stringify(this.#state.preview?.edit)) return this.keepPreview();
+    this.#previews.leave();
+    return this.#make(edit);
+  }
+
+  /** Shows what the edit would do, without making it. */
+  try(edit: SeasonEdit): Promise<void> {
+    return this.#previews.try(edit);
+  }
+
+  leavePreview(): void {
+    this.#previews.leave();
+  }
+
+  /** Makes the edit that is being tried. What it shows stays until the same comes from the build. */
+  async keepPreview(): Promise<void> {
+    const { preview, season } = this.#state;
+    if (preview === null) return;
+    this.#previews.stop();
+    await this.#make(preview.edit);
+    if (this.#state.season?.revision === season?.revision) this.#previews.leave();
+  }
+
+  #make(edit: SeasonEdit): Promise<void> {
     return this.#change(({ season, revision }) =>
       this.#host.call('editSeason', { season }, { revision, edit }),
     );
   }
 
   undo(): Promise<void> {
+    this.#previews.leave();
     return this.#change(({ season, revision, history }) => {
       this.#changeName = `Undone: ${history.entries[history.at]?.name}`;
       return this.#host.call('undo', { season }, { revision });
@@ -145,6 +174,7 @@ export class Session {
   }
 
   redo(): Promise<void> {
+    this.#previews.leave();
     return this.#change(({ season, revision }) => this.#host.call('redo', { season }, { revision }));
   }
 
@@ -207,6 +237,7 @@ export class Session {
     const ended = await this.#watch(job);
     if (ended.state === 'failed') this.#set({ trouble: ended.error });
     if (ended.state === 'done') await this.#takeResult();
+    else this.#previews.leave();
   }
 
   async cancel(): Promise<void> {
@@ -289,28 +320,21 @@ export class Session {
   async #show(season: SeasonReply): Promise<void> {
     const { theme } = this.#state.view;
     this.#watching.abort();
+    this.#previews.stop();
     this.#set({ ...FIRST_STATE, phase: 'season', season, view: { ...FIRST_VIEW, theme } });
     this.#options.onSeason?.(season.season);
-    void this.#attempt(() => this.#fetchOutlines());
-    const result = await this.#lastResult(season.season);
+    void this.#attempt(() => fetchOutlines(this.#access));
+    const result = await lastResult(this.#host, season.season);
     if (result !== null) this.#set({ built: { reply: result, points: new Map() } });
-    if (result !== null) await this.#fetchPoints();
+    if (result !== null) await fetchPoints(this.#access);
     if (result?.revision !== season.revision) await this.rebuild();
-  }
-
-  async #lastResult(season: string): Promise<ResultReply | null> {
-    try {
-      return await this.#host.call('readResult', { season });
-    } catch (caught) {
-      if (caught instanceof HostTrouble && caught.status === 404) return null;
-      throw caught;
-    }
   }
 
   async #takeResult(): Promise<void> {
     const open = this.#mustBeOpen();
     const reply = await this.#host.call('readResult', { season: open.season });
-    const { built, view } = this.#state;
+    const { preview, view } = this.#state;
+    const built = preview?.kept ?? this.#state.built;
     const { entries, at } = open.history;
     const before =
       built === null || built.reply.build === reply.build
@@ -322,36 +346,19 @@ export class Session {
           };
     const isSameShape = built?.reply.points.every(({ rows }, i) => reply.points[i]?.rows === rows) ?? false;
     const kept = isSameShape ? {} : { selection: null, thread: null };
-    this.#set({ built: { reply, points: new Map() }, before, view: { ...view, ...kept, compare: 'off' } });
-    await this.#fetchPoints();
-    await this.#fetchOutlines();
-  }
-
-  /** Columns of the field on the map first, then of the others. */
-  async #fetchPoints(): Promise<void> {
-    const { built, season } = this.#state;
-    const shown = fieldIndexOf(this.#state);
-    if (built === null || season === null || shown < 0) return;
-    const places = built.reply.points
-      .map((_, i) => i)
-      .sort((a, b) => Number(b === shown) - Number(a === shown));
-    for (const place of places) {
-      if (this.#state.built?.points.has(place)) continue;
-      const block = await this.#host.readPoints(season.season, built.reply.build, place);
-      const now = this.#state.built;
-      if (now === null || now.reply.build !== built.reply.build) return;
-      const points = new Map(now.points).set(place, fieldPointsFrom(block));
-      this.#set({ built: { ...now, points } });
-    }
-  }
-
-  async #fetchOutlines(): Promise<void> {
-    const { season } = this.#state;
-    for (const { boundary } of season?.document.fields ?? []) {
-      if (season === null || boundary === undefined || this.#state.outlines.has(boundary)) continue;
-      const rings = ringsOf(await this.#host.readText(season.season, boundary));
-      this.#set({ outlines: new Map(this.#state.outlines).set(boundary, rings) });
-    }
+    const compare = preview === null ? 'off' : view.compare;
+    this.#previews.stop();
+    // What a kept preview shows is what has come: its points stay until they are there again.
+    const points = preview === null ? new Map() : (this.#state.built?.points ?? new Map());
+    this.#set({
+      built: { reply, points },
+      before,
+      preview: null,
+      tried: null,
+      view: { ...view, ...kept, compare },
+    });
+    await fetchPoints(this.#access);
+    await fetchOutlines(this.#access);
   }
 
   async #watch(job: JobReply): Promise<JobReply> {

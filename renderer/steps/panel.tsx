@@ -1,5 +1,5 @@
 /** What every evidence panel is made of, and what it is given. */
-import { type ReactNode, useEffect, useId, useState } from 'react';
+import { type ReactNode, useEffect, useId, useRef, useState } from 'react';
 import type { ResultReply } from '../../core/host-contract.ts';
 import type { FieldPoints, FieldSummary, Summary } from '../../core/result.ts';
 import type { Season } from '../../core/season.ts';
@@ -111,7 +111,7 @@ interface NumberEntryProps {
   readonly step?: number;
   /** `null`: the default again. */
   readonly onEnter: (number: number | null) => void;
-  /** Every number on the way, for a preview. */
+  /** Every number on the way, to be tried; then only Enter keeps it, and leaving the entry does not. `null`: tried no more. */
   readonly onDraft?: (number: number | null) => void;
 }
 
@@ -120,29 +120,39 @@ export function NumberEntry({ label, unit, entered, fallback, step, onEnter, onD
   const id = useId();
   const shown = entered ?? fallback;
   const [text, setText] = useState(textOf(shown));
-  useEffect(() => setText(textOf(shown)), [shown]);
+  const input = useRef<HTMLInputElement>(null);
+  const isDrafted = useRef(false);
+  useEffect(() => {
+    // What is tried comes back as the number shown; who is still typing goes on.
+    if (onDraft === undefined || document.activeElement !== input.current) setText(textOf(shown));
+  }, [shown, onDraft]);
   const number = text.trim() === '' ? null : Number(text);
   const keep = () => {
     if (number === null || !Number.isFinite(number)) setText(textOf(shown));
-    else if (textOf(number) !== textOf(shown)) onEnter(number);
+    else if (onDraft === undefined ? textOf(number) !== textOf(shown) : isDrafted.current) onEnter(number);
+    isDrafted.current = false;
   };
   return (
     <span className="entry">
       <label htmlFor={id}>{label}</label>
       <input
         id={id}
+        ref={input}
         type="number"
         step={step ?? 'any'}
         value={text}
         onChange={({ target }) => {
           setText(target.value);
-          onDraft?.(target.value.trim() === '' ? null : Number(target.value));
+          isDrafted.current = true;
+          const typed = Number(target.value);
+          if (target.value.trim() !== '' && Number.isFinite(typed)) onDraft?.(typed);
         }}
-        onBlur={keep}
+        onBlur={onDraft === undefined ? keep : undefined}
         onKeyDown={({ key }) => {
           if (key === 'Enter') keep();
           if (key !== 'Escape') return;
           setText(textOf(shown));
+          isDrafted.current = false;
           onDraft?.(null);
         }}
       />

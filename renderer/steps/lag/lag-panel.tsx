@@ -1,11 +1,14 @@
 /** Lag: how long after the cut the beam sees the grain; both estimates, and an entry by hand. */
+import type { SeasonEdit } from '../../../core/edits/season-edit.ts';
 import type { LagSummary } from '../../../core/result.ts';
 import { StateMark } from '../../app/figure.tsx';
+import { LagCurve } from '../../charts/lag-curve.tsx';
 import { machineName } from '../../session/season-figures.ts';
 import { decimal, seconds } from '../../text/quantities.ts';
 import { methodWords } from '../../text/words.ts';
 import { NumberEntry, Pairs, Panel, type StepContext } from '../panel.tsx';
-import { LagEstimates } from './lag-estimates.tsx';
+import { PreviewNote } from '../preview-note.tsx';
+import { agreementWords, lagSeries, lagWords } from './lag-evidence.ts';
 
 export function LagPanel(context: StepContext) {
   const { summary, field, season } = context;
@@ -46,42 +49,38 @@ function findingOf(lags: readonly LagSummary[], { season, field }: StepContext):
   return `Grain reaches the beam ${words.join('; ')}.`;
 }
 
-function LagOfMachine({ lag, season, session }: StepContext & { readonly lag: LagSummary }) {
-  const entry = season.settings?.lags?.find((one) => one.field === lag.field && one.machine === lag.machine);
-  const enter = (change: {
-    transport_s?: number | null;
-    mixing_s?: number | null;
-    moisture_s?: number | null;
-  }) => void session.edit({ kind: 'set_lag', field: lag.field, machine: lag.machine, change });
-  const state = lag.method === 'assumed' ? 'look' : 'good';
+type LagChange = { transport_s?: number | null; mixing_s?: number | null };
+
+function LagOfMachine({ lag, season, session, state }: StepContext & { readonly lag: LagSummary }) {
+  const { field, machine } = lag;
+  const entry = season.settings?.lags?.find((one) => one.field === field && one.machine === machine);
+  const edited = (change: LagChange) => ({ kind: 'set_lag', field, machine, change }) as const;
+  const enter = (change: LagChange) => void session.edit(edited(change));
+  const tried = triedLag(state.tried, lag);
+  const draft = (change: LagChange) => (number: number | null) =>
+    number === null ? session.leavePreview() : void session.try(edited(change));
+  const shown_s = tried?.transport_s ?? lag.transport_s ?? lag.applied_s;
+  const series = lagSeries(lag);
   return (
     <section>
       <h3>
         <span>
-          <StateMark state={state} /> {machineName(season, lag.machine)}
+          <StateMark state={lag.method === 'assumed' ? 'look' : 'good'} /> {machineName(season, machine)}
         </span>
         <span className="quiet">{methodWords(lag.method)}</span>
       </h3>
-      <LagEstimates lag={lag} />
-      <Pairs
-        of={[
-          ['Ends of passes', estimateOf(lag)],
-          [
-            'Neighbouring passes',
-            lag.neighbour_transport_s === null ? 'cannot tell here' : seconds(lag.neighbour_transport_s),
-          ],
-          ['Mixing in the machine', seconds(lag.mixing_s)],
-          ['Shift applied (lag and mean of the mixing)', seconds(lag.applied_s)],
-          ...(lag.unsmear_noise_gain === null
-            ? []
-            : [
-                [
-                  'Noise added by unsmearing',
-                  { number: decimal(lag.unsmear_noise_gain, 2), unit: '×' },
-                ] as const,
-              ]),
-        ]}
-      />
+      {series.length > 0 && (
+        <LagCurve
+          series={series}
+          applied_s={shown_s}
+          method={lag.method}
+          word={tried?.transport_s === undefined ? 'in use' : 'tried'}
+          onLagDrag={(transport_s) => void session.try(edited({ transport_s }))}
+        />
+      )}
+      <p className="estimate">
+        {agreementWords(lag)} {lagWords(lag, shown_s)}
+      </p>
       <div className="form-grid">
         <div className="measure">
           <NumberEntry
@@ -91,6 +90,7 @@ function LagOfMachine({ lag, season, session }: StepContext & { readonly lag: La
             entered={entry?.transport_s}
             fallback={lag.transport_s}
             onEnter={(transport_s) => enter({ transport_s })}
+            onDraft={(transport_s) => draft({ transport_s })(transport_s)}
           />
         </div>
         <div className="measure">
@@ -101,18 +101,42 @@ function LagOfMachine({ lag, season, session }: StepContext & { readonly lag: La
             entered={entry?.mixing_s}
             fallback={lag.mixing_s}
             onEnter={(mixing_s) => enter({ mixing_s })}
+            onDraft={(mixing_s) => draft({ mixing_s })(mixing_s)}
           />
         </div>
       </div>
-      <p className="estimate">
-        Default: found in the data, since crop and machine settings move it from field to field.
-      </p>
+      {series.length > 0 && tried === undefined && (
+        <p className="estimate">
+          Drag the line, or type: the map shows at once what would change. Default: found in the data, since
+          crop and machine settings move it from field to field.
+        </p>
+      )}
+      <PreviewNote isOf={(edit) => triedLag(edit, lag) !== undefined} />
+      <Pairs
+        of={[
+          ['Mixing in the machine', seconds(lag.mixing_s)],
+          ['Shift applied (lag and mean of the mixing)', seconds(lag.applied_s)],
+          ...evidencePairs(lag),
+        ]}
+      />
     </section>
   );
 }
 
-function estimateOf(lag: LagSummary) {
-  if (lag.method !== 'ends_of_passes') return methodWords(lag.method);
-  const se = lag.transport_se_s === null ? '' : ` ± ${decimal(1.96 * lag.transport_se_s, 2)}`;
-  return { number: `${decimal(lag.transport_s, 2)}${se}`, unit: 's' };
+/** The lag that is being tried here, if one is. */
+function triedLag(tried: SeasonEdit | null, { field, machine }: LagSummary): LagChange | undefined {
+  if (tried?.kind !== 'set_lag' || tried.field !== field || tried.machine !== machine) return undefined;
+  return tried.change;
+}
+
+function evidencePairs({ curve, unsmear_noise_gain }: LagSummary) {
+  const gaps = curve.ends_of_passes?.count;
+  const pairs = curve.neighbour_agreement?.count;
+  return [
+    ['Ends of passes that took part', gaps === undefined ? 'cannot tell' : decimal(gaps, 0)] as const,
+    ['Pairs of neighbouring points', pairs === undefined ? 'cannot tell' : decimal(pairs, 0)] as const,
+    ...(unsmear_noise_gain === null
+      ? []
+      : [['Noise added by unsmearing', { number: decimal(unsmear_noise_gain, 2), unit: '×' }] as const]),
+  ];
 }

@@ -4,6 +4,7 @@ import type { CalibrationSummary, LoadSummary } from '../../../core/result.ts';
 import { StateMark } from '../../app/figure.tsx';
 import { scaleMass, withSign } from '../../text/quantities.ts';
 import type { StepContext } from '../panel.tsx';
+import { PreviewNote } from '../preview-note.tsx';
 
 export function LoadTable({
   fit,
@@ -57,9 +58,10 @@ export function LoadTable({
                   />
                 </td>
               </tr>
-              {(load.why !== '' || isDecided(load, state)) && (
-                <WhyRow load={load} state={state} session={session} />
-              )}
+              {(load.why !== '' ||
+                isDecided(load, state) ||
+                isTried(load, state) ||
+                load.ticket === selected) && <WhyRow load={load} state={state} session={session} />}
             </Fragment>
           ))}
         </tbody>
@@ -77,6 +79,16 @@ function WhyRow({
     <tr className="why">
       <td colSpan={6}>
         {load.why}{' '}
+        {!isTried(load, state) && (
+          <button
+            type="button"
+            className="plain"
+            onClick={() => void session.try({ kind: 'set_load', ticket: load.ticket, use: !load.used })}
+          >
+            {load.used ? 'What if it were set aside?' : 'What if it were used?'}
+          </button>
+        )}{' '}
+        <PreviewNote isOf={(edit) => edit.kind === 'set_load' && edit.ticket === load.ticket} />
         {isDecided(load, state) && (
           <button
             type="button"
@@ -93,4 +105,8 @@ function WhyRow({
 
 function isDecided({ ticket }: LoadSummary, { season }: StepContext['state']): boolean {
   return season?.document.settings?.calibration?.loads?.some((choice) => choice.ticket === ticket) ?? false;
+}
+
+function isTried({ ticket }: LoadSummary, { tried }: StepContext['state']): boolean {
+  return tried?.kind === 'set_load' && tried.ticket === ticket;
 }

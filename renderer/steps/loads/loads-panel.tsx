@@ -2,6 +2,7 @@
 import type { CalibrationSummary } from '../../../core/result.ts';
 import { StateMark } from '../../app/figure.tsx';
 import { CalibrationChart } from '../../charts/calibration-chart.tsx';
+import { LeaveOneOut } from '../../charts/leave-one-out.tsx';
 import { machineName } from '../../session/season-figures.ts';
 import { decimal, massFlow } from '../../text/quantities.ts';
 import { capitalised, counted, modelWords } from '../../text/words.ts';
@@ -84,6 +85,13 @@ function FitSection({ fit, ...context }: StepContext & { readonly fit: Calibrati
             }
           />
           <LoadTable fit={fit} {...context} />
+          <LeaveOneOut
+            calibration={fit}
+            selectedTicket={state.view.ticket}
+            onSelectTicket={(ticket) =>
+              session.look({ ticket: ticket === state.view.ticket ? null : ticket })
+            }
+          />
           <Pairs
             of={[
               ['Error of the fit', { number: decimal(fit.fit_rmse_pct, 2), unit: '%' }],

@@ -10,6 +10,7 @@ import { chooseThread, ruleOfThread, threadOfRule } from '../../session/threads.
 import { decimal, grainMass, percentOf } from '../../text/quantities.ts';
 import { capitalised, keyWords, ruleWords } from '../../text/words.ts';
 import { NumberEntry, Panel, type StepContext, Switch } from '../panel.tsx';
+import { PreviewNote } from '../preview-note.tsx';
 
 export function ScreenedPanel(context: StepContext) {
   const { field, summary, season, session, state, units } = context;
@@ -105,11 +106,17 @@ function Rule({
                   entered={typeof held === 'number' ? held : undefined}
                   fallback={fallback}
                   onEnter={(number) => change({ [key]: number })}
+                  onDraft={(number) =>
+                    number === null
+                      ? session.leavePreview()
+                      : void session.try({ kind: 'set_rule', rule, change: { [key]: number } })
+                  }
                 />{' '}
                 <span className="quiet">default {shortNumber(fallback)}</span>
               </div>
             );
           })}
+          <PreviewNote isOf={(edit) => edit.kind === 'set_rule' && edit.rule === rule} />
           <p className="quiet">Default from: {definition.source}.</p>
         </div>
       </details>

@@ -58,6 +58,7 @@ export function standInHost(): StandIn {
   const states: { season: Season; name: string }[] = [{ season: SEASON, name: 'Opened' }];
   let at = 0;
   let builds = 0;
+  let tries = 0;
   let built: ResultReply | undefined;
   const called: string[] = [];
   const reply = (): SeasonReply => ({
@@ -92,6 +93,19 @@ export function standInHost(): StandIn {
     error: null,
     report: null,
   });
+  const resultOf = (build: string, total_kg: number): ResultReply => ({
+    build,
+    revision: reply().revision,
+    summary: summaryOf(total_kg),
+    notices: [],
+    epoch_utc_s: 0,
+    machines: ['c1'],
+    loads: [],
+    points: [
+      { field: 'Home', crop: 'corn', rows: 2 },
+      { field: 'Far', crop: 'soybean', rows: 2 },
+    ],
+  });
   const answers: Record<string, (body: { revision: string; edit: SeasonEdit }) => unknown> = {
     readHome: () => ({ folder: '/seasons', chosen_by: 'default', seasons: [], elsewhere: [] }),
     openSample: reply,
@@ -100,6 +114,12 @@ export function standInHost(): StandIn {
       mustBeFresh(revision);
       edited(edit);
       return reply();
+    },
+    preview: ({ revision, edit }) => {
+      mustBeFresh(revision);
+      const change = applyEdit(states[at].season, edit);
+      if (!change.ok) throw new HostTrouble(change.error, 422);
+      return { ...resultOf(`try-${++tries}`, 200_000 + tries), name: change.value.name };
     },
     undo: ({ revision }) => {
       mustBeFresh(revision);
@@ -113,19 +133,7 @@ export function standInHost(): StandIn {
     },
     build: () => {
       builds++;
-      built = {
-        build: `job-${builds}`,
-        revision: reply().revision,
-        summary: summaryOf(100_000 + builds),
-        notices: [],
-        epoch_utc_s: 0,
-        machines: ['c1'],
-        loads: [],
-        points: [
-          { field: 'Home', crop: 'corn', rows: 2 },
-          { field: 'Far', crop: 'soybean', rows: 2 },
-        ],
-      };
+      built = resultOf(`job-${builds}`, 100_000 + builds);
       return job();
     },
     readResult: () => {
