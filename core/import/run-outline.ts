@@ -143,13 +143,15 @@ export class RunOutliner implements RunSink<RunOutline> {
   #workingAt(tick_us: Float64Array): Float64Array {
     const headerTick_us = this.#headerTick_us.toColumn();
     const up = this.#headerUp.toColumn();
+    // a switch that was never down is stuck
+    const moves = up.includes(0);
     const activityTick_us = this.#activityTick_us.toColumn();
     const edges = this.#activityEdges.toColumn();
     return tick_us.map((tick) => {
       if (Number.isNaN(tick)) return Number.NaN;
       const state = upperBound(headerTick_us, tick) - 1;
-      if (state >= 0 && up[state] === 1) return 0;
-      if (this.#edgeCount === 0) return state >= 0 ? 1 : Number.NaN;
+      if (moves && state >= 0 && up[state] === 1) return 0;
+      if (this.#edgeCount === 0) return moves && state >= 0 ? 1 : Number.NaN;
       const span_us = 2 * ACTIVITY_STEP_US;
       const passed =
         interpolate(activityTick_us, edges, tick + span_us) -

@@ -29,8 +29,12 @@ export function findEmptySpells(fixes: TimedFixes, header: HeaderRecord, clean_o
     .map((stretch) => ({ from_s: stretch.from_s + clean_out_s, to_s: stretch.to_s }));
 }
 
-/** From each report of the header up to the next report, the log's next silence or its end. */
+/**
+ * From each report of the header up to the next report, the log's next silence or its end. A switch that was never reported
+ * down is stuck and says nothing.
+ */
 function headerUp(header: HeaderRecord, fixes: TimedFixes): EmptySpell[] {
+  if (!header.up.includes(0)) return [];
   const silence_s = fixes.t_s.filter((t_s, i) => !(fixes.t_s[i + 1] - t_s <= SILENCE_S));
   const spells: EmptySpell[] = [];
   let next = 0;

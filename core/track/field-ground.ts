@@ -9,7 +9,9 @@ import type { MachineGrain } from '../signal/grain-of-machine.ts';
 import type { MachineRecord } from '../signal/machine-record.ts';
 import { cutWidths } from './cut-width.ts';
 import { fieldOfFixes, isInside, type Outline, outlineOf } from './field-visits.ts';
+import { addedCounts, fixNotices, NO_FIX_COUNTS } from './fix-counts.ts';
 import type { GroundRows } from './ground-rows.ts';
+import { stuckHeaderNotices } from './header-state.ts';
 import { type LocalFrame, localFrame } from './local-frame.ts';
 import { planeRings } from './plane-rings.ts';
 import { grainEvidence, groundOfRecord } from './record-ground.ts';
@@ -71,7 +73,7 @@ export function groundOfFields(
   );
   const evidence = records.map((record, r) => grainEvidence(record, grains[r]));
   const point_interval_s = season.settings?.point_interval_s ?? POINT_INTERVAL_S;
-  const notices: Notice[] = [];
+  const counts = records.map(() => NO_FIX_COUNTS);
   const fields: FieldGround[] = [];
   for (let f = 0; f < boundaries.length; f++) {
     const frame = frameOf(
@@ -83,19 +85,23 @@ export function groundOfFields(
     const bare = records.flatMap((record, r) => {
       const mine = stays[r][f];
       if (mine.length === 0) return [];
-      const { rows, notices: said } = groundOfRecord(
+      const { rows, counts: found } = groundOfRecord(
         season.machines[record.machine],
         point_interval_s,
         record,
         evidence[r],
         { mine, frame },
       );
-      notices.push(...said);
+      counts[r] = addedCounts(counts[r], found);
       return rows.t0_s.length > 0 ? [{ record: r, rows }] : [];
     });
     if (bare.length === 0) continue;
     fields.push({ field: f, frame, plots: withFreshGround(season, records, bare, frame, outlines[f]) });
   }
+  const notices = records.flatMap((record, r) => [
+    ...(record.grain.kind === 'flow' ? [] : stuckHeaderNotices(record.header, record.source)),
+    ...fixNotices(counts[r], record.source),
+  ]);
   return { fields, notices: [...notices, ...homelessNotices(records, fields)] };
 }
 

@@ -1,4 +1,5 @@
 /** When the header was down, from the entries of its switch. */
+import type { Notice } from '../errors.ts';
 
 /** Entries of a header switch, ascending `t_s`: `up[i]` is 1 when the header was reported up from then on. */
 export interface HeaderSwitch {
@@ -21,6 +22,14 @@ const BOUNCE_S = 0.4;
 /** Whether the switch was ever seen in both states; one that was not says nothing. */
 export function headerMoves(header: HeaderSwitch): boolean {
   return header.up.includes(0) && header.up.includes(1);
+}
+
+/** A word on a switch that was reported, but never in another state. */
+export function stuckHeaderNotices(header: HeaderSwitch, source: string): Notice[] {
+  if (header.up.length === 0 || headerMoves(header)) return [];
+  const [state, other] = header.up[0] === 1 ? ['up', 'down'] : ['down', 'up'];
+  const text = `The header switch in ${source} is always ${state}, never ${other}, so it was not believed: passes were found from the machine's motion and the grain. Check the switch and its cable.`;
+  return [{ code: 'header_never_moves', severity: 'look', source, count: header.up.length, text }];
 }
 
 /**

@@ -2,7 +2,6 @@
  * Which stretches of a machine's way are passes: from the header switch where it is logged, else from the motion.
  * Rows are the track's; all results are per interval between consecutive rows (one fewer).
  */
-import type { Notice } from '../errors.ts';
 import { type HeaderDown, type HeaderSwitch, headerDown, headerMoves } from './header-state.ts';
 import { type Motion, motionOf, type PassWay } from './way-motion.ts';
 
@@ -10,11 +9,6 @@ export interface PassInput extends PassWay {
   readonly header?: HeaderSwitch;
   /** Per interval: 1 where other evidence (grain, moved back by a coarse lag) says that crop was being cut. */
   readonly working?: Uint8Array;
-}
-
-export interface PassOptions {
-  /** What the notices call the machine. */
-  readonly source?: string;
 }
 
 export interface PassesSolution {
@@ -30,7 +24,6 @@ export interface PassesSolution {
   readonly cut_to: Float64Array;
   readonly pass_count: number;
   readonly basis: 'header' | 'motion';
-  readonly notices: readonly Notice[];
 }
 
 /** Intervals that were cut in for less than this (and less than half) are not counted as cutting. Ours. */
@@ -57,7 +50,7 @@ const LONGEST_HOLE_S = 5;
  * more than 10 s, at a corner (> 60° within 4 s), where the machine backs, and at a silence that cannot be bridged.
  * A switch that was only ever seen in one state is not believed. Throws RangeError for columns of unequal length.
  */
-export function findPasses(input: PassInput, options: PassOptions = {}): PassesSolution {
+export function findPasses(input: PassInput): PassesSolution {
   const n = Math.max(0, input.t_s.length - 1);
   if (input.working !== undefined && input.working.length !== n) {
     throw new RangeError(`working has ${input.working.length} rows for ${n} intervals`);
@@ -77,18 +70,6 @@ export function findPasses(input: PassInput, options: PassOptions = {}): PassesS
     cut_to: inPass(down.to),
     pass_count,
     basis: byHeader ? 'header' : 'motion',
-    notices: input.header !== undefined && !byHeader ? [stuckNotice(input.header, options.source)] : [],
-  };
-}
-
-function stuckNotice(header: HeaderSwitch, source = 'the log'): Notice {
-  const state = header.up.length === 0 ? 'empty' : header.up[0] ? 'always up' : 'always down';
-  return {
-    code: 'header_never_moves',
-    severity: 'look',
-    source,
-    count: header.up.length,
-    text: `The header switch in ${source} is ${state}, so passes were found from the machine's motion; check the switch.`,
   };
 }
 

@@ -1,9 +1,9 @@
 /** One machine's record in one field → its rows of ground, by whatever the record holds. */
 import { pickRows } from '../columns.ts';
-import type { Notice } from '../errors.ts';
 import type { MachineSheet } from '../season.ts';
 import { type MachineGrain, roughCutting } from '../signal/grain-of-machine.ts';
 import type { MachineRecord } from '../signal/machine-record.ts';
+import { type FixCounts, NO_FIX_COUNTS } from './fix-counts.ts';
 import { groundFromRecords } from './ground-from-records.ts';
 import { groundFromTrack } from './ground-from-track.ts';
 import type { GroundRows } from './ground-rows.ts';
@@ -44,7 +44,7 @@ export function groundOfRecord(
   record: MachineRecord,
   grainComes: GrainEvidence | undefined,
   { mine, frame }: FieldStay,
-): { rows: GroundRows; notices: readonly Notice[] } {
+): { rows: GroundRows; counts: FixCounts } {
   if (record.grain.kind === 'flow') {
     const { columns } = record.grain.records;
     const rows = groundFromRecords({
@@ -54,11 +54,9 @@ export function groundOfRecord(
       antenna,
       header_width_m: header.width_m,
     });
-    return { rows, notices: [] };
+    return { rows, counts: NO_FIX_COUNTS };
   }
-  const { track, notices } = smoothTrack(pickFixes(record.fixes, mine), frame, {
-    source: record.source,
-  });
+  const { track, counts } = smoothTrack(pickFixes(record.fixes, mine), frame);
   const rows = groundFromTrack({
     track,
     visits: visitsOf(track.t_s, record.fixes.t_s, mine),
@@ -68,7 +66,7 @@ export function groundOfRecord(
     header_width_m: header.width_m,
     point_interval_s,
   });
-  return { rows, notices };
+  return { rows, counts };
 }
 
 function pickFixes(fixes: TimedFixes, rows: Int32Array): TimedFixes {

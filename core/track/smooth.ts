@@ -5,7 +5,6 @@
  * show (expectation–maximisation with a heavy-tailed prior), so that headings on straights are quiet to a fraction
  * of a degree while turns keep their shape. A fix that the motion on *both* sides contradicts is an outlier.
  */
-import type { Notice } from '../errors.ts';
 import { MAD_TO_SD, median } from '../stats/quantiles.ts';
 import {
   emptyStates,
@@ -13,6 +12,7 @@ import {
   type MotionStates,
   smoothConstantVelocity,
 } from './constant-velocity.ts';
+import type { FixCounts } from './fix-counts.ts';
 import { acceptPlausible, rejectContradicted } from './fix-outliers.ts';
 import type { LocalFrame } from './local-frame.ts';
 import { accuracyOf, estimateWhiteNoise } from './noise-level.ts';
@@ -21,15 +21,13 @@ import type { TimedFixes, Track } from './track.ts';
 import { usableFixes } from './usable-fixes.ts';
 
 export interface SmoothOptions {
-  /** What the notices call the log. */
-  readonly source?: string;
   /** Longer silences are not bridged: the track starts anew after them. */
   readonly gap_s?: number;
 }
 
 export interface TrackSolution {
   readonly track: Track;
-  readonly notices: readonly Notice[];
+  readonly counts: FixCounts;
   /** White noise of the receiver by quality indicator, one axis, metres, as found in the log. */
   readonly white_noise_m: ReadonlyMap<number, number>;
 }
@@ -63,9 +61,9 @@ export function smoothTrack(
   frame: LocalFrame,
   options: SmoothOptions = {},
 ): TrackSolution {
-  const { source = 'the log', gap_s = GAP_S } = options;
+  const { gap_s = GAP_S } = options;
   if (!(gap_s > 0)) throw new RangeError(`gap_s must be positive, not ${gap_s}`);
-  const { rows, notices } = usableFixes(fixes, source);
+  const { rows, counts } = usableFixes(fixes);
   const quality = rowsOf(fixes.quality, rows);
   const { measured, white_noise_m } = measuredFrom(fixes, rows, quality, frame);
   const states = emptyStates(rows.length);
@@ -73,7 +71,6 @@ export function smoothTrack(
   smoothRuns(measured, states, runs);
   const { speed_m_s, heading_rad, reversing } = noseHeadings(measured.t_s, states, gap_s);
   const replaced = Uint8Array.from(measured.used, (used) => (used ? 0 : 1));
-  const outliers = replaced.reduce((sum, one) => sum + one, 0);
   return {
     track: {
       t_s: measured.t_s,
@@ -87,18 +84,8 @@ export function smoothTrack(
       reversing,
       replaced,
     },
-    notices: outliers > 0 ? [...notices, outlierNotice(outliers, rows.length, source)] : notices,
+    counts: { ...counts, replaced: replaced.reduce((sum, one) => sum + one, 0) },
     white_noise_m,
-  };
-}
-
-function outlierNotice(count: number, of: number, source: string): Notice {
-  return {
-    code: 'fixes_replaced',
-    severity: count > of / 50 ? 'look' : 'info',
-    source,
-    count,
-    text: `${count} of ${of} fixes in ${source} lie off the machine's way and were replaced by its smoothed position.`,
   };
 }
 

@@ -1,5 +1,5 @@
 /** Which fixes of a log can stand in a track: a place, a quality that is not "none", and a time after the one before. */
-import type { Notice } from '../errors.ts';
+import type { FixCounts } from './fix-counts.ts';
 import type { TimedFixes } from './track.ts';
 
 /** Fixes closer together than this repeat a time: no receiver gives 200 a second. */
@@ -8,39 +8,25 @@ const LEAST_STEP_S = 0.005;
 /** Rows of the fixes that are usable, in time order, and what was left out. */
 export interface UsableFixes {
   readonly rows: Int32Array;
-  readonly notices: readonly Notice[];
+  readonly counts: Omit<FixCounts, 'replaced'>;
 }
 
 /**
  * Rows with a position, a time and a fix, thinned to the longest strictly ascending run of times: a leap of the
- * clock, forward or back, costs only the rows that leap. `source` names the log in the notices.
+ * clock, forward or back, costs only the rows that leap.
  */
-export function usableFixes(fixes: TimedFixes, source: string): UsableFixes {
+export function usableFixes(fixes: TimedFixes): UsableFixes {
   const located: number[] = [];
   for (let i = 0; i < fixes.t_s.length; i++) if (isLocated(fixes, i)) located.push(i);
   const kept = spaced(fixes.t_s, longestAscending(fixes.t_s, located));
-  const notices: Notice[] = [];
-  const unlocated = fixes.t_s.length - located.length;
-  if (unlocated > 0) {
-    notices.push({
-      code: 'fixes_without_position',
-      severity: 'info',
-      source,
-      count: unlocated,
-      text: `${unlocated} of ${fixes.t_s.length} fixes in ${source} have no position and were left out.`,
-    });
-  }
-  const untimely = located.length - kept.length;
-  if (untimely > 0) {
-    notices.push({
-      code: 'fixes_out_of_time',
-      severity: 'look',
-      source,
-      count: untimely,
-      text: `${untimely} fixes in ${source} repeat a time or step back in time and were left out.`,
-    });
-  }
-  return { rows: kept, notices };
+  return {
+    rows: kept,
+    counts: {
+      fixes: fixes.t_s.length,
+      unlocated: fixes.t_s.length - located.length,
+      untimely: located.length - kept.length,
+    },
+  };
 }
 
 function isLocated(fixes: TimedFixes, i: number): boolean {

@@ -25,6 +25,20 @@ describe('empty spells', () => {
     expect(found).toEqual([{ from_s: 130, to_s: 160 }]);
   });
 
+  it('are not told by a switch that was never down: it is stuck', () => {
+    const stuck = header([
+      [0, 1],
+      [150, 1],
+    ]);
+    expect(
+      findEmptySpells(
+        drive(300, () => 2),
+        stuck,
+        30,
+      ),
+    ).toEqual([]);
+  });
+
   it('need six seconds after the clean-out', () => {
     const up = (to_s: number) =>
       header([
@@ -57,7 +71,10 @@ describe('empty spells', () => {
     expect(
       findEmptySpells(
         drive(200, () => 2),
-        header([[100, 1]]),
+        header([
+          [0, 0],
+          [100, 1],
+        ]),
         30,
       ),
     ).toEqual([{ from_s: 130, to_s: 199 }]);
@@ -78,6 +95,7 @@ describe('empty spells', () => {
       findEmptySpells(
         fixes,
         header([
+          [0, 0],
           [50, 1],
           [50_080, 1],
         ]),

@@ -103,6 +103,23 @@ describe('ground of fields', () => {
     expect(Math.max(...fields[0].plots[0].rows.pass)).toBe(-1);
   });
 
+  it('says once a log that its header switch never moves, and how many fixes were set right, over all fields', () => {
+    const stuck = record(0, 300, { t_s: [0], up: [1] });
+    // one fix in each field lies beside the way
+    for (const i of [50, 250]) stuck.fixes.longitude_deg[i] += 20 * M_DEG;
+    const { notices } = groundOfFields(
+      season(['A', 'B']),
+      [stuck],
+      [grain],
+      [square(0, 200), square(400, 200)],
+    );
+    expect(notices.map(({ code, count }) => [code, count])).toEqual([
+      ['header_never_moves', 1],
+      ['fixes_replaced', 2],
+    ]);
+    expect(notices[0].text).toMatch(/c1\.log is always up, never down/);
+  });
+
   it('names the log that was recorded in no field', () => {
     const { fields, notices } = groundOfFields(
       season(['A']),
