@@ -1,6 +1,6 @@
 /** How the steps of the chain are run: progress told, stopping heard, what was made before taken from memory. */
 import type { DataError } from '../errors.ts';
-import type { Memo, Step } from '../memo.ts';
+import type { Step, StepMemory } from '../memo.ts';
 
 /** What the host lends to a run. */
 export interface RunContext {
@@ -11,7 +11,7 @@ export interface RunContext {
   /** Program and version, written into the summary. */
   readonly generated_by: string;
   /** What earlier runs of the same season made; absent for a run that is to start from nothing and leave nothing. */
-  readonly memo?: Memo;
+  readonly memo?: StepMemory;
   /** Called with the name of each step that is not taken from memory. */
   readonly onStep?: (step: string) => void;
 }

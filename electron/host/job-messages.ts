@@ -8,6 +8,8 @@ export interface BuildTask {
   readonly folder: string;
   /** The text of the sheet. */
   readonly sheet: string;
+  /** `trial`: the sheet is only being tried; absent: it is the season's own. */
+  readonly purpose?: 'result' | 'trial';
 }
 
 /** Sent to a worker. `stop` is one 32-bit number; 1 asks the work to end. */

@@ -1,20 +1,23 @@
 /** A worker thread: runs one task after the other, away from the thread that answers the window. */
 import { parentPort } from 'node:worker_threads';
 import { failure, type Result } from '../../core/errors.ts';
-import type { SeasonResult } from '../../core/result.ts';
 import { decodeSeason } from '../../core/season-file.ts';
 import { type BuildTask, cancelled, type WorkerNews, type WorkerOrder } from './job-messages.ts';
 import { runOpenSeason, type SeasonRun } from './run-season.ts';
+import { SeasonMemories } from './season-memory.ts';
+import { withSharedColumns } from './shared-columns.ts';
 
 const port = parentPort;
 if (port === null) throw new RangeError('job-worker.ts runs as a worker thread only');
 
+const memories = new SeasonMemories();
+
 port.on('message', async ({ task, stop }: WorkerOrder) => {
   const flag = new Int32Array(stop);
-  const tell = (news: WorkerNews, moved: ArrayBuffer[] = []) => port.postMessage(news, moved);
+  const tell = (news: WorkerNews) => port.postMessage(news);
   try {
     const result = await built(task, (stage, fraction) => tell({ kind: 'progress', stage, fraction }), flag);
-    tell({ kind: 'ended', result }, result.ok ? buffersOf(result.value.result) : []);
+    tell({ kind: 'ended', result });
   } catch (caught) {
     const stack = caught instanceof Error ? (caught.stack ?? caught.message) : String(caught);
     tell({ kind: 'fault', stack });
@@ -31,16 +34,11 @@ async function built(
   if (!decoded.ok) return failure(decoded.error, decoded.notices);
   if (shouldStop()) return cancelled();
   const open = { folder: task.folder, season: decoded.value };
-  return runOpenSeason(open, decoded.notices, onProgress, shouldStop);
-}
-
-/** The points' columns go over without a copy; here they are empty afterwards. */
-function buffersOf(result: SeasonResult): ArrayBuffer[] {
-  const buffers = new Set<ArrayBuffer>();
-  for (const points of result.points) {
-    for (const column of Object.values(points)) {
-      if (ArrayBuffer.isView(column) && column.buffer instanceof ArrayBuffer) buffers.add(column.buffer);
-    }
-  }
-  return [...buffers];
+  const run = await runOpenSeason(open, decoded.notices, onProgress, {
+    shouldStop,
+    purpose: task.purpose,
+    memory: memories.of(task.folder),
+  });
+  if (!run.ok) return run;
+  return { ...run, value: { ...run.value, result: withSharedColumns(run.value.result) } };
 }

@@ -42,7 +42,7 @@ async function tried(
 ): Promise<Result<undefined>> {
   const { store } = session;
   const { revision } = store;
-  const task = { folder: store.folder, sheet: encodeSeason(season) };
+  const task = { folder: store.folder, sheet: encodeSeason(season), purpose: 'trial' as const };
   const run = await host.pool.run(task, { onProgress: context.progress, signal: context.signal });
   if (!run.ok) return run;
   session.preview = { build: context.job, revision, run: run.value };

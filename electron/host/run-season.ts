@@ -10,7 +10,9 @@ import type { Season } from '../../core/season.ts';
 import type { FileToWrite } from './atomic-write.ts';
 import { changedFileNotices } from './file-records.ts';
 import { generatedBy } from './program-version.ts';
+import { listedPaths } from './season-files.ts';
 import { type OpenSeason, openSeasonFolder } from './season-folder.ts';
+import type { SeasonMemory } from './season-memory.ts';
 import { readSources } from './sources.ts';
 
 export interface SeasonRun {
@@ -29,22 +31,36 @@ export async function runSeason(path: string, onProgress: ProgressListener): Pro
   return open.ok ? runOpenSeason(open.value, open.notices, onProgress) : open;
 }
 
-/**
- * Runs the whole chain on a season that is open already; `early` is what was noticed while opening it. `shouldStop`
- * is asked between stages; true ends the run with `cancelled`.
- */
+/** How a run is done, beyond what it is run on. */
+export interface RunOptions {
+  /** Asked between steps; true ends the run with `cancelled`. */
+  readonly shouldStop?: () => boolean;
+  /** What earlier runs of the season have left; absent for a run that is to start from nothing and leave nothing. */
+  readonly memory?: SeasonMemory;
+  /** `trial`: the sheet is not that of the season, and what the season's own run left is to stay. */
+  readonly purpose?: 'result' | 'trial';
+  /** Called with the name of each step that is not taken from memory. */
+  readonly onStep?: (step: string) => void;
+}
+
+/** Runs the whole chain on a season that is open already; `early` is what was noticed while opening it. */
 export async function runOpenSeason(
   open: OpenSeason,
   early: readonly Notice[],
   onProgress: ProgressListener,
-  shouldStop: () => boolean = () => false,
+  { shouldStop = () => false, memory, purpose = 'result', onStep }: RunOptions = {},
 ): Promise<Result<SeasonRun>> {
-  const sources = await readSources(open);
+  const sources = await readSources(open, { memory: memory?.sources });
   if (!sources.ok) return failure(sources.error, [...early, ...sources.notices]);
   const { season } = open;
   const read = [...early, ...sources.notices, ...changedFileNotices(season, sources.value.hashes)];
-  const context = { progress: onProgress, shouldStop, generated_by: generatedBy() };
+  const memo = purpose === 'trial' ? memory?.memo.trial : memory?.memo;
+  const context = { progress: onProgress, shouldStop, generated_by: generatedBy(), memo, onStep };
   const run = runPipeline(season, sources.value, context);
+  if (run.ok && purpose === 'result') {
+    memory?.memo.forgetUnasked();
+    memory?.sources.keepOnly(listedPaths(season));
+  }
   const notices = [...read, ...run.notices];
   if (!run.ok) return failure(run.error, notices);
   return success({ season, result: withNotices(run.value, read), notices }, notices);

@@ -5,15 +5,26 @@ import { chatterOf, createLogReader, type LogReading } from '../../core/pipeline
 import type { SeasonSources } from '../../core/pipeline.ts';
 import type { EnteredChatter } from '../../core/signal/beam-reading.ts';
 import { hashFile } from './file-hash.ts';
+import { fileIdentity } from './file-identity.ts';
 import { type OpenSeason, withFileInside } from './season-folder.ts';
+import type { SourceMemory } from './source-memory.ts';
 import { decodeTextFile } from './text-decoding.ts';
 import { GUNZIP_BOUNDS, type GunzipBounds, Unpacker } from './unpacker.ts';
+
+export interface SourceOptions {
+  readonly bounds?: GunzipBounds;
+  /** What earlier runs of the season have read. */
+  readonly memory?: SourceMemory;
+}
 
 /**
  * Reads logs, tickets and boundaries of a season. Every missing or unreadable file is named: the first as the error, the
  * others as notices of severity `mend`.
  */
-export async function readSources(open: OpenSeason, bounds = GUNZIP_BOUNDS): Promise<Result<SeasonSources>> {
+export async function readSources(
+  open: OpenSeason,
+  options: SourceOptions = {},
+): Promise<Result<SeasonSources>> {
   const chatter = chatterOf(open.season);
   const logs = new Map<string, Result<LogReading>>();
   const texts = new Map<string, string>();
@@ -22,7 +33,9 @@ export async function readSources(open: OpenSeason, bounds = GUNZIP_BOUNDS): Pro
   const errors: DataError[] = [];
   for (const { path, kind } of listedFiles(open)) {
     const read =
-      kind === 'log' ? await readListedLog(open, path, chatter, bounds) : await readText(open, path, bounds);
+      kind === 'log'
+        ? await readListedLog(open, path, chatter, options)
+        : await readText(open, path, options);
     notices.push(...read.notices);
     if (!read.ok) {
       errors.push(read.error);
@@ -66,9 +79,10 @@ function readListedLog(
   { folder }: OpenSeason,
   listed: string,
   chatter: EnteredChatter,
-  bounds: GunzipBounds,
+  options: SourceOptions,
 ): Promise<Result<ListedLog>> {
-  return unpacked(folder, listed, bounds, () => {
+  const reading = `log, bridged below ${chatter.bridge_lit_ms} ms, dropped below ${chatter.drop_dark_ms} ms`;
+  return remembered(folder, listed, reading, options, () => {
     const reader = createLogReader(listed, chatter);
     return {
       push: (piece) => reader.push(piece),
@@ -82,8 +96,12 @@ interface ListedText {
   readonly text: string;
 }
 
-function readText({ folder }: OpenSeason, listed: string, bounds: GunzipBounds): Promise<Result<ListedText>> {
-  return unpacked(folder, listed, bounds, () => {
+function readText(
+  { folder }: OpenSeason,
+  listed: string,
+  options: SourceOptions,
+): Promise<Result<ListedText>> {
+  return remembered(folder, listed, 'text', options, () => {
     const pieces: Buffer[] = [];
     return {
       push: (piece) => pieces.push(Buffer.from(piece)),
@@ -101,22 +119,49 @@ interface BytesReader<Made> {
   readonly finish: (sha256: string) => Result<Made>;
 }
 
-async function unpacked<Made>(
+/**
+ * What the reader makes of the file; what it made before where the file is as it was then. Where its times are too young to
+ * tell, its hash does.
+ */
+async function remembered<Made>(
   folder: string,
   listed: string,
-  bounds: GunzipBounds,
+  reading: string,
+  { bounds = GUNZIP_BOUNDS, memory }: SourceOptions,
   begin: () => BytesReader<Made>,
 ): Promise<Result<Made>> {
   const read = await withFileInside(folder, listed, async (path) => {
-    const reader = begin();
-    const unpacker = new Unpacker(listed, reader.push, bounds);
-    const { sha256 } = await hashFile(path, (piece) => unpacker.push(piece));
-    const ended = await unpacker.finish();
-    if (!ended.ok) return ended;
-    const made = reader.finish(sha256);
-    return { ...made, notices: [...ended.notices, ...made.notices] };
+    if (memory === undefined) return (await unpacked(path, listed, bounds, begin())).made;
+    const identity = await fileIdentity(path);
+    const known = memory.get(listed);
+    if (known?.reading === reading && known.identity.text === identity.text) {
+      if (known.identity.isSettled) return known.made as Result<Made>;
+      const { sha256 } = await hashFile(path);
+      if (sha256 === known.sha256) {
+        memory.set(listed, { ...known, identity });
+        return known.made as Result<Made>;
+      }
+    }
+    const { sha256, made } = await unpacked(path, listed, bounds, begin());
+    const after = await fileIdentity(path);
+    if (after.text === identity.text) memory.set(listed, { identity, sha256, reading, made });
+    return made;
   });
   return read.ok ? read.value : read;
+}
+
+async function unpacked<Made>(
+  path: string,
+  listed: string,
+  bounds: GunzipBounds,
+  reader: BytesReader<Made>,
+): Promise<{ readonly sha256: string; readonly made: Result<Made> }> {
+  const unpacker = new Unpacker(listed, reader.push, bounds);
+  const { sha256 } = await hashFile(path, (piece) => unpacker.push(piece));
+  const ended = await unpacker.finish();
+  if (!ended.ok) return { sha256, made: ended };
+  const made = reader.finish(sha256);
+  return { sha256, made: { ...made, notices: [...ended.notices, ...made.notices] } };
 }
 
 function textOf(bytes: Uint8Array, path: string): Result<string> {

@@ -39,8 +39,36 @@ describe('a memo', () => {
     const first = made(memo, 1);
     expect(made(memo, 1)).toBe(first);
     expect(made(memo, 2)).toEqual({ twice: 4 });
-    expect(made(memo, 1)).toEqual(first);
-    expect(ran).toEqual(['1', '2', '1']);
+    expect(made(memo, 1)).toBe(first);
+    made(memo, 3);
+    made(memo, 2);
+    expect(ran).toEqual(['1', '2', '3', '2']);
+  });
+
+  it('keeps the season’s own answer, however much is tried beside it', () => {
+    const memo = new Memo();
+    ran.length = 0;
+    const own = made(memo, 1);
+    const tried = (x: number) => memo.trial.made(double, { x }, '', () => ran.push(`try ${x}`));
+    for (const x of [2, 3]) tried(x);
+    expect(tried(1)).toBe(own);
+    expect(tried(3)).toEqual({ twice: 6 });
+    expect(made(memo, 1)).toBe(own);
+    expect(made(memo, 3)).toEqual({ twice: 6 });
+    expect(ran).toEqual(['1', 'try 2', 'try 3']);
+  });
+
+  it('forgets what nobody asks for any more', () => {
+    const memo = new Memo();
+    ran.length = 0;
+    made(memo, 1, 'a');
+    made(memo, 1, 'b');
+    memo.forgetUnasked();
+    made(memo, 1, 'a');
+    memo.forgetUnasked();
+    made(memo, 1, 'a');
+    made(memo, 1, 'b');
+    expect(ran).toEqual(['a1', 'b1', 'b1']);
   });
 
   it('tells the parts of a step apart', () => {

@@ -43,7 +43,7 @@ function list(files: readonly string[], more: object = {}): void {
 async function read(bounds?: GunzipBounds) {
   const open = await openSeasonFolder(folder);
   if (!open.ok) throw new Error(open.error.text);
-  return readSources(open.value, bounds);
+  return readSources(open.value, { bounds });
 }
 
 async function sources(bounds?: GunzipBounds) {
