@@ -40,4 +40,24 @@ export const surfaceSchema = z.strictObject({
         error: 'a nugget or a partial sill above zero',
       }),
   ),
+  classes: z.optional(
+    z.strictObject({
+      method: z.optional(z.enum(['equal', 'quantile', 'natural', 'standard_deviation', 'user'])),
+      count: z.optional(wholeBetween(1, 20)),
+      limits_kg_m2: z.optional(
+        z
+          .array(between(0, 100, 'kg/m²'))
+          .max(19, { error: 'at most 19 limits' })
+          .refine((limits) => limits.every((limit, i) => i === 0 || limit > limits[i - 1]), {
+            error: 'limits that ascend',
+          }),
+      ),
+    }),
+  ),
+  zones: z.optional(
+    z.strictObject({
+      least_area_m2: z.optional(between(0, 1_000_000, 'm²')),
+      tolerance_m: z.optional(between(0, 500, 'm')),
+    }),
+  ),
 });

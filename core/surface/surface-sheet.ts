@@ -23,6 +23,23 @@ export interface SurfaceSheet {
   readonly shape?: VariogramShape;
   /** A model entered by hand; sills are squares of yields in kg/m². */
   readonly model?: SurfaceModelSheet;
+  readonly classes?: SurfaceClassSheet;
+  readonly zones?: SurfaceZoneSheet;
+}
+
+/** Classes of a surface's yields; five by natural breaks when absent. */
+export interface SurfaceClassSheet {
+  readonly method?: 'equal' | 'quantile' | 'natural' | 'standard_deviation' | 'user';
+  readonly count?: number;
+  /** Of `user`: inner limits, ascending. */
+  readonly limits_kg_m2?: readonly number[];
+}
+
+export interface SurfaceZoneSheet {
+  /** Smaller patches go to a neighbour. */
+  readonly least_area_m2?: number;
+  /** How far a zone's line may run from the sides of its cells. */
+  readonly tolerance_m?: number;
 }
 
 export interface SurfaceModelSheet {

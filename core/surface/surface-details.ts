@@ -1,0 +1,99 @@
+/** What is told of a surface beside its cells: how it was made, and how good it is. JSON, `null` where a number does not exist. */
+import { finiteOrNull } from '../columns.ts';
+import { crossValidateSurface } from './surface-cells.ts';
+import { fieldVariogram, type SurfaceMethod, type SurfacePlan } from './surface-plan.ts';
+import type { SurfaceSheet } from './surface-sheet.ts';
+import type { EmpiricalVariogram } from './variogram.ts';
+import { effectiveRange_m, semivarianceOf, type VariogramModel } from './variogram-model.ts';
+
+export interface SurfaceDetails {
+  readonly method: SurfaceMethod;
+  readonly points: number;
+  readonly cells: number;
+  readonly neighbours: number;
+  readonly search_m: number | null;
+  readonly block_m: number;
+  readonly power: number;
+  readonly model: VariogramModel | null;
+  /** Distance from which on points hardly tell of each other. */
+  readonly effective_range_m: number | null;
+  /** The best model of each shape, best first. */
+  readonly candidates: readonly { readonly model: VariogramModel; readonly explained: number }[];
+  readonly variogram: readonly VariogramRow[];
+  /** The same along four directions, clockwise from north. */
+  readonly directions: readonly {
+    readonly azimuth_deg: number;
+    readonly variogram: readonly VariogramRow[];
+  }[];
+  /** Whole passes left out in turn; none for plain means. Errors in kg/m². */
+  readonly cross_validation: SurfaceTest | null;
+}
+
+export interface VariogramRow {
+  readonly pairs: number;
+  readonly distance_m: number;
+  /** (kg/m²)² */
+  readonly semivariance: number;
+  /** Of the model, at that distance. */
+  readonly modelled: number | null;
+}
+
+export interface SurfaceTest {
+  readonly foretold: number;
+  readonly mean_error_kg_m2: number | null;
+  readonly rmse_kg_m2: number | null;
+  readonly mae_kg_m2: number | null;
+  /** Mean of squared errors over kriging variances: 1 when the standard errors are right. */
+  readonly mean_squared_ratio: number | null;
+  readonly correlation: number | null;
+}
+
+const AZIMUTHS_DEG = [0, 45, 90, 135];
+
+export function surfaceDetails(plan: SurfacePlan, sheet: SurfaceSheet = {}): SurfaceDetails {
+  const { model, places } = plan;
+  const isKriged = plan.method === 'kriging';
+  return {
+    method: plan.method,
+    points: places.measured.length,
+    cells: plan.cells.length,
+    neighbours: plan.search.most,
+    search_m: finiteOrNull(plan.search.within_m ?? Number.POSITIVE_INFINITY),
+    block_m: plan.block_m,
+    power: plan.power,
+    model: model ?? null,
+    effective_range_m: model === undefined ? null : effectiveRange_m(model),
+    candidates: plan.candidates.map(({ model: fitted, explained }) => ({ model: fitted, explained })),
+    variogram: plan.empirical === undefined ? [] : rowsOf(plan.empirical, model),
+    directions: isKriged
+      ? AZIMUTHS_DEG.map((azimuth_deg) => ({
+          azimuth_deg,
+          variogram: rowsOf(fieldVariogram(places, sheet, azimuth_deg), model),
+        }))
+      : [],
+    cross_validation: testOf(plan),
+  };
+}
+
+function rowsOf(empirical: EmpiricalVariogram, model: VariogramModel | undefined): VariogramRow[] {
+  const semivariance = model === undefined ? undefined : semivarianceOf(model);
+  return Array.from(empirical.pairs, (pairs, k) => ({
+    pairs,
+    distance_m: empirical.distance_m[k],
+    semivariance: empirical.semivariance[k],
+    modelled: semivariance?.(empirical.distance_m[k]) ?? null,
+  }));
+}
+
+function testOf(plan: SurfacePlan): SurfaceTest | null {
+  const figures = crossValidateSurface(plan)?.figures;
+  if (figures === undefined) return null;
+  return {
+    foretold: figures.count,
+    mean_error_kg_m2: finiteOrNull(figures.mean_error),
+    rmse_kg_m2: finiteOrNull(figures.rmse),
+    mae_kg_m2: finiteOrNull(figures.mae),
+    mean_squared_ratio: finiteOrNull(figures.mean_squared_ratio),
+    correlation: finiteOrNull(figures.correlation),
+  };
+}
