@@ -220,6 +220,8 @@ export interface SeasonReply {
   /** What was noticed in the sheet, and on opening (a lock taken over, leftovers cleared away). */
   readonly notices: readonly Notice[];
   readonly history: History;
+  /** The build that `readResult` tells of; `null` before the first. */
+  readonly last_build: string | null;
 }
 
 export interface History {

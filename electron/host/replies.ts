@@ -93,7 +93,7 @@ export function eventsReply(stream: ReadableStream<Uint8Array>): Response {
 }
 
 /** An open season as the window sees it. */
-export function seasonReply({ key, store }: Session, notices: readonly Notice[] = []): SeasonReply {
+export function seasonReply({ key, store, built }: Session, notices: readonly Notice[] = []): SeasonReply {
   return {
     season: key,
     folder: store.folder,
@@ -101,6 +101,7 @@ export function seasonReply({ key, store }: Session, notices: readonly Notice[] 
     document: store.document,
     notices,
     history: store.history,
+    last_build: built?.build ?? null,
   };
 }
 

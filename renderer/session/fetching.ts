@@ -1,6 +1,6 @@
 /** What the session fetches piece by piece: the last result, the columns of its points, the outlines of its fields. */
-import type { ResultReply } from '../../core/host-contract.ts';
-import { type HostClient, HostTrouble } from '../host-client/host-client.ts';
+import type { ResultReply, SeasonReply } from '../../core/host-contract.ts';
+import type { HostClient } from '../host-client/host-client.ts';
 import { fieldPointsFrom } from './field-points.ts';
 import { ringsOf } from './outlines.ts';
 import { fieldIndexOf, type SessionState } from './session-state.ts';
@@ -12,14 +12,9 @@ export interface StateAccess {
   readonly set: (change: Partial<SessionState>) => void;
 }
 
-/** Null when the season was never built. */
-export async function lastResult(host: HostClient, season: string): Promise<ResultReply | null> {
-  try {
-    return await host.call('readResult', { season });
-  } catch (caught) {
-    if (caught instanceof HostTrouble && caught.status === 404) return null;
-    throw caught;
-  }
+/** Null when the season was not built since it was opened. */
+export async function lastResult(host: HostClient, open: SeasonReply): Promise<ResultReply | null> {
+  return open.last_build === null ? null : host.call('readResult', { season: open.season });
 }
 
 /** Columns of the field on the map first, then of the others. */

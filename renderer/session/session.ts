@@ -324,7 +324,7 @@ export class Session {
     this.#set({ ...FIRST_STATE, phase: 'season', season, view: { ...FIRST_VIEW, theme } });
     this.#options.onSeason?.(season.season);
     void this.#attempt(() => fetchOutlines(this.#access));
-    const result = await lastResult(this.#host, season.season);
+    const result = await lastResult(this.#host, season);
     if (result !== null) this.#set({ built: { reply: result, points: new Map() } });
     if (result !== null) await fetchPoints(this.#access);
     if (result?.revision !== season.revision) await this.rebuild();

@@ -67,6 +67,7 @@ export function standInHost(): StandIn {
     revision: JSON.stringify(states[at].season),
     document: states[at].season,
     notices: [],
+    last_build: built?.build ?? null,
     history: { entries: states.map(({ name }) => ({ name, utc: '2026-10-03T12:00:00Z' })), at },
   });
   const edited = (edit: SeasonEdit) => {
