@@ -3,6 +3,7 @@ import '@fontsource-variable/inter/wght.css';
 import './style/tokens.css';
 import './style/base.css';
 import './style/shell.css';
+import './style/narrow.css';
 import './style/panels.css';
 import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';

@@ -48,7 +48,7 @@ export function MassRibbon(props: MassRibbonProps) {
   });
   const wordsOf = (name: string, mass_kg: number) =>
     `${name} ${decimal((100 * mass_kg) / beam_kg, 1)} %: ${shown(mass_kg).number} ${shown(mass_kg).unit}`;
-  const isNarrow = width < 900;
+  const slots = slotsOf(threads, start, end);
   return (
     <div ref={place} className="mass-ribbon" data-choosing={selected !== null && selected !== undefined}>
       {width > 0 && beam_kg > 0 && (
@@ -63,10 +63,10 @@ export function MassRibbon(props: MassRibbonProps) {
           </text>
           <g {...listeners('mapped')} className="thread mapped" aria-label={wordsOf('On the map', mapped_kg)}>
             <title>{wordsOf('On the map', mapped_kg)}</title>
-            <path d={bodyPath(threads, beam_kg, start, end)} />
+            <path d={bodyPath(threads, beam_kg, start, end, slots)} />
           </g>
           {threads.map((thread, i) => {
-            const { x, y, thick } = placeOf(threads, i, beam_kg, start, end);
+            const { x, y, thick } = placeOf(threads, i, beam_kg, slots);
             const words = wordsOf(thread.words, thread.mass_kg);
             return (
               <g
@@ -79,14 +79,16 @@ export function MassRibbon(props: MassRibbonProps) {
                 <rect
                   x={x - 4}
                   y={y - 4}
-                  width={(end - start) / threads.length}
+                  width={slots.wide_px[i]}
                   height={SIZE.height - y}
                   className="reach"
                 />
                 <path d={threadPath(x, y, thick)} />
-                <text x={x + 16} y={SIZE.height - 4}>
-                  {isNarrow ? '' : `${thread.words} `}
-                  <tspan className="figure">{decimal((100 * thread.mass_kg) / beam_kg, 1)} %</tspan>
+                <text x={x + 16} y={SIZE.height - (slots.lines === 2 ? 16 : 4)}>
+                  {slots.lines > 0 && `${thread.words} `}
+                  <tspan className="figure" {...(slots.lines === 2 ? { x: x + 16, y: SIZE.height - 4 } : {})}>
+                    {decimal((100 * thread.mass_kg) / beam_kg, 1)} %
+                  </tspan>
                 </text>
               </g>
             );
@@ -104,14 +106,41 @@ export function MassRibbon(props: MassRibbonProps) {
   );
 }
 
+interface Slots {
+  /** Lines of a label: words and figure on one, on two, or the figure alone. */
+  readonly lines: 0 | 1 | 2;
+  readonly left_px: readonly number[];
+  readonly wide_px: readonly number[];
+}
+
+/** Advance of a character of a label, room for a figure, and room beside a label, px. */
+const LABEL = { character: 5.5, figure: 38, beside: 24 };
+
+/** Room along the ribbon for each thread's label, as its words need it. */
+function slotsOf(threads: readonly RibbonThread[], start: number, end: number): Slots {
+  const words = threads.map((thread) => thread.words.length * LABEL.character + LABEL.beside);
+  const sum = (sizes: readonly number[]) => sizes.reduce((total, size) => total + size, 0);
+  const one = words.map((size) => size + LABEL.figure);
+  const lines = sum(one) <= end - start ? 1 : sum(words) <= end - start ? 2 : 0;
+  const needed = lines === 1 ? one : lines === 2 ? words : threads.map(() => LABEL.figure);
+  const wide_px = needed.map((size) => (size * (end - start)) / sum(needed));
+  return { lines, wide_px, left_px: wide_px.map((_, i) => start + sum(wide_px.slice(0, i))) };
+}
+
 /** What is left of the ribbon after each thread has gone, upper edge straight, lower edge stepping up. */
-function bodyPath(threads: readonly RibbonThread[], beam_kg: number, start: number, end: number): string {
+function bodyPath(
+  threads: readonly RibbonThread[],
+  beam_kg: number,
+  start: number,
+  end: number,
+  slots: Slots,
+): string {
   let path = `M${start} ${SIZE.top}H${end}`;
   const edges: string[] = [];
   let y = SIZE.top + SIZE.thick;
   let from = start;
   threads.forEach((_, i) => {
-    const at = placeOf(threads, i, beam_kg, start, end);
+    const at = placeOf(threads, i, beam_kg, slots);
     edges.push(`${from} ${y}L${at.x} ${y}`, `${at.x} ${at.y}`);
     y = at.y;
     from = at.x;
@@ -126,10 +155,10 @@ function flipped(piece: string): string {
 }
 
 /** Where the i-th thread leaves, at which height, and how thick it is. */
-function placeOf(threads: readonly RibbonThread[], i: number, beam_kg: number, start: number, end: number) {
+function placeOf(threads: readonly RibbonThread[], i: number, beam_kg: number, slots: Slots) {
   const scale = SIZE.thick / beam_kg;
   const gone = threads.slice(0, i + 1).reduce((sum, { mass_kg }) => sum + mass_kg, 0);
-  const x = start + ((end - start) * (i + 0.35)) / threads.length;
+  const x = slots.left_px[i] + 4;
   return { x, y: SIZE.top + SIZE.thick - gone * scale, thick: threads[i].mass_kg * scale };
 }
 

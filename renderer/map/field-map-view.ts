@@ -1,6 +1,6 @@
 /** The map itself, made once and told of changes: no part of it is made anew when a prop changes. */
 import 'maplibre-gl/dist/maplibre-gl.css';
-import { Map as MapLibreMap, setWorkerUrl } from 'maplibre-gl';
+import { LngLat, Map as MapLibreMap, setWorkerUrl } from 'maplibre-gl';
 import workerUrl from 'maplibre-gl/dist/maplibre-gl-worker.mjs?worker&url';
 import { addLand, EMPTY_STYLE, LAND_FADES, paintLand } from './base-style.ts';
 import { FieldLayer } from './field-layer.ts';
@@ -31,6 +31,9 @@ export interface Camera {
 const MOST_ZOOM = 23;
 /** Longest motion that the window allows itself. */
 const MOTION_MS = 150;
+/** Nearer than a millimetre, and no wheel turns so little. */
+const SAME_PLACE_DEG = 1e-8;
+const SAME_ZOOM = 1e-6;
 
 export class FieldMapView {
   readonly map: MapLibreMap;
@@ -40,7 +43,12 @@ export class FieldMapView {
   #colours: ThemeColours;
   #hasLand = false;
   #isPlaced = false;
+  /** Where the last fit has led to. */
+  #fitted:
+    | { readonly longitude_deg: number; readonly latitude_deg: number; readonly zoom: number }
+    | undefined;
   readonly #listeners = new Set<() => void>();
+  readonly #refitters = new Set<() => void>();
 
   constructor(container: HTMLElement, colours: ThemeColours) {
     this.#colours = colours;
@@ -63,15 +71,22 @@ export class FieldMapView {
     this.map.touchZoomRotate.disableRotation();
     this.map.keyboard.disableRotation();
     this.map.on('move', () => this.#moved());
-    this.map.on('resize', () => this.#moved());
+    this.map.on('resize', () => {
+      this.#moved();
+      if (this.isFitted) for (const listener of this.#refitters) listener();
+    });
     this.map.on('movestart', () => this.layer.setMoving(true));
     this.map.on('moveend', () => this.layer.setMoving(false));
-    this.map.once('style.load', () => this.map.addLayer(this.layer));
+    // The style comes again after the graphics context was lost, without the layers that are not written down in it.
+    this.map.on('style.load', () => {
+      if (!this.map.getLayer(this.layer.id)) this.map.addLayer(this.layer);
+    });
     this.map.on('idle', () => this.#showLand());
   }
 
   remove(): void {
     this.#listeners.clear();
+    this.#refitters.clear();
     this.map.remove();
   }
 
@@ -80,6 +95,24 @@ export class FieldMapView {
     this.#listeners.add(listener);
     return () => this.#listeners.delete(listener);
   };
+
+  /** Tells when the map's size has changed while it still showed what it was fitted to. */
+  readonly onResizeOfFitted = (listener: () => void): (() => void) => {
+    this.#refitters.add(listener);
+    return () => this.#refitters.delete(listener);
+  };
+
+  /** Whether nobody has moved the map since it was fitted. */
+  get isFitted(): boolean {
+    if (!this.#fitted) return false;
+    const { lng, lat } = this.map.getCenter();
+    const { longitude_deg, latitude_deg, zoom } = this.#fitted;
+    return (
+      Math.abs(lng - longitude_deg) < SAME_PLACE_DEG &&
+      Math.abs(lat - latitude_deg) < SAME_PLACE_DEG &&
+      Math.abs(this.map.getZoom() - zoom) < SAME_ZOOM
+    );
+  }
 
   readonly camera = (): Camera => this.#camera;
 
@@ -102,12 +135,15 @@ export class FieldMapView {
     const west = lonLatFromMetres(this.#frame, box.east0, box.north0);
     const east = lonLatFromMetres(this.#frame, box.east1, box.north1);
     const isStill = how === 'at_once' || matchMedia('(prefers-reduced-motion: reduce)').matches;
-    this.map.fitBounds([west, east], {
+    const camera = this.map.cameraForBounds([west, east], {
       padding: withinCanvas(padding, this.map.getContainer()),
-      duration: isStill ? 0 : MOTION_MS,
-      linear: true,
       maxZoom: MOST_ZOOM - 2,
     });
+    if (!camera?.center || camera.zoom === undefined) return;
+    const { lng, lat } = LngLat.convert(camera.center);
+    this.#fitted = { longitude_deg: lng, latitude_deg: lat, zoom: camera.zoom };
+    if (isStill) this.map.jumpTo(camera);
+    else this.map.easeTo({ ...camera, duration: MOTION_MS });
   }
 
   /** Metres in the field's frame of a place on the screen, CSS pixels from the map's upper left corner. */

@@ -2,11 +2,10 @@
 import './field-map.css';
 import { type KeyboardEvent, useEffect, useMemo, useRef, useState } from 'react';
 import { SCREENING_RULES } from '../../core/result.ts';
-import type { FieldMapView, Padding } from './field-map-view.ts';
-import { grow } from './ground.ts';
+import { fitField, useFit } from './field-fit.ts';
+import type { FieldMapView } from './field-map-view.ts';
 import { lassoMask } from './lasso.ts';
 import { Legend } from './legend.tsx';
-import { metresFromLonLat } from './local-frame.ts';
 import { Divide, Lasso, Outline, RowRing } from './map-overlay.tsx';
 import { MapTools } from './map-tools.tsx';
 import { PointTable } from './point-table.tsx';
@@ -16,15 +15,13 @@ import { ScaleBar } from './scale-bar.tsx';
 import { countSelected, joinMasks, passMask } from './selections.ts';
 import { packStates } from './swath-buffers.ts';
 import { mixed, themeColours } from './theme-colours.ts';
-import type { FieldMapProps, LonLatRing, MapTool, RowMask } from './types.ts';
+import type { FieldMapProps, MapTool, RowMask } from './types.ts';
 import { useMapView } from './use-map-view.ts';
 import { type Painted, usePaint } from './use-paint.ts';
 import { type PointedAt, usePointer } from './use-pointer.ts';
 import { usePreparedField } from './use-prepared-field.ts';
 
 const SHOWN_RULES: readonly string[] = SCREENING_RULES.filter((rule) => rule !== 'not_cutting');
-const MARGIN_PX = 28;
-const LEGEND_PX = { width: 272, height: 190 };
 /** Colour of screened ground: so much of the way from the ground to the token for ghosts. */
 const GHOST_SHARE = 0.55;
 
@@ -196,56 +193,6 @@ function useDrawing(
       has_selection: selection !== null && selection !== undefined,
     });
   }, [view, place, theme, drawAs, screenedShown, selection, painted]);
-}
-
-/** Shows the whole field when another one comes, not when the same one is computed anew. */
-function useFit(view: FieldMapView | null, field: PreparedField | undefined, props: FieldMapProps): void {
-  const fitted = useRef<string | null>(null);
-  const { columns, outline } = props;
-  useEffect(() => {
-    // The new field's columns are prepared a moment after they have come; until then `field` is the one before.
-    if (!view || !field || field.columns !== columns) return;
-    const key = `${columns.field}|${outline.length > 0}`;
-    if (fitted.current === key) return;
-    fitted.current = key;
-    view.setField(field.ground.frame);
-    fitField(view, field, outline, 'at_once');
-  }, [view, field, columns, outline]);
-}
-
-function fitField(
-  view: FieldMapView | null,
-  field: PreparedField | undefined,
-  outline: readonly LonLatRing[],
-  how: 'at_once' | 'gently',
-) {
-  if (!view || !field) return;
-  const box = { ...field.ground.box };
-  for (const ring of outline) {
-    for (const [longitude, latitude] of ring)
-      grow(box, ...metresFromLonLat(field.ground.frame, longitude, latitude));
-  }
-  const { clientWidth, clientHeight } = view.map.getContainer();
-  view.fit(box, roomFor(box, clientWidth, clientHeight), how);
-}
-
-/** Room for the legend beside the field or below it, whichever leaves the field larger. */
-function roomFor(
-  box: { east0: number; east1: number; north0: number; north1: number },
-  width: number,
-  height: number,
-): Padding {
-  const even = { top: MARGIN_PX, right: MARGIN_PX, bottom: MARGIN_PX, left: MARGIN_PX };
-  const rooms = [
-    { ...even, left: LEGEND_PX.width + MARGIN_PX },
-    { ...even, bottom: LEGEND_PX.height + MARGIN_PX, left: 52 },
-  ];
-  const scaleIn = (room: Padding) =>
-    Math.min(
-      (width - room.left - room.right) / Math.max(box.east1 - box.east0, 1),
-      (height - room.top - room.bottom) / Math.max(box.north1 - box.north0, 1),
-    );
-  return scaleIn(rooms[0]) >= scaleIn(rooms[1]) ? rooms[0] : rooms[1];
 }
 
 function Selected({ selection, onClear }: { selection: RowMask | null; onClear: () => void }) {

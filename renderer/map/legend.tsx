@@ -46,14 +46,26 @@ export function Legend({ painted, look, fades, kept, caught, shown_rules, onLook
         {is_difference ? 'After − before, about zero; ' : ''}
         {method}. Height: ground cut.
       </p>
-      {fades && <p className="quiet">Paler: less sure than ±{decimal(100 * FADE.from, 0)}&nbsp;%.</p>}
-      <p className="quiet">
-        {decimal(kept, 0)} of {decimal(total, 0)} points kept.
-      </p>
-      <Marks caught={caught} shown_rules={shown_rules} />
-      {onLookChange && <LegendControls look={look} counts={CLASS_COUNT} onLookChange={onLookChange} />}
+      <details className="legend-more" ref={openWhereRoom}>
+        <summary>
+          {decimal(kept, 0)} of {decimal(total, 0)} points kept
+        </summary>
+        {fades && <p className="quiet">Paler: less sure than ±{decimal(100 * FADE.from, 0)}&nbsp;%.</p>}
+        <Marks caught={caught} shown_rules={shown_rules} />
+        {onLookChange && <LegendControls look={look} counts={CLASS_COUNT} onLookChange={onLookChange} />}
+      </details>
     </details>
   );
+}
+
+/** Height of the map from which the whole legend is shown at first, px. */
+const ROOMY_PX = 420;
+
+/** Folded at first where the map is low: then the ground matters more. */
+function openWhereRoom(details: HTMLDetailsElement | null): void {
+  if (!details || details.dataset.asked === 'yes') return;
+  details.dataset.asked = 'yes';
+  details.open = (details.closest('.field-map')?.clientHeight ?? 0) >= ROOMY_PX;
 }
 
 function Marks({ caught, shown_rules }: Pick<LegendProps, 'caught' | 'shown_rules'>) {
