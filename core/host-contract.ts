@@ -73,6 +73,12 @@ export const ROUTES = {
     body: 'none',
     reply: 'columns',
   },
+  readSurface: {
+    method: 'GET',
+    path: '/api/seasons/:season/builds/:build/surface/:field',
+    body: 'none',
+    reply: 'columns',
+  },
   exportResult: { method: 'POST', path: '/api/seasons/:season/exports', body: 'json', reply: 'json' },
 
   readJob: { method: 'GET', path: '/api/jobs/:job', body: 'none', reply: 'json' },

@@ -1,5 +1,7 @@
 /** What is told of a surface beside its cells: how it was made, and how good it is. JSON, `null` where a number does not exist. */
 import { finiteOrNull } from '../columns.ts';
+import type { Notice } from '../errors.ts';
+import type { CellGrid } from './cell-grid.ts';
 import { crossValidateSurface } from './surface-cells.ts';
 import { fieldVariogram, type SurfaceMethod, type SurfacePlan } from './surface-plan.ts';
 import type { SurfaceSheet } from './surface-sheet.ts';
@@ -27,6 +29,22 @@ export interface SurfaceDetails {
   }[];
   /** Whole passes left out in turn; none for plain means. Errors in kg/m². */
   readonly cross_validation: SurfaceTest | null;
+}
+
+/**
+ * What the block of `readSurface` is about: the grid, and the rest as JSON text. Its columns are `cell` (the place in the grid),
+ * `yield_kg_m2` and `yield_se_kg_m2`. `?settings={…}` tries another `settings.surface` than the season's own.
+ */
+export interface SurfaceAbout extends CellGrid {
+  readonly field: string;
+  readonly crop: string;
+  readonly revision: string;
+  /** JSON text of `SurfaceReply`. */
+  readonly details: string;
+}
+
+export interface SurfaceReply extends SurfaceDetails {
+  readonly notices: readonly Notice[];
 }
 
 export interface VariogramRow {

@@ -1,0 +1,91 @@
+/** The route of a field's surface: made when it is first asked for, and kept as long as the result that it was made from. */
+import * as z from 'zod';
+import { COLUMN_WIRE_TYPE, type ColumnArray, encodeColumns } from '../../core/column-wire.ts';
+import { failure, type Result, success } from '../../core/errors.ts';
+import type { SeasonResult } from '../../core/result.ts';
+import type { SurfaceSheet } from '../../core/surface/surface-sheet.ts';
+import { surfaceSchema } from '../../core/surface-schema.ts';
+import type { RouteHandlers } from './host-services.ts';
+import { bytesReply } from './replies.ts';
+import { notOpen } from './routes-seasons.ts';
+import { type FieldSurface, surfaceOfField } from './surface-threads.ts';
+
+/** Surfaces remembered of one result: the window's own settings and what was tried last. */
+const MOST_KEPT = 6;
+const KEPT = new WeakMap<SeasonResult, Map<string, Promise<Result<FieldSurface>>>>();
+
+export const SURFACE_ROUTES: RouteHandlers<'readSurface'> = {
+  readSurface: async ({ host, steps, query }) => {
+    const session = host.sessions.get(steps.season);
+    if (session === undefined) return failure(notOpen());
+    const { built: last, preview } = session;
+    const built = [last, preview].find((one) => one?.build === steps.build);
+    if (built === undefined) {
+      const text = 'There is a newer result than the one that this surface was asked for; read it first.';
+      return failure({ code: 'other_build', source: steps.build, text });
+    }
+    const sheet = askedSheet(query.get('settings'), built.run.season.settings?.surface);
+    if (!sheet.ok) return sheet;
+    const field = Number(steps.field);
+    const points = built.run.result.points[field];
+    if (points === undefined) {
+      const text = `The result has no field number ${steps.field}.`;
+      return failure({ code: 'no_result', source: steps.field, text });
+    }
+    const surface = await keptSurface(built.run.result, field, sheet.value);
+    if (!surface.ok) return surface;
+    const { plan, details, cells } = surface.value;
+    const { grid } = plan;
+    const about = {
+      field: points.field,
+      crop: points.crop,
+      revision: built.revision,
+      ...grid,
+      details: JSON.stringify({ ...details, notices: surface.notices }),
+    };
+    const columns = new Map<string, ColumnArray>([
+      ['cell', plan.cells],
+      ['yield_kg_m2', cells.yield_kg_m2],
+      ['yield_se_kg_m2', cells.yield_se_kg_m2],
+    ]);
+    const block = encodeColumns({ about, rows: plan.cells.length, columns });
+    return bytesReply(block as Uint8Array<ArrayBuffer>, COLUMN_WIRE_TYPE);
+  },
+};
+
+function keptSurface(
+  result: SeasonResult,
+  field: number,
+  sheet: SurfaceSheet,
+): Promise<Result<FieldSurface>> {
+  const kept = KEPT.get(result) ?? new Map<string, Promise<Result<FieldSurface>>>();
+  KEPT.set(result, kept);
+  // classes and zones are made of the cells, not the other way round
+  const key = JSON.stringify([field, { ...sheet, classes: undefined, zones: undefined }]);
+  const known = kept.get(key);
+  if (known !== undefined) return known;
+  const made = surfaceOfField({ points: result.points[field], outline: result.outlines[field] ?? [], sheet });
+  kept.set(key, made);
+  made.catch(() => kept.delete(key));
+  for (const old of [...kept.keys()].slice(0, Math.max(0, kept.size - MOST_KEPT))) kept.delete(old);
+  return made;
+}
+
+/** What was asked for in the query, else the season's own. */
+function askedSheet(asked: string | null, own: SurfaceSheet = {}): Result<SurfaceSheet> {
+  if (asked === null) return success(own);
+  let found: unknown;
+  try {
+    found = JSON.parse(asked);
+  } catch {
+    return failure({
+      code: 'bad_request',
+      source: 'settings',
+      text: 'The settings of the surface are no JSON.',
+    });
+  }
+  const sheet = surfaceSchema.safeParse(found);
+  if (sheet.success) return success(sheet.data);
+  const text = `The settings of the surface cannot be used: ${z.prettifyError(sheet.error)}.`;
+  return failure({ code: 'bad_request', source: 'settings', text });
+}
