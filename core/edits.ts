@@ -24,6 +24,7 @@ import {
   setPointInterval,
   setRule,
   setSignal,
+  setUnsmear,
 } from './edits/setting-edits.ts';
 import {
   addField,
@@ -139,6 +140,8 @@ function changeBy(season: Season, edit: SingleEdit): Result<Change> {
       return setSignal(season, edit.change);
     case 'set_lag':
       return setLag(season, edit, edit.change);
+    case 'set_unsmear':
+      return setUnsmear(season, edit.change);
     case 'set_cut_width':
       return setCutWidth(season, edit.change);
     case 'set_point_interval':

@@ -70,6 +70,8 @@ export type SingleEdit =
       readonly machine?: string;
       readonly change: Patch<LagNumbers>;
     }
+  /** Unsmearing, off unless it is switched on. */
+  | { readonly kind: 'set_unsmear'; readonly change: Patch<NonNullable<SettingsSheet['unsmear']>> }
   | { readonly kind: 'set_cut_width'; readonly change: Patch<NonNullable<SettingsSheet['cut_width']>> }
   /** `null`: the default again. */
   | { readonly kind: 'set_point_interval'; readonly interval_s: number | null }
@@ -138,6 +140,10 @@ const single = z.discriminatedUnion('kind', [
     field: optionalText,
     machine: optionalText,
     change: sheet<Patch<LagNumbers>>(),
+  }),
+  z.strictObject({
+    kind: z.literal('set_unsmear'),
+    change: sheet<Patch<NonNullable<SettingsSheet['unsmear']>>>(),
   }),
   z.strictObject({
     kind: z.literal('set_cut_width'),

@@ -19,6 +19,22 @@ export function setCutWidth(
   return settingsChange(season, { cut_width: change }, patchName(change as JsonObject, 'the cut width'));
 }
 
+/** "Unsmearing switched on", "Unsmearing in 5 rounds" */
+export function setUnsmear(
+  season: Season,
+  change: Patch<NonNullable<SettingsSheet['unsmear']>>,
+): Result<Change> {
+  const { on, iterations } = change;
+  const rounds = iterations === null ? 'in the default number of rounds' : `in ${iterations} rounds`;
+  const name =
+    on !== undefined
+      ? `Unsmearing switched ${on === true ? 'on' : 'off'}`
+      : iterations !== undefined
+        ? `Unsmearing ${rounds}`
+        : 'Nothing changed in unsmearing';
+  return settingsChange(season, { unsmear: change }, name);
+}
+
 export function setPointInterval(season: Season, interval_s: number | null): Result<Change> {
   const name = interval_s === null ? 'Points at the default interval again' : `Points every ${interval_s} s`;
   return settingsChange(season, { point_interval_s: interval_s }, name);

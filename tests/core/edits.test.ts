@@ -48,6 +48,9 @@ describe('names in the history', () => {
     );
     expect(nameOf({ kind: 'set_load', ticket: '7', use: false })).toBe('Ticket 7 set aside');
     expect(nameOf({ kind: 'set_model', model: null })).toBe('Calibration curve: chosen from the loads');
+    expect(nameOf({ kind: 'set_unsmear', change: { on: true } })).toBe('Unsmearing switched on');
+    expect(nameOf({ kind: 'set_unsmear', change: { on: null } })).toBe('Unsmearing switched off');
+    expect(nameOf({ kind: 'set_unsmear', change: { iterations: 5 } })).toBe('Unsmearing in 5 rounds');
     expect(nameOf({ kind: 'set_point_interval', interval_s: 2 })).toBe('Points every 2 s');
     expect(nameOf({ kind: 'add_logs', machine: 'c1', files: ['logs/b.log', 'logs/c.log'] })).toBe(
       '2 log files of combine 1 added',

@@ -27,10 +27,10 @@ function stick(): string[] {
   );
 }
 
-/** Pitch, width, depth and thickness, mm, as in the sample's own sheet. */
+/** Pitch, width, depth and thickness as in the sample's own sheet; in millimetres, said so in a season of US units. */
 async function enterPaddle(page: Page, machine: string, measures: readonly number[]): Promise<void> {
   const form = page.getByRole('form', { name: `Paddle of ${machine}` });
-  for (const [i, measure] of measures.entries()) await form.locator('input').nth(i).fill(String(measure));
+  for (const [i, measure] of measures.entries()) await form.locator('input').nth(i).fill(`${measure} mm`);
   await form.getByRole('button', { name: 'Keep the paddle' }).click();
   await form.waitFor({ state: 'detached' });
 }

@@ -9,11 +9,11 @@ import { methodWords } from '../../text/words.ts';
 import { NumberEntry, Pairs, Panel, type StepContext } from '../panel.tsx';
 import { PreviewNote } from '../preview-note.tsx';
 import { agreementWords, lagSeries, lagWords } from './lag-evidence.ts';
+import { Unsmearing } from './unsmearing.tsx';
 
 export function LagPanel(context: StepContext) {
-  const { summary, field, season } = context;
+  const { summary, field } = context;
   const lags = summary.lags.filter((lag) => lag.field === field.name);
-  const isUnsmeared = season.settings?.unsmear?.on === true;
   return (
     <Panel
       title="Lag"
@@ -35,7 +35,7 @@ export function LagPanel(context: StepContext) {
       {lags.map((lag) => (
         <LagOfMachine key={lag.machine} lag={lag} {...context} />
       ))}
-      {isUnsmeared && <p className="estimate">Grain is also unsmeared, as the season sheet asks.</p>}
+      {lags.length > 0 && <Unsmearing lags={lags} {...context} />}
     </Panel>
   );
 }
@@ -129,14 +129,11 @@ function triedLag(tried: SeasonEdit | null, { field, machine }: LagSummary): Lag
   return tried.change;
 }
 
-function evidencePairs({ curve, unsmear_noise_gain }: LagSummary) {
+function evidencePairs({ curve }: LagSummary) {
   const gaps = curve.ends_of_passes?.count;
   const pairs = curve.neighbour_agreement?.count;
   return [
     ['Ends of passes that took part', gaps === undefined ? 'cannot tell' : decimal(gaps, 0)] as const,
     ['Pairs of neighbouring points', pairs === undefined ? 'cannot tell' : decimal(pairs, 0)] as const,
-    ...(unsmear_noise_gain === null
-      ? []
-      : [['Noise added by unsmearing', { number: decimal(unsmear_noise_gain, 2), unit: '×' }] as const]),
   ];
 }

@@ -2,9 +2,13 @@
 import { type FormEvent, useState } from 'react';
 import type { Patch } from '../../../core/edits/season-edit.ts';
 import type { MachineSheet } from '../../../core/season.ts';
-import { useSession } from '../../session/use-session.ts';
+import { unitsOf } from '../../session/session-state.ts';
+import { useSession, useSessionState } from '../../session/use-session.ts';
+import { width } from '../../text/quantities.ts';
 import { NumberEntry } from '../panel.tsx';
-import { PADDLE_KEYS, PADDLE_WORDS, PaddleForm } from './paddle-form.tsx';
+import { LengthEntry } from './length-entry.tsx';
+import { BEAM_MEASURES, type MachineMeasure, PADDLE_MEASURES, PLACE_MEASURES } from './machine-measures.ts';
+import { PaddleForm } from './paddle-form.tsx';
 
 export function MachineList({ machines }: { readonly machines: readonly MachineSheet[] }) {
   return (
@@ -19,119 +23,113 @@ export function MachineList({ machines }: { readonly machines: readonly MachineS
 }
 
 /** A header as often met, for the entry of a new machine; INVENTED, to be measured on the machine. */
-const FIRST_HEADER_M = '9.144';
+const FIRST_HEADER_M = 9.144;
+const [HEADER] = PLACE_MEASURES;
 
 function MachineNumbers({ machine }: { readonly machine: MachineSheet }) {
   const session = useSession();
+  const units = unitsOf(useSessionState());
+  const { paddle, unconfirmed = [] } = machine;
   const change = (patch: Patch<MachineSheet>) =>
     void session.edit({ kind: 'change_machine', id: machine.id, change: patch });
+  const lines = (measures: readonly MachineMeasure[]) =>
+    measures.map((measure) => (
+      <LengthEntry
+        key={measure.key}
+        measure={measure}
+        units={units}
+        held_m={measure.of(machine)}
+        isAssumed={unconfirmed.includes(measure.key) || unconfirmed.includes(measure.key.split('.')[0])}
+        onEnter={(length_m) => change(measure.patch(length_m, machine))}
+      />
+    ));
+  const header = width(machine.header.width_m, units);
+  const lacks = paddle === undefined ? ', no paddle measures yet' : '';
+  const guesses = unconfirmed.length > 0 ? `, ${unconfirmed.length} assumed` : '';
   return (
-    <details open={machine.paddle === undefined ? true : undefined}>
+    <details open={paddle === undefined || unconfirmed.length > 0 ? true : undefined}>
       <summary>
         {machine.name}{' '}
         <span className="quiet">
-          header {machine.header.width_m} m{machine.paddle === undefined ? ', no paddle measures yet' : ''}
+          header {header.number} {header.unit}
+          {lacks}
+          {guesses}
         </span>
       </summary>
-      {machine.paddle === undefined && <PaddleForm machine={machine} />}
-      <div className="form-grid">
-        {machine.paddle !== undefined &&
-          PADDLE_KEYS.map((key) => (
-            <Line
-              key={key}
-              label={PADDLE_WORDS[key]}
-              unit="mm"
-              held={machine.paddle?.[key]}
-              onEnter={(number) => change({ paddle: { [key]: number } })}
-            />
-          ))}
-        <Line
-          label="Header width"
-          unit="m"
-          held={machine.header.width_m}
-          onEnter={(width_m) => change({ header: { width_m } })}
-        />
-        <Line
-          label="Antenna ahead of the cutting line (behind: negative)"
-          unit="m"
-          held={machine.antenna?.ahead_of_cut_m}
-          onEnter={(ahead_of_cut_m) =>
-            change({
-              antenna: { right_of_centre_m: machine.antenna?.right_of_centre_m ?? 0, ahead_of_cut_m },
-            })
-          }
-        />
-        <Line
-          label="Antenna right of the header’s middle"
-          unit="m"
-          held={machine.antenna?.right_of_centre_m}
-          onEnter={(right_of_centre_m) =>
-            change({ antenna: { ahead_of_cut_m: machine.antenna?.ahead_of_cut_m ?? 0, right_of_centre_m } })
-          }
-        />
+      <p className="caution">
+        Before you measure: engine off, key out, everything stopped, header blocked. Turn nothing by hand
+        unless a second person knows of it.
+      </p>
+      {paddle === undefined && <PaddleForm machine={machine} />}
+      <div className="lengths">
+        {paddle !== undefined && lines(PADDLE_MEASURES)}
+        {lines(PLACE_MEASURES)}
       </div>
+      <details>
+        <summary className="quiet">The beam’s place, and counts</summary>
+        <div className="lengths">
+          {lines(BEAM_MEASURES)}
+          {paddle !== undefined && (
+            <Count
+              label="Paddles on the whole chain"
+              held={paddle.count}
+              onEnter={(count) => change({ paddle: { count } })}
+            />
+          )}
+          <Count
+            label="Rows of the header"
+            held={machine.header.rows}
+            onEnter={(rows) => change({ header: { rows } })}
+          />
+        </div>
+      </details>
     </details>
   );
 }
 
-interface LineProps {
+interface CountProps {
   readonly label: string;
-  readonly unit: string;
   readonly held: number | undefined;
-  readonly onEnter: (number: number) => void;
+  readonly onEnter: (count: number | null) => void;
 }
 
-/** One measure; it has no default to go back to. */
-function Line({ label, unit, held, onEnter }: LineProps) {
+/** A count that may be left out. */
+function Count({ label, held, onEnter }: CountProps) {
   return (
     <div className="measure">
-      <NumberEntry
-        label={label}
-        unit={unit}
-        entered={undefined}
-        fallback={held ?? null}
-        onEnter={(number) => number !== null && onEnter(number)}
-      />
+      <NumberEntry label={label} unit="" step={1} entered={held} fallback={null} onEnter={onEnter} />
     </div>
   );
 }
 
 function NewMachine({ machines }: { readonly machines: readonly MachineSheet[] }) {
   const session = useSession();
+  const units = unitsOf(useSessionState());
   const [name, setName] = useState(`combine ${machines.length + 1}`);
-  const [header_m, setHeader] = useState(FIRST_HEADER_M);
+  const [width_m, setWidth] = useState(FIRST_HEADER_M);
   const add = (event: FormEvent) => {
     event.preventDefault();
-    const machine: MachineSheet = {
-      id: freeId(machines),
-      name: name.trim(),
-      header: { width_m: Number(header_m) },
-    };
+    if (!(width_m > 0)) return;
+    const machine: MachineSheet = { id: freeId(machines), name: name.trim(), header: { width_m } };
     void session.edit({ kind: 'add_machine', machine });
   };
   return (
     <details>
       <summary className="quiet">Add a machine</summary>
-      <form className="form-grid" onSubmit={add}>
-        <label htmlFor="machine-name">Name</label>
-        <input
-          id="machine-name"
-          type="text"
-          value={name}
-          required
-          onChange={({ target }) => setName(target.value)}
-        />
-        <label htmlFor="machine-header">Header width, m</label>
-        <input
-          id="machine-header"
-          type="number"
-          step="any"
-          value={header_m}
-          required
-          onChange={({ target }) => setHeader(target.value)}
-        />
+      <form className="lengths" onSubmit={add}>
+        <div className="length">
+          <label htmlFor="machine-name">Name</label>
+          <input
+            id="machine-name"
+            type="text"
+            value={name}
+            required
+            onChange={({ target }) => setName(target.value)}
+          />
+        </div>
+        <LengthEntry measure={HEADER} units={units} held_m={FIRST_HEADER_M} onDraft={setWidth} />
         <div className="foot">
-          <button type="submit" className="main">
+          <button type="submit" className="main" disabled={!(width_m > 0)}>
             Add machine
           </button>
         </div>
