@@ -12,11 +12,11 @@
 import { pickRows } from '../columns.ts';
 import type { GrainPassage } from '../signal/grain-passage.ts';
 import { mean, standardDeviation } from '../stats/moments.ts';
+import { PointGrid } from '../stats/point-grid.ts';
 import { median } from '../stats/quantiles.ts';
 import { type CutRecord, cumulativeGrain, type UniformColumn } from './cut-record.ts';
 import { createDeterministicDraw } from './deterministic-draw.ts';
 import { solveSymmetric } from './normal-equations.ts';
-import { PointGrid } from './point-grid.ts';
 
 export interface NeighbourAgreementSolution {
   readonly shift_s: number;

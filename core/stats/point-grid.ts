@@ -43,6 +43,12 @@ export class PointGrid {
     }
   }
 
+  /** The points of each cell that holds any. */
+  *cells(): Generator<Int32Array> {
+    for (let c = 0; c + 1 < this.#starts.length; c++)
+      yield this.#points.subarray(this.#starts[c], this.#starts[c + 1]);
+  }
+
   #key(col: number, row: number): number {
     return (col + 32_768) * 65_536 + row + 32_768;
   }
