@@ -7,11 +7,12 @@ import type { BoundaryPolygons } from '../read/boundaries.ts';
 import type { MachineSheet, SettingsSheet } from '../season.ts';
 import type { MachineGrain } from '../signal/grain-of-machine.ts';
 import type { MachineRecord } from '../signal/machine-record.ts';
+import { antennaNotices } from './antenna-check.ts';
 import { cutWidths } from './cut-width.ts';
 import { fieldOfFixes, isInside, type Outline, outlineOf } from './field-visits.ts';
 import { addedCounts, fixNotices, NO_FIX_COUNTS } from './fix-counts.ts';
 import type { GroundRows } from './ground-rows.ts';
-import { stuckHeaderNotices } from './header-state.ts';
+import { headerMoves, stuckHeaderNotices } from './header-state.ts';
 import { type LocalFrame, localFrame } from './local-frame.ts';
 import { planeRings } from './plane-rings.ts';
 import { grainEvidence, groundOfRecord } from './record-ground.ts';
@@ -102,7 +103,28 @@ export function groundOfFields(
     ...(record.grain.kind === 'flow' ? [] : stuckHeaderNotices(record.header, record.source)),
     ...fixNotices(counts[r], record.source),
   ]);
-  return { fields, notices: [...notices, ...homelessNotices(records, fields)] };
+  notices.push(...antennasOfFields(season, records, fields), ...homelessNotices(records, fields));
+  return { fields, notices };
+}
+
+/** What the passes of all fields say against the antenna sheets. */
+function antennasOfFields(
+  season: GroundSeason,
+  records: readonly MachineRecord[],
+  fields: readonly FieldGround[],
+): Notice[] {
+  const checked = season.machines.map(({ antenna }, m) => {
+    const record = records.find(({ machine }) => machine === m);
+    return record === undefined ? undefined : { source: record.source, antenna };
+  });
+  const passes = fields.map(({ plots }) =>
+    plots.map(({ record, rows }) => ({
+      machine: records[record].machine,
+      rows,
+      byHeader: records[record].grain.kind !== 'flow' && headerMoves(records[record].header),
+    })),
+  );
+  return antennaNotices(checked, passes);
 }
 
 /** A word on each machine whose grain belongs to no field. */

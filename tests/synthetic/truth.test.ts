@@ -19,6 +19,7 @@ describe.each(TRUTH_SCENES)('truth of $make.name', ({ make, block_rmse_pct, bloc
       expect(found.mistyped_flagged).toBe(found.mistyped_tickets);
       expect(found.honest_flagged).toBe(0);
     }
+    expect(result.summary.warnings.filter(({ code }) => code.startsWith('antenna_'))).toEqual([]);
     for (const row of result.summary.mass_ledger) {
       const screened = Object.values(row.screened_kg).reduce((sum, kg) => sum + kg, 0);
       const accounted = row.mapped_kg + screened + row.outside_field_kg + row.not_cutting_kg;
