@@ -16,6 +16,8 @@ import {
 } from './edits/file-edits.ts';
 import type { SeasonEdit, SingleEdit } from './edits/season-edit.ts';
 import {
+  exclude,
+  readmit,
   resetRules,
   setCutWidth,
   setLag,
@@ -150,6 +152,10 @@ function changeBy(season: Season, edit: SingleEdit): Result<Change> {
       return setRule(season, edit.rule, edit.change);
     case 'reset_rules':
       return resetRules(season);
+    case 'exclude':
+      return exclude(season, edit.exclusion);
+    case 'readmit':
+      return readmit(season, edit.index);
     case 'set_model':
       return setModel(season, edit.model);
     case 'set_load':

@@ -151,6 +151,8 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
   chain.stage('yield and screening', 0.9);
   const moistures = records.map((record, r) => chain.made(steps.MOISTURE, record, `record ${r}`));
   const rules = rulesInForce(settings.screening);
+  const { exclusions = [] } = settings;
+  const frame = { machines: machines.map(({ id }) => id), epoch_utc_s };
   const made = ground.fields.map((fieldGround, f) => {
     const sheet = fields[fieldGround.field];
     const points = chain.made(
@@ -169,7 +171,11 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
       },
       sheet.name,
     );
-    const screened = chain.made(steps.SCREENING, { field: points.field, rules }, sheet.name);
+    const screened = chain.made(
+      steps.SCREENING,
+      { field: points.field, rules, exclusions, frame },
+      sheet.name,
+    );
     return { ...screened, notices: points.notices };
   });
 

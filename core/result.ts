@@ -44,11 +44,16 @@ export const SCREENING_RULES: readonly ScreeningRule[] = [
   'not_cutting',
   'outside_field',
   'no_fix',
+  'by_hand',
   'ramp',
   'slow',
+  'short_pass',
   'speed_jump',
   'narrow_cut',
+  'flow_range',
+  'moisture_range',
   'yield_limits',
+  'local_outlier',
 ];
 
 /** `summary.json`: scripts rely on these names, so that they only ever grow in number. `null` where a number does not exist. */

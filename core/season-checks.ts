@@ -173,6 +173,15 @@ function settingFaults(season: Season): SheetFault[] {
     faults.push(...unknown(lag.field, fields, ['settings', 'lags', index, 'field'], 'field'));
     faults.push(...unknown(lag.machine, machines, ['settings', 'lags', index, 'machine'], 'machine'));
   }
+  for (const [index, { field, machine, from, to }] of (season.settings?.exclusions ?? []).entries()) {
+    const path = ['settings', 'exclusions', index];
+    faults.push(...unknown(field, fields, [...path, 'field'], 'field'));
+    faults.push(...unknown(machine, machines, [...path, 'machine'], 'machine'));
+    if (from !== undefined && to !== undefined && from > to) {
+      const text = `comes before "from" (${from}); exchange the two.`;
+      faults.push({ path: [...path, 'to'], code: 'times_reversed', text });
+    }
+  }
   return faults;
 }
 

@@ -201,6 +201,26 @@ const rule = z.record(
   z.union([z.number(), z.boolean()], { error: 'a number, or true or false for "on"' }),
 );
 
+const exclusion = z
+  .strictObject({
+    field: z.optional(words),
+    machine: z.optional(words),
+    around: z.optional(
+      z
+        .array(
+          z.tuple([quantity(-180, 180, 'degrees of longitude'), quantity(-90, 90, 'degrees of latitude')]),
+        )
+        .min(3, { error: 'at least three corners' })
+        .max(10_000, { error: 'at most 10000 corners' }),
+    ),
+    from: z.optional(utc),
+    to: z.optional(utc),
+    why: z.optional(words),
+  })
+  .refine(({ around, from, to }) => around !== undefined || from !== undefined || to !== undefined, {
+    error: 'a place ("around") or a time ("from", "to"), or both',
+  });
+
 const settings = z.strictObject({
   signal: z.optional(
     z.strictObject({
@@ -239,6 +259,7 @@ const settings = z.strictObject({
       >,
     ),
   ),
+  exclusions: z.optional(listOf(exclusion, 10_000)),
   calibration: z.optional(
     z.strictObject({
       model: z.optional(z.enum(['auto', 'gain', 'gain_zero', 'gain_curvature'])),

@@ -148,7 +148,28 @@ export type ScreeningRule =
   | 'slow'
   | 'speed_jump'
   | 'narrow_cut'
-  | 'yield_limits';
+  | 'yield_limits'
+  | 'by_hand'
+  | 'short_pass'
+  | 'flow_range'
+  | 'moisture_range'
+  | 'local_outlier';
+
+/**
+ * What somebody left out by hand: the points that meet everything which is given here. Kept as place and time, not as
+ * numbers of points, so that it means the same after every recomputation.
+ */
+export interface Exclusion {
+  readonly field?: string;
+  readonly machine?: string;
+  /** Corners of the ground, [longitude, latitude] in degrees; the last one joins the first. */
+  readonly around?: readonly (readonly [number, number])[];
+  /** Ground cut from … to … */
+  readonly from?: string;
+  readonly to?: string;
+  /** The user's own words. */
+  readonly why?: string;
+}
 
 /** A rule's switch and numbers; anything absent keeps its default (see `screen/rules.ts`). */
 export interface RuleSheet {
@@ -171,6 +192,7 @@ export interface SettingsSheet {
   readonly cut_width?: { readonly whole_rows?: boolean; readonly from?: 'ground' | 'log' };
   readonly point_interval_s?: number;
   readonly screening?: { readonly [rule in ScreeningRule]?: RuleSheet };
+  readonly exclusions?: readonly Exclusion[];
   readonly calibration?: {
     readonly model?: 'auto' | 'gain' | 'gain_zero' | 'gain_curvature';
     readonly loads?: readonly LoadChoice[];

@@ -4,6 +4,7 @@ import { SCREENING_RULES } from '../result.ts';
 import type {
   ColumnMappingSheet,
   CropSheet,
+  Exclusion,
   FieldSheet,
   FileRecord,
   MachineSheet,
@@ -81,6 +82,10 @@ export type SingleEdit =
       readonly change: { readonly [number: string]: number | boolean | null };
     }
   | { readonly kind: 'reset_rules' }
+  /** Leaves ground out by hand. */
+  | { readonly kind: 'exclude'; readonly exclusion: Exclusion }
+  /** Takes one exclusion back, by its place in the list from 0. */
+  | { readonly kind: 'readmit'; readonly index: number }
   /** `null`: the program chooses. */
   | {
       readonly kind: 'set_model';
@@ -156,6 +161,8 @@ const single = z.discriminatedUnion('kind', [
     change: z.record(text, z.nullable(z.union([z.number(), z.boolean()]))),
   }),
   z.strictObject({ kind: z.literal('reset_rules') }),
+  z.strictObject({ kind: z.literal('exclude'), exclusion: sheet<Exclusion>() }),
+  z.strictObject({ kind: z.literal('readmit'), index: z.int().min(0) }),
   z.strictObject({
     kind: z.literal('set_model'),
     model: z.nullable(z.enum(['auto', 'gain', 'gain_zero', 'gain_curvature'])),

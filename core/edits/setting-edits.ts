@@ -1,7 +1,7 @@
 /** Edits of settings: everything that the program finds by itself or has a default for, overruled by hand, and back. */
 import { type Result, success } from '../errors.ts';
-import type { LagSheet, LoadChoice, ScreeningRule, Season, SettingsSheet } from '../season.ts';
-import { type Change, patchName } from './change.ts';
+import type { Exclusion, LagSheet, LoadChoice, ScreeningRule, Season, SettingsSheet } from '../season.ts';
+import { type Change, counted, patchName, refused } from './change.ts';
 import { type JsonObject, mergePatch, withoutEmptyParts } from './merge-patch.ts';
 import type { LagNumbers, Patch } from './season-edit.ts';
 
@@ -78,6 +78,31 @@ export function setRule(
 
 export function resetRules(season: Season): Result<Change> {
   return settingsChange(season, { screening: null }, 'All screening rules at their defaults again');
+}
+
+/** "Ground left out by hand in Home", "What combine 1 cut in a span of time left out by hand in Home" */
+export function exclude(season: Season, exclusion: Exclusion): Result<Change> {
+  const exclusions = [...(season.settings?.exclusions ?? []), exclusion];
+  return settingsChange(season, { exclusions }, `${exclusionName(season, exclusion)} left out by hand`);
+}
+
+export function readmit(season: Season, index: number): Result<Change> {
+  const exclusions = season.settings?.exclusions ?? [];
+  const exclusion = exclusions[index];
+  if (exclusion === undefined) {
+    const count = counted(exclusions.length, 'exclusion');
+    return refused(`There is no exclusion number ${index + 1}; the season has ${count}.`);
+  }
+  const kept = exclusions.filter((_, i) => i !== index);
+  return settingsChange(season, { exclusions: kept }, `${exclusionName(season, exclusion)} taken in again`);
+}
+
+function exclusionName(season: Season, { field, machine, around, from, to }: Exclusion): string {
+  const who = season.machines.find(({ id }) => id === machine)?.name ?? machine;
+  const isTimed = from !== undefined || to !== undefined;
+  const what = around !== undefined ? 'Ground' : 'A span of time';
+  const when = around !== undefined && isTimed ? ' at a time' : '';
+  return `${what}${when}${who === undefined ? '' : ` of ${who}`}${field === undefined ? '' : ` in ${field}`}`;
 }
 
 /** How each curve of a calibration reads. */

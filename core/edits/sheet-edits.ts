@@ -2,6 +2,7 @@
 import { type Result, success } from '../errors.ts';
 import type {
   CropSheet,
+  Exclusion,
   FieldSheet,
   LagSheet,
   LogSheet,
@@ -30,7 +31,7 @@ export function addMachine(season: Season, machine: MachineSheet): Result<Change
   });
 }
 
-/** A new id is carried into the logs and lags that name the machine. */
+/** A new id is carried into the logs, lags and exclusions that name the machine. */
 export function changeMachine(season: Season, id: string, change: Patch<MachineSheet>): Result<Change> {
   const index = season.machines.findIndex((machine) => machine.id === id);
   if (index < 0) return notThere('machine', id, machineIds(season));
@@ -41,7 +42,7 @@ export function changeMachine(season: Season, id: string, change: Patch<MachineS
   return success({ season: renamed, name: patchName(change as JsonObject, before.name) });
 }
 
-/** Lags entered for the machine go with it; its logs must have gone before. */
+/** Lags and exclusions entered for the machine go with it; its logs must have gone before. */
 export function removeMachine(season: Season, id: string): Result<Change> {
   const machine = season.machines.find((one) => one.id === id);
   if (!machine) return notThere('machine', id, machineIds(season));
@@ -53,7 +54,7 @@ export function removeMachine(season: Season, id: string): Result<Change> {
   }
   const kept = { ...season, machines: season.machines.filter((one) => one.id !== id) };
   return success({
-    season: withLags(kept, (lag) => (lag.machine === id ? [] : [lag])),
+    season: withAddressed(kept, (entry) => (entry.machine === id ? [] : [entry])),
     name: `Machine ${machine.name} removed`,
   });
 }
@@ -65,7 +66,7 @@ export function addField(season: Season, field: FieldSheet): Result<Change> {
   });
 }
 
-/** A new name is carried into the logs and lags that name the field. */
+/** A new name is carried into the logs, lags and exclusions that name the field. */
 export function changeField(season: Season, name: string, change: Patch<FieldSheet>): Result<Change> {
   const index = season.fields.findIndex((field) => field.name === name);
   if (index < 0) return notThere('field', name, fieldNames(season));
@@ -75,7 +76,7 @@ export function changeField(season: Season, name: string, change: Patch<FieldShe
   return success({ season: renamed, name: patchName(change as JsonObject, name) });
 }
 
-/** Lags entered for the field go with it; logs that were given to it must have gone before. */
+/** Lags and exclusions entered for the field go with it; logs that were given to it must have gone before. */
 export function removeField(season: Season, name: string): Result<Change> {
   if (!fieldNames(season).includes(name)) return notThere('field', name, fieldNames(season));
   const files = season.logs.filter((log) => log.field === name).flatMap((log) => log.files);
@@ -86,7 +87,7 @@ export function removeField(season: Season, name: string): Result<Change> {
   }
   const kept = { ...season, fields: season.fields.filter((field) => field.name !== name) };
   return success({
-    season: withLags(kept, (lag) => (lag.field === name ? [] : [lag])),
+    season: withAddressed(kept, (entry) => (entry.field === name ? [] : [entry])),
     name: `Field ${name} removed`,
   });
 }
@@ -124,18 +125,34 @@ export function patched<T extends object>(sheet: T, change: Patch<T>): T {
 
 function withMachineRenamed(season: Season, from: string, to: string): Season {
   const logs = season.logs.map((log): LogSheet => (log.machine === from ? { ...log, machine: to } : log));
-  return withLags({ ...season, logs }, (lag) => [lag.machine === from ? { ...lag, machine: to } : lag]);
+  return withAddressed({ ...season, logs }, (entry) => [
+    entry.machine === from ? { ...entry, machine: to } : entry,
+  ]);
 }
 
 function withFieldRenamed(season: Season, from: string, to: string): Season {
   const logs = season.logs.map((log): LogSheet => (log.field === from ? { ...log, field: to } : log));
-  return withLags({ ...season, logs }, (lag) => [lag.field === from ? { ...lag, field: to } : lag]);
+  return withAddressed({ ...season, logs }, (entry) => [
+    entry.field === from ? { ...entry, field: to } : entry,
+  ]);
 }
 
-function withLags(season: Season, each: (lag: LagSheet) => LagSheet[]): Season {
-  const lags = season.settings?.lags;
-  if (lags === undefined) return season;
-  const settings = withoutEmptyParts({ ...season.settings, lags: lags.flatMap(each) });
+/** What of the settings belongs to a field, to a machine, or to both. */
+interface Addressed {
+  readonly field?: string;
+  readonly machine?: string;
+}
+
+function withAddressed(season: Season, each: <Entry extends Addressed>(entry: Entry) => Entry[]): Season {
+  const { lags, exclusions } = season.settings ?? {};
+  if (lags === undefined && exclusions === undefined) return season;
+  const settings = withoutEmptyParts({
+    ...season.settings,
+    ...(lags === undefined ? {} : { lags: lags.flatMap((lag: LagSheet) => each(lag)) }),
+    ...(exclusions === undefined
+      ? {}
+      : { exclusions: exclusions.flatMap((exclusion: Exclusion) => each(exclusion)) }),
+  });
   if (Object.keys(settings).length > 0) return { ...season, settings: settings as SettingsSheet };
   const { settings: _, ...rest } = season;
   return rest;

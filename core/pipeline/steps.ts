@@ -28,8 +28,9 @@ import {
   type TextFile,
 } from '../read/season-inputs.ts';
 import type { Ticket } from '../read/ticket.ts';
+import type { ExclusionFrame } from '../screen/exclusions.ts';
 import type { RuleNumbers } from '../screen/rules.ts';
-import type { FieldSheet, MachineSheet, ScreeningRule, SettingsSheet } from '../season.ts';
+import type { Exclusion, FieldSheet, MachineSheet, ScreeningRule, SettingsSheet } from '../season.ts';
 import { type BeamSheets, grainOfMachine, type MachineGrain } from '../signal/grain-of-machine.ts';
 import type { MachineRecord } from '../signal/machine-record.ts';
 import { type ClockedSeason, machinesOfSeason } from '../signal/season-machines.ts';
@@ -188,7 +189,9 @@ export const SCREENING = step(
   (given: {
     readonly field: UnscreenedField;
     readonly rules: Readonly<Partial<Record<ScreeningRule, RuleNumbers>>>;
-  }): ScreenedField => screenField(given.field, given.rules),
+    readonly exclusions: readonly Exclusion[];
+    readonly frame: ExclusionFrame;
+  }): ScreenedField => screenField(given.field, given.rules, given.exclusions, given.frame),
 );
 
 export const SIGNALS = step(

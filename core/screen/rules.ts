@@ -32,6 +32,11 @@ export const RULES = {
     numbers: { position_se_max_m: 3, gap_max_s: 5 },
     source: 'a third of a 9 m header; common practice, no source',
   },
+  by_hand: {
+    why: 'Somebody who knows this ground left it out by hand.',
+    numbers: {},
+    source: 'the exclusions of the season sheet',
+  },
   ramp: {
     why: 'At the start and end of a pass the machine is still filling or already running out, so the flow does not belong to the ground under the header.',
     numbers: { mismatch_max: 0.05 },
@@ -41,6 +46,12 @@ export const RULES = {
     why: 'Standing or creeping: grain is divided by next to no distance.',
     numbers: { speed_min_m_s: 0.5 },
     source: 'common practice, no source',
+  },
+  short_pass: {
+    why: 'In so short a pass the machine never reaches a steady flow.',
+    numbers: { distance_min_m: 20 },
+    source:
+      'short segments are left out in published protocols [Simbahan2004], whose length is not in the summary; two headers of 10 m',
   },
   speed_jump: {
     why: 'The speed or the cut width changed faster than grain can follow, so the flow belongs partly to other ground.',
@@ -52,11 +63,27 @@ export const RULES = {
     numbers: { share_min: 0.33 },
     source: 'a third to a half of the header is commonly used in studies (from memory)',
   },
+  flow_range: {
+    why: 'Heaps reached from paddle to paddle: more grain came than the beam can see.',
+    numbers: { fill_max: 0.85 },
+    source: 'a beam dark for 97 % of the period, less a tenth for the paddle itself; by geometry',
+  },
+  moisture_range: {
+    why: 'The moisture is far from that of the rest of the field, and with it the yield at standard moisture.',
+    numbers: { deviations_max: 6, difference_min_pct: 3 },
+    source: 'median ± robust deviations, never within 3 points of the median; common practice, no source',
+  },
   yield_limits: {
     why: 'The yield is beyond what the rest of the field makes believable.',
     numbers: { deviations_max: 5 },
     source:
       'median ± robust deviations; mean ± 3 SD in published work is tighter and cuts true extremes of skewed fields',
+  },
+  local_outlier: {
+    why: 'The yield differs from that of the ground around it by more than neighbours do in this field.',
+    numbers: { deviations_max: 5, reach_headers: 1.5 },
+    source:
+      'median-based local filters [Maldaner2022, Leroux2018] across several passes; robust deviations of this field, ours',
   },
 } as const satisfies Record<ScreeningRule, RuleDefinition>;
 

@@ -2,6 +2,7 @@
 import { SCREENING_RULES } from '../result.ts';
 import type { ScreeningRule } from '../season.ts';
 import { median, scaledMad } from '../stats/quantiles.ts';
+import { localOutliers } from './local-outliers.ts';
 import type { RuleNumbers } from './rules.ts';
 
 /** What the rules look at; one row a point, machines mixed, in time order within each machine. */
@@ -21,6 +22,13 @@ export interface ScreenInput {
   /** Rows of the ground near a pass's start or end, where a mismatch is a ramp. */
   readonly near_end: Uint8Array;
   readonly yield_kg_m2: Float64Array;
+  readonly distance_m: Float64Array;
+  /** Mean height of the heaps as a share of the paddles' pitch; NaN where the log does not show heaps. */
+  readonly fill: Float64Array;
+  readonly moisture_pct: Float64Array;
+  readonly east_m: Float64Array;
+  readonly north_m: Float64Array;
+  readonly header_width_m: Float64Array;
 }
 
 type Test = (i: number) => boolean;
@@ -28,9 +36,13 @@ type Test = (i: number) => boolean;
 /** Changes of speed are not taken relative to less than this, m/s. */
 const CREEPING_M_S = 0.1;
 
-/** 0 where kept, else 1 + index into `SCREENING_RULES`. Rules that are not in force catch nothing. */
+/**
+ * 0 where kept, else 1 + index into `SCREENING_RULES`. Rules that are not in force catch nothing. `by_hand` is 1 where
+ * somebody left the point out (`excludedByHand`).
+ */
 export function screenPoints(
   input: ScreenInput,
+  by_hand: Uint8Array,
   rules: Readonly<Partial<Record<ScreeningRule, RuleNumbers>>>,
 ): Uint8Array {
   const n = input.pass.length;
@@ -38,13 +50,18 @@ export function screenPoints(
   SCREENING_RULES.forEach((name, index) => {
     const numbers = rules[name];
     if (numbers === undefined) return;
-    const caught = testOf(name, input, numbers, screened_by);
+    const caught = testOf(name, { ...input, by_hand }, numbers, screened_by);
     for (let i = 0; i < n; i++) if (screened_by[i] === 0 && caught(i)) screened_by[i] = index + 1;
   });
   return screened_by;
 }
 
-function testOf(name: ScreeningRule, input: ScreenInput, numbers: RuleNumbers, soFar: Uint8Array): Test {
+function testOf(
+  name: ScreeningRule,
+  input: ScreenInput & { readonly by_hand: Uint8Array },
+  numbers: RuleNumbers,
+  soFar: Uint8Array,
+): Test {
   switch (name) {
     case 'not_cutting':
       return (i) => input.pass[i] < 0;
@@ -55,19 +72,60 @@ function testOf(name: ScreeningRule, input: ScreenInput, numbers: RuleNumbers, s
         input.no_fix[i] === 1 ||
         !(input.position_se_m[i] <= numbers.position_se_max_m) ||
         input.duration_s[i] > numbers.gap_max_s;
+    case 'by_hand':
+      return (i) => input.by_hand[i] === 1;
     case 'ramp':
       return (i) => input.near_end[i] === 1 && Math.abs(input.mismatch[i]) > numbers.mismatch_max;
     case 'slow':
       return (i) => input.speed_m_s[i] < numbers.speed_min_m_s;
+    case 'short_pass': {
+      const length_m = passLengths(input);
+      return (i) => length_m[i] < numbers.distance_min_m;
+    }
     case 'speed_jump': {
       const change = speedChanges(input);
       return (i) => Math.abs(input.mismatch[i]) > numbers.mismatch_max || change[i] > numbers.change_max;
     }
     case 'narrow_cut':
       return (i) => input.width_share[i] < numbers.share_min || !(input.fresh_area_m2[i] > 0);
+    case 'flow_range':
+      return (i) => input.fill[i] > numbers.fill_max;
+    case 'moisture_range':
+      return moistureLimits(input, numbers, soFar);
     case 'yield_limits':
       return yieldLimits(input, numbers, soFar);
+    case 'local_outlier': {
+      const rows = keptRows(soFar);
+      const cell_m = numbers.reach_headers * median(input.header_width_m);
+      const outlying = localOutliers(input, rows, { cell_m, deviations_max: numbers.deviations_max });
+      return (i) => outlying[i] === 1;
+    }
   }
+}
+
+function keptRows(screened_by: Uint8Array): Int32Array {
+  const rows = new Int32Array(screened_by.length);
+  let count = 0;
+  for (let i = 0; i < rows.length; i++) if (screened_by[i] === 0) rows[count++] = i;
+  return rows.subarray(0, count);
+}
+
+/** Distance of the whole pass that each point belongs to. */
+function passLengths({ machine, pass, distance_m }: ScreenInput): Float64Array {
+  const length_m = new Map<number, number>();
+  const keyOf = (i: number) => machine[i] * 2 ** 32 + pass[i];
+  for (let i = 0; i < pass.length; i++) {
+    if (pass[i] >= 0) length_m.set(keyOf(i), (length_m.get(keyOf(i)) ?? 0) + (distance_m[i] || 0));
+  }
+  return Float64Array.from(pass, (number, i) => (number < 0 ? Number.NaN : (length_m.get(keyOf(i)) ?? 0)));
+}
+
+/** Around the median of the points that no rule has caught yet; never nearer than the least difference. */
+function moistureLimits({ moisture_pct }: ScreenInput, numbers: RuleNumbers, soFar: Uint8Array): Test {
+  const kept = Float64Array.from(keptRows(soFar), (i) => moisture_pct[i]);
+  const centre = median(kept);
+  const reach = Math.max(numbers.difference_min_pct, numbers.deviations_max * scaledMad(kept, centre));
+  return (i) => Math.abs(moisture_pct[i] - centre) > reach;
 }
 
 /** Relative change of speed from the machine's point before in the same pass; 0 at the start of a pass. */
@@ -88,10 +146,9 @@ function speedChanges({ machine, pass, speed_m_s }: ScreenInput): Float64Array {
  * yields are equal to the last digit there is no spread to measure by, and all are kept.
  */
 function yieldLimits(input: ScreenInput, numbers: RuleNumbers, soFar: Uint8Array): Test {
-  const kept: number[] = [];
-  for (let i = 0; i < soFar.length; i++) {
-    if (soFar[i] === 0 && !Number.isNaN(input.yield_kg_m2[i])) kept.push(input.yield_kg_m2[i]);
-  }
+  const kept = Float64Array.from(keptRows(soFar), (i) => input.yield_kg_m2[i]).filter(
+    (x) => !Number.isNaN(x),
+  );
   if (kept.length === 0) return () => true;
   const centre = median(kept);
   const reach = numbers.deviations_max * scaledMad(kept, centre);

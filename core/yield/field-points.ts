@@ -8,9 +8,10 @@ import { sumOf, upperBound } from '../columns.ts';
 import type { FieldLags } from '../lag/field-lags.ts';
 import { responseMismatch } from '../lag/response-mismatch.ts';
 import type { FieldPoints, LoadSpan } from '../result.ts';
+import { type ExclusionFrame, excludedByHand } from '../screen/exclusions.ts';
 import type { RuleNumbers } from '../screen/rules.ts';
 import { type ScreenInput, screenPoints } from '../screen/screen.ts';
-import type { FieldSheet, MachineSheet, ScreeningRule } from '../season.ts';
+import type { Exclusion, FieldSheet, MachineSheet, ScreeningRule } from '../season.ts';
 import type { MachineGrain } from '../signal/grain-of-machine.ts';
 import type { MachineRecord, MoistureRecord } from '../signal/machine-record.ts';
 import type { FieldGround, Plot } from '../track/field-ground.ts';
@@ -70,8 +71,11 @@ export interface UnscreenedField {
 export function screenField(
   { points, screening, plots }: UnscreenedField,
   rules: Readonly<Partial<Record<ScreeningRule, RuleNumbers>>>,
+  exclusions: readonly Exclusion[],
+  frame: ExclusionFrame,
 ): ScreenedField {
-  return { points: { ...points, screened_by: screenPoints(screening, rules) }, plots };
+  const by_hand = excludedByHand(points, exclusions, frame);
+  return { points: { ...points, screened_by: screenPoints(screening, by_hand, rules) }, plots };
 }
 
 /** Points of all machines in time order. */
@@ -98,6 +102,9 @@ export function pointsOfField(input: FieldPointsInput): UnscreenedField {
       new Int32Array(n),
     );
 
+  const east_m = column(({ rows }) => middle(rows.east0_m, rows.east1_m));
+  const north_m = column(({ rows }) => middle(rows.north0_m, rows.north1_m));
+  const distance_m = column(({ rows }) => rows.distance_m);
   const mass_kg = column((_, own) => own.mass_kg);
   const moisture_pct = column((_, own) => own.moisture_pct);
   const duration_s = column((_, own) => own.duration_s);
@@ -122,11 +129,11 @@ export function pointsOfField(input: FieldPointsInput): UnscreenedField {
       load: integers((_, own) => own.load),
       longitude_deg: column((plot) => plot.longitude_deg),
       latitude_deg: column((plot) => plot.latitude_deg),
-      east_m: column(({ rows }) => middle(rows.east0_m, rows.east1_m)),
-      north_m: column(({ rows }) => middle(rows.north0_m, rows.north1_m)),
+      east_m,
+      north_m,
       heading_rad: column(({ rows }) => rows.heading0_rad),
       speed_m_s,
-      distance_m: column(({ rows }) => rows.distance_m),
+      distance_m,
       duration_s,
       cut_width_m,
       width_se_m,
@@ -155,6 +162,12 @@ export function pointsOfField(input: FieldPointsInput): UnscreenedField {
       mismatch: column((_, own) => own.mismatch),
       near_end: mask((_, own) => own.near_end),
       yield_kg_m2,
+      distance_m,
+      fill: column((_, own) => own.fill),
+      moisture_pct,
+      east_m,
+      north_m,
+      header_width_m: column(({ rows }) => rows.header_width_m),
     },
     plots: plots.map((plot, p) => ({
       machine: input.machines[machines[p]].id,
@@ -211,6 +224,10 @@ function plotNumbers(input: FieldPointsInput, p: number, r: number) {
       grain.passage.basis === 'volume'
         ? quotient(credit.amount, duration_s)
         : new Float64Array(t_s.length).fill(Number.NaN),
+    fill:
+      grain.passage.fill_weighted === undefined
+        ? new Float64Array(t_s.length).fill(Number.NaN)
+        : quotient(x2_kg, x_kg),
     mass_kg: x_kg.map((x, row) => applyLoadFit(fit, x, credit.running_s[row], x2_kg[row])),
     calibration_se_kg: x_kg.map((x, row) =>
       orZero(loadFitStandardError(fit, x, credit.running_s[row], x2_kg[row])),

@@ -78,5 +78,9 @@ const RULE_NUMBER_WORDS: Readonly<Record<string, readonly [string, string]>> = {
   speed_min_m_s: ['speed, at least', 'm/s'],
   change_max: ['change between fixes, at most', 'of 1'],
   share_min: ['share of the header, at least', 'of 1'],
+  distance_min_m: ['length of a pass, at least', 'm'],
+  fill_max: ['heaps, share of the pitch, at most', 'of 1'],
+  difference_min_pct: ['difference always let pass', 'points'],
+  reach_headers: ['ground around, header widths', '×'],
   deviations_max: ['deviations from the median, at most', '×'],
 };

@@ -25,6 +25,13 @@ const point = fc.record({
   mismatch: maybe(between(-1, 1)),
   near_end: flag,
   yield_kg_m2: maybe(between(-1, 5)),
+  distance_m: maybe(between(0, 9)),
+  fill: maybe(between(-0.1, 1)),
+  moisture_pct: maybe(between(5, 40)),
+  east_m: maybe(between(0, 30)),
+  north_m: maybe(between(0, 30)),
+  header_width_m: maybe(between(3, 15)),
+  by_hand: flag,
   mass_kg: between(-5, 50),
 });
 type Point = typeof point extends fc.Arbitrary<infer T> ? T : never;
@@ -62,7 +69,14 @@ function screened(points: readonly Point[], sheet: { [rule in ScreeningRule]?: R
       mismatch: float((p) => p.mismatch),
       near_end: Uint8Array.from(points, (p) => p.near_end),
       yield_kg_m2: float((p) => p.yield_kg_m2),
+      distance_m: float((p) => p.distance_m),
+      fill: float((p) => p.fill),
+      moisture_pct: float((p) => p.moisture_pct),
+      east_m: float((p) => p.east_m),
+      north_m: float((p) => p.north_m),
+      header_width_m: float((p) => p.header_width_m),
     },
+    Uint8Array.from(points, (p) => p.by_hand),
     rulesInForce(sheet),
   );
 }

@@ -17,6 +17,11 @@ const SHAPES: Readonly<Record<ScreeningRule, (x: number, y: number) => string>> 
   narrow_cut: (x, y) => `M${at(x)} ${at(y - REACH - 0.5)}l3.8 6.5h-7.6z`,
   yield_limits: (x, y) => `M${at(x)} ${at(y + REACH + 0.5)}l3.8-6.5h-7.6z`,
   no_fix: (x, y) => `M${at(x - REACH)} ${at(y - REACH)}l6 6m0-6l-6 6`,
+  by_hand: (x, y) => `M${at(x - REACH - 0.5)} ${at(y)}h7`,
+  short_pass: (x, y) => `M${at(x - REACH)} ${at(y - 1.5)}h6v3h-6z`,
+  flow_range: (x, y) => `M${at(x - REACH)} ${at(y + 1)}l3-3.5 3 3.5m-6 3.5l3-3.5 3 3.5`,
+  moisture_range: (x, y) => `M${at(x)} ${at(y - REACH - 1)}l2.6 4a3 3 0 1 1-5.2 0z`,
+  local_outlier: (x, y) => `M${at(x)} ${at(y - REACH - 0.5)}v7m-3-5.2l6 3.5m0-3.5l-6 3.5`,
   outside_field: (x, y) => `M${at(x - REACH - 0.5)} ${at(y)}h7m-3.5-3.5v7`,
 };
 
@@ -30,6 +35,11 @@ export const RULE_WORDS: Readonly<Record<ScreeningRule, string>> = {
   speed_jump: 'speed jump',
   narrow_cut: 'narrow cut',
   yield_limits: 'yield beyond limits',
+  by_hand: 'left out by hand',
+  short_pass: 'short pass',
+  flow_range: 'flow beyond the sensor',
+  moisture_range: 'moisture beyond limits',
+  local_outlier: 'unlike the ground around',
 };
 
 /** The words for a rule that may also be one that this page does not know. */

@@ -10,6 +10,7 @@ function caught(
   count: number,
   changes: { readonly [column in keyof ScreenInput]?: { readonly [row: number]: number } },
   rules = rulesInForce(undefined),
+  by_hand = new Uint8Array(count),
 ): (string | undefined)[] {
   const of = (x: number) => new Float64Array(count).fill(x);
   const input: ScreenInput = {
@@ -25,11 +26,18 @@ function caught(
     mismatch: of(0),
     near_end: new Uint8Array(count),
     yield_kg_m2: Float64Array.from({ length: count }, (_, i) => 1 + 0.01 * (i % 5)),
+    distance_m: of(30),
+    fill: of(0.3),
+    moisture_pct: of(18),
+    // each in a cell of its own, so that neighbours do not speak
+    east_m: Float64Array.from({ length: count }, (_, i) => 1000 * i),
+    north_m: of(0),
+    header_width_m: of(9),
   };
   for (const [name, rows] of Object.entries(changes)) {
     for (const [row, x] of Object.entries(rows)) input[name as keyof ScreenInput][Number(row)] = x;
   }
-  return [...screenPoints(input, rules)].map((rule) => SCREENING_RULES[rule - 1]);
+  return [...screenPoints(input, by_hand, rules)].map((rule) => SCREENING_RULES[rule - 1]);
 }
 
 describe('screening', () => {
@@ -65,6 +73,50 @@ describe('screening', () => {
       'yield_limits',
       'yield_limits',
     ]);
+  });
+
+  it('knows what was left out by hand, heaps that touch and moisture that cannot be', () => {
+    const found = caught(
+      12,
+      { fill: { 1: 0.9, 2: NAN }, moisture_pct: { 3: 22, 4: 20.9, 5: NAN } },
+      rulesInForce(undefined),
+      Uint8Array.of(1, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0),
+    );
+    expect(found.slice(0, 6)).toEqual([
+      'by_hand',
+      'flow_range',
+      undefined,
+      'moisture_range',
+      undefined,
+      undefined,
+    ]);
+  });
+
+  it('lets a scattered moisture be what it is', () => {
+    const scattered = Object.fromEntries(Array.from({ length: 20 }, (_, i) => [i, 14 + (i % 9)]));
+    expect(caught(20, { moisture_pct: scattered })).toEqual(new Array(20).fill(undefined));
+  });
+
+  it('measures a pass over all its points, by machine', () => {
+    const short = {
+      distance_m: { 0: 8, 1: 8, 2: 8, 3: 10, 4: 9 },
+      pass: { 0: 1, 1: 1, 3: 2, 4: 2 },
+      machine: { 2: 1 },
+    };
+    // machine 0: pass 1 is 16 m, pass 2 is 19 m; machine 1: pass 0 is 8 m
+    expect(caught(7, short)).toEqual([...new Array(5).fill('short_pass'), undefined, undefined]);
+    const { short_pass: _, ...others } = rulesInForce(undefined);
+    expect(caught(7, short, others)).toEqual(new Array(7).fill(undefined));
+  });
+
+  it('hears the ground around', () => {
+    // six passes 9 m apart, a point every 3 m
+    const east = Object.fromEntries(Array.from({ length: 120 }, (_, i) => [i, 9 * Math.floor(i / 20)]));
+    const north = Object.fromEntries(Array.from({ length: 120 }, (_, i) => [i, 3 * (i % 20)]));
+    const rules = rulesInForce({ yield_limits: { on: false } });
+    const found = caught(120, { east_m: east, north_m: north, yield_kg_m2: { 50: 1.12 } }, rules);
+    expect(found[50]).toBe('local_outlier');
+    expect(found.filter((rule) => rule !== undefined)).toHaveLength(1);
   });
 
   it('names the first rule in the order, and the next one when that is switched off', () => {

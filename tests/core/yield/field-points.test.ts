@@ -61,7 +61,8 @@ const fit = {
   k: 1.1,
   zero_kg_s: 0.1,
   curvature: 0,
-  covariance: new Float64Array(9),
+  moisture: 0,
+  covariance: new Float64Array(16),
 };
 const ground = { field: 0, plots: [plot(0, 0), plot(1, 1.5)] } as unknown as FieldGround;
 const lag = { applied_s: SHIFT_S, moisture_s: SHIFT_S, mixing_s: 0 };
@@ -96,7 +97,10 @@ const unscreened = pointsOfField({
     { ticket: 'C', machine: 'c2', start_s: SHIFT_S, end_s: 60 },
   ],
 });
-const { points, plots } = screenField(unscreened, { not_cutting: {} });
+const { points, plots } = screenField(unscreened, { not_cutting: {} }, [], {
+  machines: ['c1', 'c2'],
+  epoch_utc_s: 0,
+});
 
 describe('points of a field', () => {
   it('stand in the order of time over all machines', () => {

@@ -1,15 +1,16 @@
 import { describe, expect, it } from 'vitest';
+import { SCREENING_RULES } from '../../../core/result.ts';
 import { fieldPointsFrom } from '../../../renderer/session/field-points.ts';
 import { rowsOfThread, ruleOfThread, threadOfRule } from '../../../renderer/session/threads.ts';
 import { flowFigures } from '../../../renderer/steps/flow/flow-figures.ts';
 import { groundFigures } from '../../../renderer/steps/ground/ground-figures.ts';
 
-/** Four rows of one pass; the third is screened as `ramp` (fourth rule), the last was not cut. */
+/** Four rows of one pass; the third is screened as `ramp`, the last was not cut. */
 const points = fieldPointsFrom({
   about: { field: 'Home', crop: 'corn' },
   rows: 4,
   columns: new Map<string, Float64Array | Int32Array | Uint8Array>([
-    ['screened_by', Uint8Array.of(0, 0, 4, 1)],
+    ['screened_by', Uint8Array.of(0, 0, 1 + SCREENING_RULES.indexOf('ramp'), 1)],
     ['mass_flow_kg_s', Float64Array.of(4, 8, 6, 0)],
     ['duration_s', Float64Array.of(1, 3, 1, 1)],
     ['machine', new Int32Array(4)],

@@ -1,0 +1,67 @@
+/**
+ * Yields that the ground around them does not bear out. Every point is compared with the median of its square cell and the
+ * eight around it, so that a whole stretch of one pass that is wrong is seen by the passes beside it; how much a point may
+ * differ is told by the robust spread of all such differences in the field. Median-based like [Maldaner2022], over several
+ * passes like [Leroux2018]; cells instead of a circle about each point make it linear in the number of points.
+ */
+
+import { PointGrid } from '../stats/point-grid.ts';
+import { MAD_TO_SD, median } from '../stats/quantiles.ts';
+
+/** Cells smaller than this hold no neighbours, m. */
+const LEAST_CELL_M = 0.5;
+/** A median of fewer says nothing. */
+const LEAST_NEIGHBOURS = 8;
+
+export interface LocalOutlierOptions {
+  /** Side of a cell, m. */
+  readonly cell_m: number;
+  /** Robust standard deviations of the field's local differences that a point may lie away. */
+  readonly deviations_max: number;
+}
+
+/**
+ * 1 where the yield is a local outlier, among the points given (`rows`, those not screened yet). Points with few
+ * neighbours are not judged, nor is a field whose local differences have no spread. A yield that does not exist is none.
+ */
+export function localOutliers(
+  points: {
+    readonly east_m: Float64Array;
+    readonly north_m: Float64Array;
+    readonly yield_kg_m2: Float64Array;
+  },
+  rows: Int32Array,
+  { cell_m, deviations_max }: LocalOutlierOptions,
+): Uint8Array {
+  const outlying = new Uint8Array(points.yield_kg_m2.length);
+  if (!(cell_m >= LEAST_CELL_M)) return outlying;
+  const difference = localDifferences(points, rows, cell_m);
+  const reach = deviations_max * MAD_TO_SD * median(difference.map((kg_m2) => Math.abs(kg_m2)));
+  if (!(reach > 0)) return outlying;
+  for (let k = 0; k < rows.length; k++) if (Math.abs(difference[k]) > reach) outlying[rows[k]] = 1;
+  return outlying;
+}
+
+/** Yield less the median of the cells around, for each of `rows`; NaN where that cannot be said. */
+function localDifferences(
+  { east_m, north_m, yield_kg_m2 }: Parameters<typeof localOutliers>[0],
+  rows: Int32Array,
+  cell_m: number,
+): Float64Array {
+  const east = Float64Array.from(rows, (row) => east_m[row]);
+  const north = Float64Array.from(rows, (row) => north_m[row]);
+  const amount = Float64Array.from(rows, (row) => yield_kg_m2[row]);
+  const difference = new Float64Array(rows.length).fill(Number.NaN);
+  const grid = new PointGrid(east, north, cell_m);
+  const around = new Float64Array(rows.length);
+  for (const own of grid.cells()) {
+    let count = 0;
+    grid.near(east[own[0]], north[own[0]], (k) => {
+      around[count++] = amount[k];
+    });
+    if (count < LEAST_NEIGHBOURS) continue;
+    const centre = median(around.subarray(0, count));
+    for (const k of own) difference[k] = amount[k] - centre;
+  }
+  return difference;
+}
