@@ -81,7 +81,11 @@ export function machineFromTallies(
   );
 }
 
-function tallyTimes(columns: TallyColumns, { clocks, epoch_utc_s }: TallyContext): Float64Array {
+/** When each row ended, s of the season: by its own time, else by the counter. NaN where neither tells. */
+export function tallyTimes(
+  columns: TallyColumns,
+  { clocks, epoch_utc_s }: Pick<TallyContext, 'clocks' | 'epoch_utc_s'>,
+): Float64Array {
   const clock = clockOf(columns.tick_us, clocks);
   const byTick = clock === undefined ? undefined : timeFromTick(clock, columns.tick_us, epoch_utc_s);
   return columns.utc_s.map((utc_s, i) =>

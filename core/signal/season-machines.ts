@@ -1,5 +1,6 @@
 /** All machines of a season on one clock: every log entry read becomes a record of its machine. */
 import { type DataError, failure, type Notice, type Result, success } from '../errors.ts';
+import type { FlowLogColumns, TallyColumns } from '../read/logger-run.ts';
 import type { MachineLogs } from '../read/season-inputs.ts';
 import type { FieldSheet, MachineSheet } from '../season.ts';
 import type { TimedFixes } from '../track/track.ts';
@@ -8,9 +9,15 @@ import { estimateClock } from './clock.ts';
 import { joinFixes, timedFixes } from './joined-fixes.ts';
 import { machineFromFlows } from './machine-from-flows.ts';
 import { machineFromRuns } from './machine-from-runs.ts';
-import { type CounterClock, machineFromTallies, type TallyContext } from './machine-from-tallies.ts';
+import {
+  type CounterClock,
+  machineFromTallies,
+  type TallyContext,
+  tallyTimes,
+} from './machine-from-tallies.ts';
 import type { MachineRecord } from './machine-record.ts';
 import type { HintedRun } from './placed-run.ts';
+import { toldSpans, toldTwice, withoutTold } from './told-twice.ts';
 
 /** What of a season decides how its logs are laid on the clock. */
 export interface ClockedSeason {
@@ -58,15 +65,51 @@ function recordsOf(season: ClockedSeason, logs: MachineLogs, epoch_utc_s: number
   if (tallies.length > 0 && sheet.paddle === undefined) {
     results.push(failure(noPaddleSheet(sheet)));
   } else if (tallies.length > 0) {
-    const parts = tallies.map(({ reading, field }) => ({ columns: reading.rows, field }));
-    results.push(machineFromTallies(parts, { machine, epoch_utc_s, ...fixesOfRuns(runs, epoch_utc_s) }));
+    const context = { machine, epoch_utc_s, ...fixesOfRuns(runs, epoch_utc_s) };
+    const times = (columns: TallyColumns) => tallyTimes(columns, context);
+    const { parts, notices } = untoldParts(tallies, times, results, epoch_utc_s);
+    results.push(
+      ...withNotices(parts.length > 0 ? machineFromTallies(parts, context) : undefined, notices, results),
+    );
   }
   if (flows.length > 0) {
-    const parts = flows.map(({ reading, field }) => ({ columns: reading.rows, field }));
+    const times = ({ utc_s }: FlowLogColumns) => utc_s.map((s) => s - epoch_utc_s);
+    const { parts, notices } = untoldParts(flows, times, results, epoch_utc_s);
     const fields = season.fields.map(({ name }) => name);
-    results.push(machineFromFlows(parts, { machine, epoch_utc_s, fields }));
+    const made = parts.length > 0 ? machineFromFlows(parts, { machine, epoch_utc_s, fields }) : undefined;
+    results.push(...withNotices(made, notices, results));
   }
   return results;
+}
+
+/** Rows of logs of one kind that none of the records made before tells of, and a notice on each log that loses some. */
+function untoldParts<Columns extends { readonly source: string }>(
+  logs: readonly { readonly reading: { readonly rows: Columns }; readonly field: number }[],
+  timesOf: (columns: Columns) => Float64Array,
+  before: readonly Result<MachineRecord>[],
+  epoch_utc_s: number,
+): { parts: { columns: Columns; field: number }[]; notices: Notice[] } {
+  const notices: Notice[] = [];
+  const told = before.flatMap((result) => (result.ok ? [result.value] : []));
+  const spans = told.flatMap(toldSpans);
+  const by = told.map(({ source }) => source).join(', ');
+  const parts = logs.flatMap(({ reading, field }) => {
+    const t_s = timesOf(reading.rows);
+    const { columns, told_s } = withoutTold(reading.rows, t_s, spans);
+    if (told_s.length > 0) notices.push(toldTwice(columns.source, by, told_s, t_s.length, epoch_utc_s));
+    return told_s.length > 0 && told_s.length === t_s.length ? [] : [{ columns, field }];
+  });
+  return { parts, notices };
+}
+
+/** A result with more notices before its own; where there is none, they go with the last result there is. */
+function withNotices(
+  made: Result<MachineRecord> | undefined,
+  notices: readonly Notice[],
+  before: Result<MachineRecord>[],
+): Result<MachineRecord>[] {
+  const bearer = made ?? before.pop();
+  return bearer === undefined ? [] : [{ ...bearer, notices: [...bearer.notices, ...notices] }];
 }
 
 /** Fixes and clocks of runs that stand beside tally rows. */

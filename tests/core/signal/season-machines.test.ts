@@ -83,6 +83,46 @@ describe('machines of a season', () => {
     expect(found.notices).toEqual([]);
   });
 
+  it('count grain once that a beam log and tallies of the same time tell of, and name both and the time', () => {
+    const tick_us = range(400).flatMap((i) => [1e5 * i + 70_000, 1e5 * (i + 1)]);
+    const edges = {
+      tick_us: Float64Array.from(tick_us),
+      dark: Uint8Array.from(tick_us, (_, i) => (i + 1) % 2),
+    };
+    const beam = { ...gps(0), ...loggerRun('beam.log', { edges }), fixes: gps(0).fixes };
+    // rows of 10 s: the first three end while the beam log runs, the last two after it
+    const ends_s = [10, 20, 30, 1010, 1020];
+    const column = (x: number) => of(...ends_s.map(() => x));
+    const rows: TallyColumns = {
+      ...tally,
+      utc_s: of(...ends_s.map((s) => MIDNIGHT_S + s)),
+      tick_us: column(NAN),
+      paddles: column(100),
+      dark_s: column(3),
+      moisture_pct: column(NAN),
+      up: column(NAN),
+      latitude_deg: column(42),
+      longitude_deg: column(-93),
+      speed_m_s: column(2),
+      course_deg: column(0),
+    };
+    const found = machinesOf({ runs: [hinted(beam)], tallies: [reading(rows)] });
+    if (!found.ok) throw new Error(found.error.text);
+    expect(found.value.records.map(({ source }) => source)).toEqual(['beam.log', 'tally.csv']);
+    expect([...found.value.records[1].moisture.t_s]).toEqual([1010, 1020]);
+    const told = found.notices.find(({ code }) => code === 'grain_told_twice');
+    expect(told?.text).toMatch(
+      /^tally\.csv: 3 of 5 rows tell of the same grain as beam\.log, from 2026-09-14T00:00:10Z to 2026-09-14T00:00:30Z/,
+    );
+    // a log all of whose rows are told already makes no record of its own
+    const whole = machinesOf({
+      runs: [hinted(beam)],
+      tallies: [reading({ ...rows, utc_s: rows.utc_s.map((s) => Math.min(s, MIDNIGHT_S + 35)) })],
+    });
+    expect(whole.ok && whole.value.records.length).toBe(1);
+    expect(whole.notices.map(({ code }) => code)).toContain('grain_told_twice');
+  });
+
   it('go on without the one that cannot be used, and say why', () => {
     const found = machinesOf({ flows: [reading(flow)] }, { machine: 1, tallies: [reading(tally)] });
     expect(found.ok && found.value.records.length).toBe(1);
