@@ -9,6 +9,7 @@ import { type MeasuredPlaces, wholeRows } from './variogram.ts';
 export function mergedPlaces(places: MeasuredPlaces): { places: MeasuredPlaces; rows: Int32Array } {
   const whole = wholeRows(places);
   const { east_m, north_m, measured, noise_variance } = places;
+  if (whole.length === measured.length && !hasEqual(east_m)) return { rows: whole, places };
   const order = whole.slice().sort((a, b) => east_m[a] - east_m[b] || north_m[a] - north_m[b] || a - b);
   const merged: { row: number; measured: number; noise: number }[] = [];
   for (let from = 0; from < order.length; ) {
@@ -30,6 +31,13 @@ export function mergedPlaces(places: MeasuredPlaces): { places: MeasuredPlaces; 
         : { noise_variance: Float64Array.from(merged, ({ noise }) => noise) }),
     },
   };
+}
+
+/** Whether any number occurs twice: far quicker than to sort rows, and mostly all there is to do. */
+function hasEqual(column: Float64Array): boolean {
+  const sorted = column.toSorted();
+  for (let k = 1; k < sorted.length; k++) if (sorted[k] === sorted[k - 1]) return true;
+  return false;
 }
 
 function isSamePlace({ east_m, north_m }: MeasuredPlaces, a: number, b: number): boolean {

@@ -3,7 +3,7 @@ import { finiteOrNull } from '../columns.ts';
 import type { Notice } from '../errors.ts';
 import type { CellGrid } from './cell-grid.ts';
 import { crossValidateSurface } from './surface-cells.ts';
-import { fieldVariogram, type SurfaceMethod, type SurfacePlan } from './surface-plan.ts';
+import { fieldVariograms, type SurfaceMethod, type SurfacePlan } from './surface-plan.ts';
 import type { SurfaceSheet } from './surface-sheet.ts';
 import type { EmpiricalVariogram } from './variogram.ts';
 import { effectiveRange_m, semivarianceOf, type VariogramModel } from './variogram-model.ts';
@@ -70,7 +70,7 @@ const AZIMUTHS_DEG = [0, 45, 90, 135];
 
 export function surfaceDetails(plan: SurfacePlan, sheet: SurfaceSheet = {}): SurfaceDetails {
   const { model, places } = plan;
-  const isKriged = plan.method === 'kriging';
+  const along = plan.method === 'kriging' ? fieldVariograms(places, sheet, AZIMUTHS_DEG) : [];
   return {
     method: plan.method,
     points: places.measured.length,
@@ -83,12 +83,10 @@ export function surfaceDetails(plan: SurfacePlan, sheet: SurfaceSheet = {}): Sur
     effective_range_m: model === undefined ? null : effectiveRange_m(model),
     candidates: plan.candidates.map(({ model: fitted, explained }) => ({ model: fitted, explained })),
     variogram: plan.empirical === undefined ? [] : rowsOf(plan.empirical, model),
-    directions: isKriged
-      ? AZIMUTHS_DEG.map((azimuth_deg) => ({
-          azimuth_deg,
-          variogram: rowsOf(fieldVariogram(places, sheet, azimuth_deg), model),
-        }))
-      : [],
+    directions: along.map((variogram, k) => ({
+      azimuth_deg: AZIMUTHS_DEG[k],
+      variogram: rowsOf(variogram, model),
+    })),
     cross_validation: testOf(plan),
   };
 }

@@ -7,7 +7,7 @@ import { type CellGrid, cellEast_m, cellNorth_m, cellsInside, gridOver, MOST_CEL
 import { suggestedCell_m } from './cell-size.ts';
 import { mergedPlaces } from './merged-places.ts';
 import type { SurfaceSheet } from './surface-sheet.ts';
-import { type EmpiricalVariogram, empiricalVariogram, type MeasuredPlaces } from './variogram.ts';
+import { type EmpiricalVariogram, empiricalVariograms, type MeasuredPlaces } from './variogram.ts';
 import { type VariogramSolution, variogramCandidates } from './variogram-fit.ts';
 import { effectiveRange_m, type VariogramModel } from './variogram-model.ts';
 
@@ -48,7 +48,7 @@ export const SURFACE_DEFAULTS = {
 /** Classes of distance of a field's variogram; common practice, no source. */
 const DISTANCE_CLASSES = 20;
 /** Enough that every class holds thousands. */
-const MOST_PAIRS = 2_000_000;
+const MOST_PAIRS = 1_000_000;
 /** A field without a boundary ends this share of a cut width from its points. */
 const EDGE_SHARE = 0.75;
 const LEAST_POINTS = 10;
@@ -179,20 +179,19 @@ function modelOf(places: MeasuredPlaces, sheet: SurfaceSheet): FieldVariogram {
   return { model: best?.model, empirical, candidates };
 }
 
-/** The variogram that a field's surface goes by; along one direction where that is asked for. */
-export function fieldVariogram(
+function fieldVariogram(places: MeasuredPlaces, sheet: SurfaceSheet): EmpiricalVariogram {
+  return fieldVariograms(places, sheet, [undefined])[0];
+}
+
+/** The variogram that a field's surface goes by, along several directions; `undefined` is every one. */
+export function fieldVariograms(
   places: MeasuredPlaces,
-  sheet: SurfaceSheet = {},
-  azimuth_deg?: number,
-): EmpiricalVariogram {
+  sheet: SurfaceSheet,
+  azimuths_deg: readonly (number | undefined)[],
+): EmpiricalVariogram[] {
   const cutoff_m = sheet.cutoff_m ?? Math.min(SURFACE_DEFAULTS.cutoff_m, diagonalOf(places) / 3);
-  if (!(cutoff_m > 0)) return empiricalVariogram(places);
-  return empiricalVariogram(places, {
-    cutoff_m,
-    width_m: cutoff_m / DISTANCE_CLASSES,
-    most_pairs: MOST_PAIRS,
-    ...(azimuth_deg === undefined ? {} : { azimuth_deg }),
-  });
+  const width_m = cutoff_m / DISTANCE_CLASSES;
+  return empiricalVariograms(places, { cutoff_m, width_m, most_pairs: MOST_PAIRS }, azimuths_deg);
 }
 
 function diagonalOf({ east_m, north_m }: MeasuredPlaces): number {

@@ -39,27 +39,42 @@ const CUTOFF_SHARE = 1 / 3;
 const TOLERANCE_DEG = 22.5;
 /** A pair on the very edge of a direction's tolerance is in it. */
 const ANGLE_SLACK = 1e-9;
+/** Multiples of it, taken modulo 1, spread evenly without repeating [Weyl1916]. */
+const GOLDEN = (Math.sqrt(5) - 1) / 2;
 
 /**
  * Distance classes `(0, w], (w, 2w] …` up to the cutoff, each pair once; pairs at one place are in the first class. Where
- * `most_pairs` is given, the pairs from every m-th place to all places around it: the same expectation from fewer pairs.
+ * `most_pairs` is given, the pairs from some places, spread evenly, to all around them: the same expectation from fewer pairs.
  * No rows when there are no two places. Throws RangeError for bins that are none.
  */
 export function empiricalVariogram(places: MeasuredPlaces, bins: VariogramBins = {}): EmpiricalVariogram {
+  return empiricalVariograms(places, bins, [bins.azimuth_deg])[0];
+}
+
+/** The same along several directions at once; a direction of `undefined` is every one. */
+export function empiricalVariograms(
+  places: MeasuredPlaces,
+  bins: Omit<VariogramBins, 'azimuth_deg'>,
+  azimuths_deg: readonly (number | undefined)[],
+): EmpiricalVariogram[] {
   const rows = wholeRows(places);
   const { cutoff_m = CUTOFF_SHARE * diagonal_m(places, rows) } = bins;
-  const { width_m = cutoff_m / CLASSES, azimuth_deg, tolerance_deg = TOLERANCE_DEG } = bins;
-  if (rows.length < 2 || cutoff_m === 0) return none(cutoff_m, width_m);
+  const { width_m = cutoff_m / CLASSES, tolerance_deg = TOLERANCE_DEG } = bins;
+  if (rows.length < 2 || cutoff_m === 0) return azimuths_deg.map(() => none(cutoff_m, width_m));
   if (!(cutoff_m > 0 && width_m > 0 && cutoff_m / width_m < 10_000))
     throw new RangeError(`a variogram needs a cutoff and a width above zero, not ${cutoff_m} and ${width_m}`);
-  const tally = new PairTally(Math.ceil(cutoff_m / width_m - 1e-9), width_m);
-  const isAlong = directionFilter(azimuth_deg, tolerance_deg);
+  const classes = Math.ceil(cutoff_m / width_m - 1e-9);
+  const along = azimuths_deg.map((azimuth_deg) => ({
+    holds: directionFilter(azimuth_deg, tolerance_deg),
+    tally: new PairTally(classes, width_m),
+  }));
   eachPair(places, rows, cutoff_m, bins.most_pairs, (i, j, dx, dy) => {
     const distance_m = Math.sqrt(dx * dx + dy * dy);
-    if (distance_m > cutoff_m || !isAlong(dx, dy, distance_m)) return;
-    tally.add(distance_m, places.measured[i] - places.measured[j]);
+    if (distance_m > cutoff_m) return;
+    const difference = places.measured[i] - places.measured[j];
+    for (const { holds, tally } of along) if (holds(dx, dy, distance_m)) tally.add(distance_m, difference);
   });
-  return { ...tally.toVariogram(), cutoff_m, width_m };
+  return along.map(({ tally }) => ({ ...tally.toVariogram(), cutoff_m, width_m }));
 }
 
 class PairTally {
@@ -115,16 +130,26 @@ function eachPair(
     return;
   }
   const index = new NearestPlaces(picked(east_m, rows), picked(north_m, rows));
-  const step = Math.max(1, Math.ceil(pairsAbout(places, rows, cutoff_m) / mostPairs));
-  for (let a = 0; a < rows.length; a += step) {
+  const heads = spreadRows(rows.length, mostPairs / pairsAbout(places, rows, cutoff_m));
+  const isHead = new Uint8Array(rows.length);
+  for (const a of heads) isHead[a] = 1;
+  for (const a of heads) {
     const i = rows[a];
     index.visitWithin(east_m[i], north_m[i], cutoff_m, (b) => {
-      // a pair of two such places is met from both
-      if (b === a || (b % step === 0 && b < a)) return;
+      // a pair of two heads is met from both
+      if (b === a || (isHead[b] === 1 && b < a)) return;
       const j = rows[b];
       visit(i, j, east_m[i] - east_m[j], north_m[i] - north_m[j]);
     });
   }
+}
+
+/** About a share of `count` rows, one from each stretch, at places in it that follow no pattern of the rows. */
+function spreadRows(count: number, share: number): Int32Array {
+  if (share >= 1) return Int32Array.from({ length: count }, (_, k) => k);
+  const heads = Math.max(1, Math.round(share * count));
+  const stretch = count / heads;
+  return Int32Array.from({ length: heads }, (_, k) => Math.floor((k + ((k * GOLDEN) % 1)) * stretch));
 }
 
 /** How many ordered pairs lie within the cutoff, were the places spread evenly over their box. */
