@@ -1,4 +1,12 @@
 /** What the chain hands to exports, report and window: the points of every field and what `summary.json` holds. */
+import type {
+  CalibrationDiagnostics,
+  FieldUncertainty,
+  Interval95,
+  LoadProposal,
+  MachineAgreement,
+  Reconciliation,
+} from './calibration-result.ts';
 import type { ScreeningRule } from './season.ts';
 
 /**
@@ -69,6 +77,8 @@ export interface Summary {
   readonly fields: readonly FieldSummary[];
   readonly lags: readonly LagSummary[];
   readonly calibrations: readonly CalibrationSummary[];
+  readonly machine_agreements?: readonly MachineAgreement[];
+  readonly load_proposals?: readonly LoadProposal[];
   readonly mass_ledger: readonly LedgerRow[];
   readonly warnings: readonly { readonly code: string; readonly text: string }[];
   readonly signals: readonly SignalSummary[];
@@ -81,6 +91,8 @@ export interface FieldSummary {
   readonly mean_yield_t_ha: number | null;
   readonly mean_yield_se_t_ha: number | null;
   readonly mean_yield_bu_ac: number | null;
+  readonly uncertainty?: FieldUncertainty;
+  readonly reconciled?: Reconciliation;
   readonly mass_wet_kg: number;
   readonly mass_std_kg: number;
   readonly moisture_pct: number | null;
@@ -176,12 +188,16 @@ export interface LoadSummary {
   readonly mean_flow_kg_s: number | null;
   readonly leverage: number | null;
   readonly cooks_distance: number | null;
+  /** 95 % interval for such a load by the others, kg. */
+  readonly expected_95_kg?: Interval95 | null;
+  readonly moisture_pct?: number | null;
+  readonly test_weight_kg_hl?: number | null;
 }
 
 export interface CalibrationSummary {
   readonly machine: string;
   readonly crop: string;
-  /** `gain`, `gain_zero`, `gain_curvature` or `uncalibrated`. */
+  /** `gain`, `gain_zero`, `gain_curvature`, `gain_moisture`, `carried_over` or `uncalibrated`. */
   readonly model: string;
   readonly coefficients: Readonly<Record<string, number>>;
   readonly standard_errors: Readonly<Record<string, number>>;
@@ -189,6 +205,7 @@ export interface CalibrationSummary {
   readonly fit_rmse_pct: number | null;
   readonly loo_rmse_pct: number | null;
   readonly loads: readonly LoadSummary[];
+  readonly diagnostics?: CalibrationDiagnostics;
 }
 
 export interface LedgerRow {

@@ -6,6 +6,7 @@
  * those into notices and everything else into errors.
  */
 import * as z from 'zod';
+import { calibrationSchema } from './calibration-schema.ts';
 import { SCREENING_RULES } from './result.ts';
 import type { MappedQuantity, ScreeningRule, Season } from './season.ts';
 import { isPrintable } from './shown-text.ts';
@@ -260,12 +261,7 @@ const settings = z.strictObject({
     ),
   ),
   exclusions: z.optional(listOf(exclusion, 10_000)),
-  calibration: z.optional(
-    z.strictObject({
-      model: z.optional(z.enum(['auto', 'gain', 'gain_zero', 'gain_curvature'])),
-      loads: z.optional(listOf(z.strictObject({ ticket: words, use: z.boolean() }), 10_000)),
-    }),
-  ),
+  calibration: z.optional(calibrationSchema(words, listOf)),
   surface: z.optional(surfaceSchema),
 });
 

@@ -3,7 +3,10 @@
  * `season.json` in the season folder (decoded, checked and encoded by `season-file.ts`).
  * Every length, mass and time carries its unit in its name.
  */
+import type { CalibrationSheet } from './calibration-sheet.ts';
 import type { SurfaceSheet } from './surface/surface-sheet.ts';
+
+export type { LoadChoice } from './calibration-sheet.ts';
 
 /** What one paddle looks like and how the paddles follow each other on the chain, mm as measured with a rule. */
 export interface PaddleSheet {
@@ -124,13 +127,6 @@ export interface ColumnMappingSheet {
   readonly columns: readonly MappedColumn[];
 }
 
-/** What the user decided about one load, by ticket. */
-export interface LoadChoice {
-  readonly ticket: string;
-  /** true: use it although it is flagged; false: set it aside. */
-  readonly use: boolean;
-}
-
 /** A lag entered by hand, for a field, a machine, or both. */
 export interface LagSheet {
   readonly field?: string;
@@ -193,10 +189,7 @@ export interface SettingsSheet {
   readonly point_interval_s?: number;
   readonly screening?: { readonly [rule in ScreeningRule]?: RuleSheet };
   readonly exclusions?: readonly Exclusion[];
-  readonly calibration?: {
-    readonly model?: 'auto' | 'gain' | 'gain_zero' | 'gain_curvature';
-    readonly loads?: readonly LoadChoice[];
-  };
+  readonly calibration?: CalibrationSheet;
   readonly surface?: SurfaceSheet;
 }
 

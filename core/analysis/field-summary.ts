@@ -15,6 +15,7 @@ import type { GroundSolution } from '../track/field-ground.ts';
 import { buAcFromKgM2, haFromM2, tHaFromKgM2 } from '../units.ts';
 import type { ScreenedField } from '../yield/field-points.ts';
 import { MOISTURE_SE_PCT } from '../yield/yields.ts';
+import { type ErrorShares, errorOf, fieldUncertainty } from './field-uncertainty.ts';
 
 const OUTSIDE = SCREENING_RULES.indexOf('outside_field') + 1;
 
@@ -57,14 +58,18 @@ export function summaryOfField(input: FieldTotalsInput): FieldSummary {
     mass_std_kg += massAtMoisture(input.remainder_kg, moisture_pct, standard_moisture_pct);
   }
   const yield_kg_m2 = yieldFromMass(mass_std_kg, area_m2);
-  const yield_se = yield_kg_m2 * relativeError(input, moisture_pct);
+  const parts = errorParts(input, moisture_pct);
   return {
     name: points.field,
     crop: crop.name,
     area_ha: haFromM2(area_m2),
     mean_yield_t_ha: finiteOrNull(tHaFromKgM2(yield_kg_m2)),
-    mean_yield_se_t_ha: finiteOrNull(tHaFromKgM2(yield_se)),
+    mean_yield_se_t_ha: finiteOrNull(tHaFromKgM2(yield_kg_m2 * errorOf(parts).se)),
     mean_yield_bu_ac: finiteOrNull(buAcFromKgM2(yield_kg_m2, crop.bushel_kg)),
+    uncertainty: fieldUncertainty(
+      { mass_wet_kg, mass_std_kg, mean_yield_t_ha: tHaFromKgM2(yield_kg_m2) },
+      parts,
+    ),
     mass_wet_kg,
     mass_std_kg,
     moisture_pct: finiteOrNull(moisture_pct),
@@ -74,11 +79,15 @@ export function summaryOfField(input: FieldTotalsInput): FieldSummary {
 }
 
 /**
- * Relative standard error of the mean yield: the calibration's (common to all grain of a machine), the moisture sensor's
- * and the area's; the noise of single points averages out over thousands of them. NaN without a calibration error.
+ * Relative errors of the field: the calibration's (common to all grain of a machine), the moisture sensor's and the area's;
+ * the noise of single points averages out over thousands of them. NaN without a calibration error.
  */
-function relativeError({ grains, width_share_se }: FieldTotalsInput, moisture_pct: number): number {
-  return Math.hypot(relativeTotalError(grains), MOISTURE_SE_PCT / (100 - moisture_pct), width_share_se);
+function errorParts({ grains, width_share_se }: FieldTotalsInput, moisture_pct: number): ErrorShares {
+  return {
+    calibration: relativeTotalError(grains),
+    moisture_se: MOISTURE_SE_PCT / (100 - moisture_pct),
+    area_se: width_share_se,
+  };
 }
 
 /** Summaries of all fields that a machine was in. */
@@ -97,13 +106,22 @@ export function fieldSummaries(
       crop,
       standard_moisture_pct: season.fields[field].standard_moisture_pct ?? crop.standard_moisture_pct,
       remainder_kg: plots.reduce((sum, plot) => sum + plot.remainder_kg, 0),
-      grains: plots.map(({ machine, totals }) => ({
+      grains: plots.map(({ machine, totals, rows }) => ({
         fit: calibration.massFitOf(machine, crop).fit,
         ...totals,
+        by_load_kg: massByLoad(points, rows),
       })),
       width_share_se: widthShareError(points),
     });
   });
+}
+
+/** Mass of the rows by the load that it went into. */
+function massByLoad({ load, mass_kg }: FieldPoints, rows: Int32Array): Map<number, number> {
+  const byLoad = new Map<number, number>();
+  for (const row of rows)
+    if (load[row] >= 0) byLoad.set(load[row], (byLoad.get(load[row]) ?? 0) + mass_kg[row]);
+  return byLoad;
 }
 
 /**

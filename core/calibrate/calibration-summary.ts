@@ -8,16 +8,18 @@ export function calibrationSummary(
   machine: string,
   crop: string,
 ): CalibrationSummary {
-  const { model, k, zero_kg_s, curvature, covariance } = solution;
+  const { model, k, zero_kg_s, curvature, moisture, covariance } = solution;
   const coefficients = {
     k,
     ...(model === 'gain_zero' && { zero_kg_s }),
     ...(model === 'gain_curvature' && { curvature }),
+    ...(model === 'gain_moisture' && { moisture }),
   };
   const errors = {
     k: Math.sqrt(covariance[0]),
-    ...(model === 'gain_zero' && { zero_kg_s: Math.sqrt(covariance[4]) }),
-    ...(model === 'gain_curvature' && { curvature: Math.sqrt(covariance[8]) }),
+    ...(model === 'gain_zero' && { zero_kg_s: Math.sqrt(covariance[5]) }),
+    ...(model === 'gain_curvature' && { curvature: Math.sqrt(covariance[10]) }),
+    ...(model === 'gain_moisture' && { moisture: Math.sqrt(covariance[15]) }),
   };
   return {
     machine,

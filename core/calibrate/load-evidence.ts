@@ -10,20 +10,20 @@ import { gammaln } from 'simple-statistics';
 import { mean } from '../stats/moments.ts';
 import { median } from '../stats/quantiles.ts';
 import { PRIOR_LOADS } from './deletion-residual.ts';
-import {
-  fitRatios,
-  LOAD_MODELS,
-  type LoadModel,
-  type LoadRatios,
-  predictorOf,
-  type RatioFit,
-} from './ratio-fit.ts';
+import { fitRatios, type LoadModel, type LoadRatios, predictorOf, type RatioFit } from './ratio-fit.ts';
+
+/** What a sensor does, whatever the grain: the models under which wrong loads are sought. */
+const WEIGHED_MODELS = ['gain', 'gain_zero', 'gain_curvature'] as const satisfies readonly LoadModel[];
+type WeighedModel = (typeof WEIGHED_MODELS)[number];
+
+/** How far a gain usually bends, as a share of it at mean fill; ours. */
+export const USUAL_BEND = 0.08;
 
 /** How often each model is met, and how large its second term usually is, as a share of the load at mean flow; ours. */
-const PRIOR: Readonly<Record<LoadModel, { readonly odds: number; readonly usual_share: number }>> = {
+const PRIOR: Readonly<Record<WeighedModel, { readonly odds: number; readonly usual_share: number }>> = {
   gain: { odds: 6, usual_share: 0 },
   gain_zero: { odds: 1, usual_share: 0.03 },
-  gain_curvature: { odds: 1, usual_share: 0.08 },
+  gain_curvature: { odds: 1, usual_share: USUAL_BEND },
 };
 /** One ticket in so many is wrong; ours. */
 const ONE_WRONG_IN = 15;
@@ -31,7 +31,7 @@ const ONE_WRONG_IN = 15;
 /** −2 × logarithms of evidence, up to a constant: the smaller, the likelier. */
 export interface ExplanationCosts {
   /** That the others follow this model. */
-  readonly byModel: readonly { readonly model: LoadModel; readonly cost: number }[];
+  readonly byModel: readonly { readonly model: WeighedModel; readonly cost: number }[];
   /** That they follow any of them. */
   readonly cost: number;
 }
@@ -39,7 +39,7 @@ export interface ExplanationCosts {
 /** Weighs explanations of `loads`: the answer takes 1 for each load that is wrong, 0 for the others. */
 export function explanationsOf(loads: LoadRatios): (wrong: Uint8Array) => ExplanationCosts {
   const usual_ratio = median(loads.ratio);
-  const slopeVariance = LOAD_MODELS.map((model) => usualSlope(loads, model, usual_ratio) ** 2);
+  const slopeVariance = WEIGHED_MODELS.map((model) => usualSlope(loads, model, usual_ratio) ** 2);
   // a wrong ratio lies anywhere from half to one and a half times the usual one
   const cost_of_wrong = 2 * Math.log(ONE_WRONG_IN * usual_ratio);
   const cost_of_right = loads.ratio_sigma.map((sigma) => 2 * Math.log(sigma));
@@ -49,7 +49,7 @@ export function explanationsOf(loads: LoadRatios): (wrong: Uint8Array) => Explan
     const shared =
       normalisingCost(gain) +
       wrong.reduce((sum, is, i) => sum + (is === 1 ? cost_of_wrong : cost_of_right[i]), 0);
-    const byModel = LOAD_MODELS.map((model, m) => {
+    const byModel = WEIGHED_MODELS.map((model, m) => {
       // where the others cannot tell a second coefficient from the gain, it adds nothing
       const fit = (model === 'gain' ? gain : fitRatios(loads, wrong, model)) ?? gain;
       return { model, cost: shared + costOfFit(fit, slopeVariance[m]) - 2 * Math.log(PRIOR[model].odds) };
@@ -83,7 +83,7 @@ function normalisingCost({ n, weight }: RatioFit): number {
 }
 
 /** Standard deviation of the slope before anything is known of it; 0 where the model has none. */
-function usualSlope(loads: LoadRatios, model: LoadModel, usual_ratio: number): number {
+function usualSlope(loads: LoadRatios, model: WeighedModel, usual_ratio: number): number {
   const predictor = predictorOf(loads, model);
   return predictor.length > 0 ? (PRIOR[model].usual_share * usual_ratio) / mean(predictor) : 0;
 }

@@ -5,6 +5,7 @@ import type { SettingsSheet } from '../season.ts';
 import { KG_PER_LB, KG_PER_SHORT_TON, KG_PER_TONNE } from '../units.ts';
 import type { LoadFitRow, LoadFitSolution } from './load-fit.ts';
 import { LEAST_LOADS_FOR_ENTERED_TWO } from './load-model.ts';
+import type { LoadModel } from './ratio-fit.ts';
 import { factorText } from './weight-text.ts';
 
 /**
@@ -29,7 +30,7 @@ export function modelNotices(
 ): Notice[] {
   const used = solution.rows.filter((row) => row.used).length;
   const notices: Notice[] = [];
-  if (used === 0) notices.push(noneUsed(solution.rows.length, source));
+  if (used === 0 && solution.prior === undefined) notices.push(noneUsed(solution.rows.length, source));
   if (used === 1)
     notices.push(
       look(
@@ -48,7 +49,12 @@ export function modelNotices(
         'Two loads give the gain; they cannot show a zero error, nor which is wrong where they disagree. Weigh more, at different flows.',
       ),
     );
-  if (solution.model === 'gain' && (choices.model === 'gain_zero' || choices.model === 'gain_curvature'))
+  if (
+    solution.model === 'gain' &&
+    choices.model !== undefined &&
+    choices.model !== 'auto' &&
+    choices.model !== 'gain'
+  )
     notices.push(notFitted(choices.model, solution, source));
   return notices;
 }
@@ -61,15 +67,23 @@ function noneUsed(loads: number, source: string): Notice {
   return look('uncalibrated', source, Math.max(1, loads), text);
 }
 
-function notFitted(model: 'gain_zero' | 'gain_curvature', { rows }: LoadFitSolution, source: string): Notice {
-  const what = model === 'gain_zero' ? 'zero error' : 'curvature';
+const SECOND_TERMS = {
+  gain_zero: 'zero error',
+  gain_curvature: 'curvature',
+  gain_moisture: 'moisture term',
+} as const satisfies Record<Exclude<LoadModel, 'gain'>, string>;
+
+function notFitted(model: Exclude<LoadModel, 'gain'>, { rows }: LoadFitSolution, source: string): Notice {
+  const what = SECOND_TERMS[model];
   const used = rows.filter((row) => row.used);
   const reason =
     used.length < LEAST_LOADS_FOR_ENTERED_TWO
       ? `it needs ${LEAST_LOADS_FOR_ENTERED_TWO} loads and has ${used.length}`
       : model === 'gain_curvature' && used.some((row) => Number.isNaN(row.load.x2_kg))
         ? 'the log carries a flow and does not show how high the heaps were'
-        : `all loads have the same flow, so that a ${what} cannot be told from a gain`;
+        : model === 'gain_moisture' && used.some((row) => Number.isNaN(row.load.moisture_pct))
+          ? 'a load has no moisture on its tickets'
+          : `all loads have the same ${model === 'gain_moisture' ? 'moisture' : 'flow'}, so that a ${what} cannot be told from a gain`;
   const text = `The ${what} asked for was not fitted: ${reason}. A gain alone is used.`;
   return look('model_not_fitted', source, 1, text);
 }

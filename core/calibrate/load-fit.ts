@@ -6,14 +6,28 @@
  * set too low or too high adds or hides, in proportion to time; the curvature, dimensionless, is how much the gain rises
  * from an empty to a full pitch, as heaps change their shape with their height.
  */
+import type { CalibrationSheet, PriorSheet } from '../calibration-sheet.ts';
 import type { Notice } from '../errors.ts';
-import type { SettingsSheet } from '../season.ts';
+import { tFromTwoSidedP } from '../stats/student-t.ts';
 import { deletionResidual } from './deletion-residual.ts';
+import { coefficientsOf, fittedCoefficients, isLoadModel } from './fitted-coefficients.ts';
 import { BEAM_SCATTER, type Load, ratiosOfLoads } from './load.ts';
 import { choiceFor } from './load-choice.ts';
-import { applyLoadFit, type FittedCoefficients, type LoadCoefficients } from './load-coefficients.ts';
+import {
+  applyLoadFit,
+  type FittedCoefficients,
+  type LoadCoefficients,
+  moistureWeighted,
+} from './load-coefficients.ts';
 import { loadFitNotices, modelNotices } from './load-fit-notices.ts';
-import { fitLoadModel, LEAST_LOADS_FOR_ENTERED_TWO, recommendedModel } from './load-model.ts';
+import {
+  fitLoadModel,
+  LEAST_LOADS_FOR_ENTERED_TWO,
+  type ModelTrial,
+  modelTrials,
+  type PriorGain,
+  recommendedModel,
+} from './load-model.ts';
 import { loadRemark } from './load-remark.ts';
 import type { LoadModel, LoadRatios } from './ratio-fit.ts';
 import type { RegressionSolution } from './regression.ts';
@@ -33,6 +47,9 @@ export interface LoadFitRow {
   /** NaN for a load that was not used, as Cook's distance. */
   readonly leverage: number;
   readonly cooks_distance: number;
+  /** Scale mass that the others expect, and half of the 95 % interval for one such load. */
+  readonly expected_kg: number;
+  readonly expected_half_width_kg: number;
   readonly used: boolean;
   /** The load contradicts the others, whatever the user decided about it. */
   readonly flagged: boolean;
@@ -41,7 +58,8 @@ export interface LoadFitRow {
 }
 
 export interface LoadFitSolution extends FittedCoefficients {
-  readonly model: LoadModel | 'uncalibrated';
+  /** `carried_over`: no load in use, the gain known beforehand stands. */
+  readonly model: LoadModel | 'uncalibrated' | 'carried_over';
   /** Uncentred (through the origin), so near 1 for any usable calibration: judge by the errors instead. NaN when uncalibrated. */
   readonly r2: number;
   readonly fit_rmse_pct: number;
@@ -49,6 +67,11 @@ export interface LoadFitSolution extends FittedCoefficients {
   readonly rows: readonly LoadFitRow[];
   /** Least and greatest mean flow of the loads in use, kg/s by the scale; NaN without any. */
   readonly covered_flow_kg_s: readonly [number, number];
+  /** What leave-one-out recommends, and how each model does: the price of choosing otherwise. */
+  readonly recommended: LoadModel;
+  readonly trials: readonly ModelTrial[];
+  /** The gain that was known beforehand, where there is one. */
+  readonly prior: PriorSheet | undefined;
 }
 
 export interface LoadFitOptions extends WrongLoadOptions {
@@ -56,6 +79,8 @@ export interface LoadFitOptions extends WrongLoadOptions {
   readonly beam_scatter?: number;
   /** Named in notices: what is being calibrated. */
   readonly source?: string;
+  /** The gain that is known beforehand; it accuses no load. */
+  readonly prior?: PriorSheet;
 }
 
 /**
@@ -63,26 +88,39 @@ export interface LoadFitOptions extends WrongLoadOptions {
  * are followed (`choices.loads`: use one that is flagged, set one aside; `choices.model`), else the model with the lowest
  * leave-one-out error is taken, unless the gain alone is within one standard error of it. One or two loads give a gain.
  *
- * Standard errors are the least-squares ones, but never below what the expected scatter of scale and beam alone would
- * give (the larger of internal and external error [Birge1932]). One load gives none; no load in use leaves k = 1.
+ * The scatter of the loads is pooled with the expected one, which counts as two loads more (`fitted-coefficients.ts`), so
+ * that few loads that happen to agree do not promise more than scale and beam can hold; intervals are Student's, with
+ * 2 + n − p degrees of freedom. One load alone gives no error; no load in use leaves k = 1.
  *
  * @throws RangeError for a load whose scale or beam mass or running time is not positive and finite.
  */
 export function estimateLoadFit(
   loads: readonly Load[],
-  choices: SettingsSheet['calibration'] = {},
+  choices: CalibrationSheet = {},
   options: LoadFitOptions = {},
 ): { readonly solution: LoadFitSolution; readonly notices: readonly Notice[] } {
   refuseBadLoads(loads);
-  const { beam_scatter = BEAM_SCATTER, source = 'calibration' } = options;
+  const { beam_scatter = BEAM_SCATTER, source = 'calibration', prior } = options;
+  const known = prior && { factor: prior.factor, se: (prior.factor * prior.se_pct) / 100 };
   const ratios = ratiosOfLoads(loads, beam_scatter);
   const choice = loads.map((load) => choiceFor(load, choices));
   const flagged = flaggedLoads(loads, choice, options);
   const used = loads.map((_, i) => choice[i] ?? flagged[i] === 0);
   const inUse = loads.filter((_, i) => used[i]);
   const usedRatios = ratiosOfLoads(inUse, beam_scatter);
-  const { model, fit } = chosenFit(inUse, usedRatios, choices);
-  const solution = solutionFrom(model, fit, rowsFor({ loads, ratios, used, flagged, choice, model, fit }));
+  const trials = inUse.length > 0 ? modelTrials(inUse, usedRatios, known) : [];
+  const recommended = recommendedModel(inUse, trials);
+  const { model, fit } = chosenFit(inUse, usedRatios, { wanted: choices.model, recommended, known });
+  const rows = rowsFor({ loads, ratios, used, flagged, choice, model, fit, known });
+  const solution = {
+    ...fittedCoefficients({ model, fit, loads: inUse, ratios: usedRatios, known }),
+    ...figuresOf(rows, fit),
+    model,
+    rows,
+    recommended,
+    trials,
+    prior,
+  };
   const notices = [...modelNotices(solution, choices, source), ...loadFitNotices(solution, source)];
   return { solution, notices };
 }
@@ -103,18 +141,24 @@ function flaggedLoads(
   );
 }
 
+interface ModelWishes {
+  readonly wanted: CalibrationSheet['model'];
+  readonly recommended: LoadModel;
+  readonly known: PriorGain | undefined;
+}
+
 function chosenFit(
   loads: readonly Load[],
   ratios: LoadRatios,
-  { model: entered = 'auto' }: NonNullable<SettingsSheet['calibration']>,
+  { wanted = 'auto', recommended, known }: ModelWishes,
 ): { readonly model: LoadFitSolution['model']; readonly fit: RegressionSolution | undefined } {
-  if (loads.length === 0) return { model: 'uncalibrated', fit: undefined };
-  const wanted = entered === 'auto' ? recommendedModel(loads, ratios) : entered;
-  if (wanted !== 'gain' && loads.length >= LEAST_LOADS_FOR_ENTERED_TWO) {
-    const fit = fitLoadModel(loads, ratios, wanted);
-    if (fit !== undefined) return { model: wanted, fit };
+  if (loads.length === 0) return { model: known ? 'carried_over' : 'uncalibrated', fit: undefined };
+  const model = wanted === 'auto' ? recommended : wanted;
+  if (model !== 'gain' && loads.length >= LEAST_LOADS_FOR_ENTERED_TWO) {
+    const fit = fitLoadModel(loads, ratios, model, known);
+    if (fit !== undefined) return { model, fit };
   }
-  return { model: 'gain', fit: fitLoadModel(loads, ratios, 'gain') };
+  return { model: 'gain', fit: fitLoadModel(loads, ratios, 'gain', known) };
 }
 
 interface RowInput {
@@ -125,13 +169,15 @@ interface RowInput {
   readonly choice: readonly (boolean | undefined)[];
   readonly model: LoadFitSolution['model'];
   readonly fit: RegressionSolution | undefined;
+  readonly known: PriorGain | undefined;
 }
 
-function rowsFor({ loads, ratios, used, flagged, choice, model, fit }: RowInput): LoadFitRow[] {
-  const left_out = Uint8Array.from(used, (use) => (use ? 0 : 1));
-  const coefficients = coefficientsOf(model, fit);
-  const lineModel = model === 'uncalibrated' ? 'gain' : model;
-  const byOthers = loads.map((_, i) => deletionResidual(ratios, left_out, lineModel, i));
+function rowsFor({ loads, ratios, used, flagged, choice, model, fit, known }: RowInput): LoadFitRow[] {
+  const left_out = Uint8Array.from([...used, ...(known ? [true] : [])], (use) => (use ? 0 : 1));
+  const judged = known ? withPrior(ratios, known) : ratios;
+  const coefficients = coefficientsOf(model, fit, known);
+  const lineModel = isLoadModel(model) ? model : 'gain';
+  const byOthers = loads.map((_, i) => deletionResidual(judged, left_out, lineModel, i));
   let next = 0;
   return loads.map((load, i) => {
     const predicted_kg = massOf(coefficients, load);
@@ -145,6 +191,8 @@ function rowsFor({ loads, ratios, used, flagged, choice, model, fit }: RowInput)
       studentised_residual: others.studentised,
       leverage: fit?.leverage[at] ?? Number.NaN,
       cooks_distance: fit?.cooks_distance[at] ?? Number.NaN,
+      expected_kg: others.expected_ratio * load.x_kg,
+      expected_half_width_kg: tFromTwoSidedP(0.05, others.df) * others.deviation * load.x_kg,
       used: used[i],
       flagged: flagged[i] === 1,
       why: loadRemark(loads, byOthers, i, { flagged: flagged[i] === 1, choice: choice[i] }),
@@ -152,59 +200,37 @@ function rowsFor({ loads, ratios, used, flagged, choice, model, fit }: RowInput)
   });
 }
 
-function solutionFrom(
-  model: LoadFitSolution['model'],
-  fit: RegressionSolution | undefined,
-  rows: readonly LoadFitRow[],
-): LoadFitSolution {
+/** What is known beforehand as one load more, the last: pure gain, at no fill and in no time. */
+function withPrior(ratios: LoadRatios, { factor, se }: PriorGain): LoadRatios {
+  const longer = (column: Float64Array, last: number) =>
+    column.length > 0 || ratios.ratio.length === 0 ? Float64Array.of(...column, last) : column;
+  return {
+    ratio: longer(ratios.ratio, factor),
+    inverse_flow_s_kg: longer(ratios.inverse_flow_s_kg, 0),
+    mean_fill: longer(ratios.mean_fill, 0),
+    moisture_share: longer(ratios.moisture_share, 0),
+    ratio_sigma: longer(ratios.ratio_sigma, se),
+  };
+}
+
+function figuresOf(rows: readonly LoadFitRow[], fit: RegressionSolution | undefined) {
   const inUse = rows.filter((row) => row.used);
   const flows = inUse.map((row) => row.load.mean_flow_kg_s);
+  const covered: readonly [number, number] =
+    flows.length > 0 ? [Math.min(...flows), Math.max(...flows)] : [Number.NaN, Number.NaN];
   return {
-    model,
-    ...coefficientsOf(model, fit),
-    covariance: covarianceOf(model, fit),
     r2: fit?.r2 ?? Number.NaN,
     fit_rmse_pct: rootMeanSquare(inUse.map((row) => row.error_pct)),
     loo_rmse_pct: rootMeanSquare(inUse.map((row) => row.loo_error_pct)),
-    rows,
-    covered_flow_kg_s: flows.length > 0 ? [Math.min(...flows), Math.max(...flows)] : [Number.NaN, Number.NaN],
+    covered_flow_kg_s: covered,
   };
 }
 
 /** By a fit, the mass of a load. */
-function massOf(fit: LoadCoefficients, { x_kg, running_s, x2_kg }: Load): number {
+function massOf(fit: LoadCoefficients, { x_kg, running_s, x2_kg, moisture_pct }: Load): number {
   // a load whose fill is not known has a model without curvature
-  return applyLoadFit(fit, x_kg, running_s, fit.curvature === 0 ? 0 : x2_kg);
-}
-
-/** Places of a model's coefficients in the regression among k, zero error and curvature; −1 where it has none. */
-const PLACES: Readonly<Record<LoadFitSolution['model'], readonly number[]>> = {
-  uncalibrated: [-1, -1, -1],
-  gain: [0, -1, -1],
-  gain_zero: [0, 1, -1],
-  gain_curvature: [0, -1, 1],
-};
-
-function coefficientsOf(
-  model: LoadFitSolution['model'],
-  fit: RegressionSolution | undefined,
-): LoadCoefficients {
-  const [k = 1, zero_kg_s = 0, curvature = 0] = PLACES[model].map((place) => fit?.coefficients[place]);
-  return { k, zero_kg_s, curvature };
-}
-
-/** Weights are in units of the expected variance: a residual deviation below 1 is luck, not precision. */
-function covarianceOf(model: LoadFitSolution['model'], fit: RegressionSolution | undefined): Float64Array {
-  if (fit === undefined || fit.degrees_of_freedom === 0) return new Float64Array(9).fill(Number.NaN);
-  const variance = Math.max(1, fit.residual_sd ** 2);
-  const places = PLACES[model];
-  return Float64Array.from(
-    places.flatMap((row) =>
-      places.map((column) =>
-        row < 0 || column < 0 ? 0 : variance * fit.inverse_gram[row * fit.coefficients.length + column],
-      ),
-    ),
-  );
+  const fillWeighted_kg = fit.curvature === 0 ? 0 : x2_kg;
+  return applyLoadFit(fit, x_kg, running_s, fillWeighted_kg, moistureWeighted(x_kg, moisture_pct));
 }
 
 function rootMeanSquare(errors: readonly number[]): number {

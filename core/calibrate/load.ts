@@ -1,5 +1,6 @@
 import type { Ticket } from '../read/ticket.ts';
 import { median } from '../stats/quantiles.ts';
+import { REFERENCE_MOISTURE_PCT } from './load-coefficients.ts';
 import type { LoadRatios } from './ratio-fit.ts';
 
 /** One load: what the scale says and what the beam saw of the same grain. Times are seconds from the season's epoch. */
@@ -28,6 +29,8 @@ export interface Load {
   readonly bulk_density_kg_m3: number;
   /** % wet basis; NaN when no ticket says. */
   readonly moisture_pct: number;
+  /** Its place in the season's list of loads; absent for a load of no season. */
+  readonly span?: number;
 }
 
 /** Stands for the machine of a load into which several machines delivered. */
@@ -38,6 +41,12 @@ export const ALL_MACHINES = 'all machines';
  * Common practice, no source.
  */
 export const SCALE_SIGMA_KG = 10;
+
+/**
+ * What else stands between beam and scale, as a share of a load: grain left in tank and wagon, and the scale's own
+ * tolerance, which for truck scales is about as large. Common practice, no source.
+ */
+export const SCALE_SHARE = 0.002;
 
 /**
  * How much a load's beam mass scatters about the best line, as a share of the load. Light-beam meters err by 3 to 4 %
@@ -54,9 +63,11 @@ export function ratiosOfLoads(loads: readonly Load[], beam_scatter: number = BEA
   const ratio = Float64Array.from(loads, (load) => load.scale_kg / load.x_kg);
   const usual = median(ratio);
   const mean_fill = Float64Array.from(loads, (load) => load.x2_kg / load.x_kg);
+  const moisture = Float64Array.from(loads, (load) => (load.moisture_pct - REFERENCE_MOISTURE_PCT) / 100);
   return {
     ratio,
     mean_fill: mean_fill.some(Number.isNaN) ? new Float64Array() : mean_fill,
+    moisture_share: moisture.some(Number.isNaN) ? new Float64Array() : moisture,
     inverse_flow_s_kg: Float64Array.from(loads, (load) => load.running_s / load.x_kg),
     ratio_sigma: Float64Array.from(loads, (load) =>
       Math.hypot(load.scale_sigma_kg / load.x_kg, beam_scatter * usual),

@@ -10,7 +10,7 @@ import { fewOfEach } from '../notice-limit.ts';
 import type { Ticket } from '../read/ticket.ts';
 import type { Season } from '../season.ts';
 import { type ClaimedGrain, fieldOfWindow, grainOfClaim } from './claimed-grain.ts';
-import { ALL_MACHINES, type Load, SCALE_SIGMA_KG } from './load.ts';
+import { ALL_MACHINES, type Load, SCALE_SHARE, SCALE_SIGMA_KG } from './load.ts';
 import { claimNotices, densityNotices, overlapNotices, smallLoadNotices } from './load-notices.ts';
 import {
   type BeamRecord,
@@ -137,7 +137,7 @@ function loadFrom(claim: TicketClaim, grain: readonly ClaimedGrain[], crop: Crop
     start_s: Math.min(...grain.map((each) => each.start_s)),
     end_s: Math.max(...grain.map((each) => each.end_s)),
     scale_kg,
-    scale_sigma_kg: SCALE_SIGMA_KG * Math.sqrt(tickets.length),
+    scale_sigma_kg: Math.hypot(SCALE_SIGMA_KG * Math.sqrt(tickets.length), SCALE_SHARE * scale_kg),
     x_kg: massOf((each) => each.amount),
     x2_kg: massOf((each) => each.fill_weighted),
     running_s,

@@ -4,6 +4,7 @@
  * error, and one in the mean fill (y is fill-weighted beam mass) when the gain bends with the height of heaps. Equal
  * relative scatter becomes equal scatter, and loads of any size can be compared.
  */
+import type { CalibrationModel } from '../calibration-sheet.ts';
 
 /** What one load says, one element each a load. */
 export interface LoadRatios {
@@ -13,12 +14,19 @@ export interface LoadRatios {
   readonly inverse_flow_s_kg: Float64Array;
   /** Fill-weighted beam mass over beam mass; empty where some load's log does not show heaps. */
   readonly mean_fill: Float64Array;
+  /** Moisture-weighted beam mass over beam mass; empty where the moisture of some load is not known. */
+  readonly moisture_share: Float64Array;
   /** Expected standard deviation of `ratio`. */
   readonly ratio_sigma: Float64Array;
 }
 
-/** Gain only; gain and zero error; gain that changes in proportion to the fill. */
-export const LOAD_MODELS = ['gain', 'gain_zero', 'gain_curvature'] as const;
+/** Gain only; gain and zero error; gain that changes in proportion to the fill, or to the moisture. */
+export const LOAD_MODELS = [
+  'gain',
+  'gain_zero',
+  'gain_curvature',
+  'gain_moisture',
+] as const satisfies readonly CalibrationModel[];
 export type LoadModel = (typeof LOAD_MODELS)[number];
 
 /** A line through the ratios of some loads. */
@@ -44,7 +52,8 @@ const LEAST_SPREAD = 1e-6;
 /** What the second coefficient of a model is multiplied with, one element a load; empty where there is none. */
 export function predictorOf(loads: LoadRatios, model: LoadModel): Float64Array {
   if (model === 'gain_zero') return loads.inverse_flow_s_kg;
-  return model === 'gain_curvature' ? loads.mean_fill : new Float64Array();
+  if (model === 'gain_curvature') return loads.mean_fill;
+  return model === 'gain_moisture' ? loads.moisture_share : new Float64Array();
 }
 
 /**
@@ -80,7 +89,8 @@ export function fitRatios(loads: LoadRatios, left_out: Uint8Array, model: LoadMo
     along += weights[i] * off * above;
     squares += weights[i] * above * above;
   }
-  if (coefficients === 2 && spread <= weight * (LEAST_SPREAD * centre) ** 2) return undefined;
+  if (coefficients === 2 && spread <= weight * (LEAST_SPREAD * (centre === 0 ? 1 : centre)) ** 2)
+    return undefined;
   const slope = coefficients === 2 ? along / spread : 0;
   const k = mean_ratio - slope * centre;
   const chi_square = Math.max(0, squares - slope * along);

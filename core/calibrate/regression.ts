@@ -45,6 +45,8 @@ export interface RegressionSolution {
   readonly cooks_distance: Float64Array;
   /** `e/(1 − h)`: the residual against the fit without this observation. NaN where that fit does not exist. */
   readonly loo_residuals: Float64Array;
+  /** What one more in each y adds to each slope (the intercept left out): rows of `(XᵀWX)⁻¹ XᵀW` about the centre. */
+  readonly influence: readonly Float64Array[];
   /** Weighted means about which it was computed: zeros through the origin. */
   readonly centre: { readonly columns: Float64Array; readonly y: number; readonly weight: number };
   /** `(XᵀWX)⁻¹` of the slopes about the centre, by rows: their covariance for a residual variance of 1. */
@@ -104,6 +106,7 @@ export function estimateRegression(
     residuals,
     leverage,
     ...diagnostics(residuals, roots, leverage, squares, df, coefficients),
+    influence: influenceOf(design, centre, qr.inverseGram, weights),
     centre,
     inverse_gram: qr.inverseGram,
   });
@@ -166,6 +169,23 @@ function at(centre: Centre, slopes: Float64Array, element: (j: number) => number
   let total = centre.y;
   for (let j = 0; j < slopes.length; j++) total += slopes[j] * (element(j) - centre.columns[j]);
   return total;
+}
+
+function influenceOf(
+  { columns }: RegressionDesign,
+  centre: Centre,
+  inverse_gram: Float64Array,
+  weights: Float64Array,
+): Float64Array[] {
+  return columns.map((_, j) =>
+    weights.map((weight, i) =>
+      columns.reduce(
+        (sum, column, l) =>
+          sum + inverse_gram[j * columns.length + l] * (column[i] - centre.columns[l]) * weight,
+        0,
+      ),
+    ),
+  );
 }
 
 function withIntercept(design: RegressionDesign, centre: Centre, slopes: Float64Array): Float64Array {

@@ -1,4 +1,5 @@
 /** All calibrations of a season: tickets become loads, loads of one machine and crop are fitted together. */
+import type { CalibrationSheet, PriorSheet } from '../calibration-sheet.ts';
 import type { Notice } from '../errors.ts';
 import type { Crop } from '../grain/crops.ts';
 import type { Ticket } from '../read/ticket.ts';
@@ -75,12 +76,12 @@ export function calibrateSeason(input: SeasonCalibrationInput): SeasonCalibratio
   const notices = [...matched.notices, ...choiceNotices(matched.loads, choices)];
   const fits = new Map<string, MassFit>();
   const summaries: CalibrationSummary[] = [];
-  for (const { machine, crop, loads } of groupLoads(matched.loads)) {
+  for (const { machine, crop, loads } of groupLoads(matched.loads.map((load, span) => ({ ...load, span })))) {
     const source = `${machine}, ${crop}`;
     const { solution, notices: said } = estimateLoadFit(
       showsHeaps(input, machine) ? loads : loads.map((load) => ({ ...load, x2_kg: Number.NaN })),
       choices,
-      { source },
+      { source, ...priorFor(choices, machine, crop) },
     );
     notices.push(...said);
     const used = solution.rows.filter((row) => row.used).map((row) => row.load);
@@ -88,19 +89,20 @@ export function calibrateSeason(input: SeasonCalibrationInput): SeasonCalibratio
     fits.set(keyOf(machine, crop), { fit: solution, bulk_density_kg_m3: bulkDensityOfLoads(used, usual) });
     summaries.push(calibrationSummary(solution, machine, crop));
   }
+  const without = onceEach((machine, crop) => estimateLoadFit([], choices, priorFor(choices, machine, crop)));
   const massFitOf = (machine: string, crop: Crop): MassFit =>
     fits.get(keyOf(machine, crop.name)) ??
     fits.get(keyOf(ALL_MACHINES, crop.name)) ?? {
-      fit: estimateLoadFit([]).solution,
+      fit: without(machine, crop.name),
       bulk_density_kg_m3: crop.bulk_density_kg_m3,
     };
   for (const { machine, crop, isFlowLog } of machinesInCrops(input)) {
     const { fit } = massFitOf(machine, crop);
-    if (fit.model !== 'uncalibrated') continue;
-    // loads that are all set aside have been spoken of with their fit
+    // what has loads has been spoken of with its fit
     if (fit.rows.length > 0) continue;
     summaries.push(calibrationSummary(fit, machine, crop.name));
-    notices.push(uncalibrated(machine, crop.name, isFlowLog));
+    if (fit.model === 'uncalibrated') notices.push(uncalibrated(machine, crop.name, isFlowLog));
+    else notices.push(carriedOver(machine, crop.name, fit));
   }
   return {
     massFitOf,
@@ -117,6 +119,31 @@ function showsHeaps({ season, records, grains }: SeasonCalibrationInput, machine
     const concerned = machine === ALL_MACHINES || season.machines[records[r].machine].id === machine;
     return !concerned || passage.fill_weighted !== undefined;
   });
+}
+
+/** What is known beforehand of a machine's gain in a crop: the last entry that is meant for it. */
+function priorFor(
+  { prior = [] }: CalibrationSheet,
+  machine: string,
+  crop: string,
+): { readonly prior?: PriorSheet } {
+  const isMeant = (entry: PriorSheet) =>
+    (entry.machine ?? machine) === machine && (entry.crop ?? crop) === crop;
+  const found = machine === ALL_MACHINES ? undefined : prior.findLast(isMeant);
+  return found === undefined ? {} : { prior: found };
+}
+
+/** The solution without any load, made once for each machine and crop, so that all its grain shares one fit. */
+function onceEach(
+  make: (machine: string, crop: string) => { readonly solution: LoadFitSolution },
+): (machine: string, crop: string) => LoadFitSolution {
+  const made = new Map<string, LoadFitSolution>();
+  return (machine, crop) => {
+    const key = keyOf(machine, crop);
+    const solution = made.get(key) ?? make(machine, crop).solution;
+    made.set(key, solution);
+    return solution;
+  };
 }
 
 function keyOf(machine: string, crop: string): string {
@@ -168,6 +195,11 @@ function ticketMoisture(loads: readonly Load[], field: string): number {
     known.map((ticket) => ticket.moisture_pct),
     known.map((ticket) => ticket.net_kg),
   );
+}
+
+function carriedOver(machine: string, crop: string, { k, prior }: LoadFitSolution): Notice {
+  const text = `${machine}, ${crop}: no load of this season; the gain of ${k.toPrecision(4)} is carried over from ${prior?.from} (± ${prior?.se_pct} %). Weigh a load to confirm it.`;
+  return { code: 'carried_over', severity: 'look', source: `${machine}, ${crop}`, count: 1, text };
 }
 
 function uncalibrated(machine: string, crop: string, isFlowLog: boolean): Notice {

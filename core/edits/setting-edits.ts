@@ -1,6 +1,7 @@
 /** Edits of settings: everything that the program finds by itself or has a default for, overruled by hand, and back. */
 import { type Result, success } from '../errors.ts';
 import type { Exclusion, LagSheet, LoadChoice, ScreeningRule, Season, SettingsSheet } from '../season.ts';
+import type { SurfaceSheet } from '../surface/surface-sheet.ts';
 import { type Change, counted, patchName, refused } from './change.ts';
 import { type JsonObject, mergePatch, withoutEmptyParts } from './merge-patch.ts';
 import type { LagNumbers, Patch } from './season-edit.ts';
@@ -33,6 +34,13 @@ export function setUnsmear(
         ? `Unsmearing ${rounds}`
         : 'Nothing changed in unsmearing';
   return settingsChange(season, { unsmear: change }, name);
+}
+
+/** How surfaces are made; `null` as the change: everything found from the data again. */
+export function setSurface(season: Season, change: Patch<SurfaceSheet> | null): Result<Change> {
+  if (change === null) return settingsChange(season, { surface: null }, 'Surfaces found from the data again');
+  const surface = change as JsonObject;
+  return settingsChange(season, { surface }, patchName(surface, 'the surfaces'));
 }
 
 export function setPointInterval(season: Season, interval_s: number | null): Result<Change> {
@@ -111,6 +119,7 @@ const MODEL_NAMES = {
   gain: 'one gain',
   gain_zero: 'gain and zero',
   gain_curvature: 'gain and curvature',
+  gain_moisture: 'gain and moisture',
 } as const;
 
 export function setModel(season: Season, model: keyof typeof MODEL_NAMES | null): Result<Change> {

@@ -2,7 +2,12 @@
  * Rows of ground with their grain → the points of one field: wet mass by the load fit, moisture, yield at standard moisture
  * with its standard error, and the rule that caught the point, if any.
  */
-import { applyLoadFit, loadFitStandardError, marginalGain } from '../calibrate/load-coefficients.ts';
+import {
+  applyLoadFit,
+  loadFitStandardError,
+  marginalGain,
+  moistureWeighted,
+} from '../calibrate/load-coefficients.ts';
 import type { MassFit } from '../calibrate/season-fit.ts';
 import { sumOf, upperBound } from '../columns.ts';
 import type { FieldLags } from '../lag/field-lags.ts';
@@ -56,7 +61,12 @@ export interface ScreenedField {
     readonly machine: string;
     readonly rows: Int32Array;
     readonly remainder_kg: number;
-    readonly totals: { readonly x_kg: number; readonly running_s: number; readonly x2_kg: number };
+    readonly totals: {
+      readonly x_kg: number;
+      readonly running_s: number;
+      readonly x2_kg: number;
+      readonly xm_kg: number;
+    };
   }[];
 }
 
@@ -211,6 +221,13 @@ function plotNumbers(input: FieldPointsInput, p: number, r: number) {
   const x_kg = credit.amount.map((amount) => density * amount);
   const x2_kg = credit.fill_weighted.map((weighted) => density * weighted);
   const { remainder } = credit;
+  const moisture_pct = moisturesAt(
+    moisture,
+    middle(rows.t0_s, rows.t1_s).map((s) => s + lag.moisture_s),
+  ).map((seen) => (Number.isNaN(seen) ? input.fallback_moisture_pct : seen));
+  const xm_kg = x_kg.map((x, row) => moistureWeighted(x, moisture_pct[row]));
+  const between_kg = density * remainder.amount;
+  const meanShare = sumOf(x_kg) === 0 ? 0 : sumOf(xm_kg) / sumOf(x_kg);
   const paddle_kg = density * orZero(grain.paddle_scatter_m3);
   const zero_kg_s = density * grain.zero_se_m3_s;
   const paddles = paddlesIn(input.records[r], credit.beam0_s, credit.beam1_s);
@@ -228,9 +245,9 @@ function plotNumbers(input: FieldPointsInput, p: number, r: number) {
       grain.passage.fill_weighted === undefined
         ? new Float64Array(t_s.length).fill(Number.NaN)
         : quotient(x2_kg, x_kg),
-    mass_kg: x_kg.map((x, row) => applyLoadFit(fit, x, credit.running_s[row], x2_kg[row])),
+    mass_kg: x_kg.map((x, row) => applyLoadFit(fit, x, credit.running_s[row], x2_kg[row], xm_kg[row])),
     calibration_se_kg: x_kg.map((x, row) =>
-      orZero(loadFitStandardError(fit, x, credit.running_s[row], x2_kg[row])),
+      orZero(loadFitStandardError(fit, x, credit.running_s[row], x2_kg[row], xm_kg[row])),
     ),
     sensor_se_kg: paddles.map(
       (count, row) =>
@@ -239,21 +256,20 @@ function plotNumbers(input: FieldPointsInput, p: number, r: number) {
     ),
     remainder_kg: applyLoadFit(
       fit,
-      density * remainder.amount,
+      between_kg,
       remainder.running_s,
       density * remainder.fill_weighted,
+      meanShare * between_kg,
     ),
     totals: {
-      x_kg: sumOf(x_kg) + density * remainder.amount,
+      x_kg: sumOf(x_kg) + between_kg,
       running_s: sumOf(credit.running_s) + remainder.running_s,
       x2_kg: sumOf(x2_kg) + density * remainder.fill_weighted,
+      xm_kg: sumOf(xm_kg) + meanShare * between_kg,
     },
     mismatch,
     near_end: nearEnds(rows.pass, rows.t0_s, rows.t1_s, RAMP_MIXINGS * mixing_s),
-    moisture_pct: moisturesAt(
-      moisture,
-      t_s.map((s) => s + lag.moisture_s),
-    ).map((seen) => (Number.isNaN(seen) ? input.fallback_moisture_pct : seen)),
+    moisture_pct,
   };
 }
 

@@ -14,6 +14,7 @@ import type { MachineSpec } from './scene-spec.ts';
 const SHAPE_REFERENCE_MM = 40;
 const SLIP_REFERENCE_KG_S = 10;
 const LEVEL_HEAP_MM = 5;
+const WANDER_S = 600;
 /** The chain takes this long to stop and to reach its speed. */
 const SPIN_S = 3;
 
@@ -54,6 +55,7 @@ export function runElevator(input: ElevatorInput, machine: MachineSpec, random: 
     full: new Uint8Array(count),
   };
   const timeOf = phaseClock(phase);
+  const wander = slowWander(steps * STEP_S, machine.elevator.height_wander, random);
   let massBefore = 0;
   for (let i = 0; i < count; i++) {
     const [time_s, k] = timeOf(i + 1);
@@ -61,7 +63,8 @@ export function runElevator(input: ElevatorInput, machine: MachineSpec, random: 
     const mass = passed_kg[k] + share * input.wet_kg[k];
     paddles.mass_kg[i] = mass - massBefore;
     massBefore = mass;
-    paddles.heap_mm[i] = seenHeap_mm(paddles.mass_kg[i], input, k, machine, random);
+    const heap_mm = seenHeap_mm(paddles.mass_kg[i], input, k, machine, random);
+    paddles.heap_mm[i] = heap_mm * (1 + wander(time_s));
     paddles.trailing_s[i] = time_s;
   }
   darken(paddles, phase, machine, random);
@@ -84,6 +87,17 @@ export function heapHeight_mm(volume_m3: number, machine: MachineSpec): number {
   const a = shape_bend / SHAPE_REFERENCE_MM;
   const b = 1 - shape_bend;
   return (2 * level_mm) / (b + Math.sqrt(b * b + 4 * a * level_mm));
+}
+
+/** A line between independent normal numbers every ten minutes; nothing is drawn where there is none. */
+function slowWander(length_s: number, deviation: number, random: Random): (at_s: number) => number {
+  if (deviation === 0) return () => 0;
+  const knots = Array.from({ length: Math.ceil(length_s / WANDER_S) + 2 }, () => deviation * random.normal());
+  return (at_s) => {
+    const k = Math.floor(at_s / WANDER_S);
+    const share = at_s / WANDER_S - k;
+    return (1 - share) * knots[k] + share * knots[k + 1];
+  };
 }
 
 function seenHeap_mm(

@@ -30,7 +30,7 @@ export function slowStreams(
   const streams: EventStream[] = [];
   if (machine.logger.header_switch) streams.push(headerStream(sensed.drive));
   if (machine.logger.moisture) {
-    streams.push(moistureStream(sensed.shown_pct, machine.logger.moisture_noise_pct, damage, random));
+    streams.push(moistureStream(sensed.shown_pct, machine.logger, damage, random));
   }
   if (machine.logger.tilt) streams.push(tiltStream(sensed.tilt, machine.logger.tilt_noise_deg, random));
   return streams;
@@ -51,14 +51,15 @@ function headerStream(drive: Drive): EventStream {
 
 function moistureStream(
   shown_pct: Float64Array,
-  noise_pct: number,
+  { moisture_noise_pct, moisture_offset_pct }: MachineSpec['logger'],
   damage: DamageSpec,
   random: Random,
 ): EventStream {
   const t_s: number[] = [];
   const text: string[] = [];
   for (let t = 0.7; t < shown_pct.length * STEP_S; t += MOISTURE_EVERY_S) {
-    const shown = shown_pct[Math.floor(t / STEP_S)] + noise_pct * random.normal();
+    const noise_pct = moisture_noise_pct * random.normal();
+    const shown = shown_pct[Math.floor(t / STEP_S)] + moisture_offset_pct + noise_pct;
     const isOut = damage.moisture_out_min.some(([from, to]) => t >= from * 60 && t < to * 60);
     if (Number.isNaN(shown) || isOut) continue;
     t_s.push(t);

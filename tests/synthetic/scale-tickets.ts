@@ -11,6 +11,7 @@ const DISPLAY_STEP = { kg: 10, lb: 20, t: 0.01, ston: 0.01 } as const;
 /** kg/m³ of one lb/bu (US): 0.45359237 kg / 35.23907016688 L. */
 const LB_BU_KG_M3 = (POUND_KG / 35.23907016688) * 1000;
 const TARE_KG = 14_180;
+const LEAST_WEIGHED = 4;
 
 /** One tank load: grain that passed the beam in [start, end). */
 export interface TrueLoad {
@@ -88,12 +89,17 @@ export function writeTickets(
         })
       : weighed;
   const tickets: TicketTruth[] = [];
-  const rows = portions.map((load, i) => {
-    const noisy_kg = load.true_kg * (1 + spec.scale_noise * random.normal());
+  const onScale = spec.weighed_share < 1 ? drawn(portions, spec.weighed_share, random) : portions;
+  const isWrong = (i: number) =>
+    i === spec.mistyped_index || (spec.mistype === 'swapped' && i === spec.mistyped_index + 1);
+  const others = spec.mistype === 'swapped' ? swappedTwo(onScale, spec.mistyped_index) : onScale;
+  const rows = onScale.map((load, i) => {
+    const noisy_kg = others[i].true_kg * (1 + spec.scale_noise * random.normal());
     const step = DISPLAY_STEP[spec.unit];
     const honest = Math.round(noisy_kg / UNIT_KG[spec.unit] / step) * step;
-    const mistyped = i === spec.mistyped_index;
+    const mistyped = isWrong(i);
     const written = mistyped ? mistype(honest, step, spec.mistype) : honest;
+    const timed = mistyped && spec.mistype === 'span' ? cutShort(load) : load;
     const moisture = load.moisture_pct + 0.1 * random.normal();
     const density = load.bulk_density_kg_m3 * (1 + 0.004 * random.normal());
     const ticket = String(spec.first_number + i);
@@ -108,7 +114,7 @@ export function writeTickets(
       end_utc_s: load.end_utc_ms / 1000,
       moisture_pct: load.moisture_pct,
     });
-    return ticketRow(ticket, load, written, step, moisture, density, spec);
+    return ticketRow(ticket, timed, written, step, moisture, density, spec);
   });
   return { csv: `${[header(spec), ...rows].join('\n')}\n`, tickets };
 }
@@ -132,8 +138,30 @@ function scaled(load: TrueLoad, share: number): TrueLoad {
   return { ...load, true_kg: load.true_kg * share };
 }
 
+/** A share of the loads by lot, in their order. */
+function drawn(loads: readonly TrueLoad[], share: number, random: Random): readonly TrueLoad[] {
+  const lots = loads.map((_, i) => ({ i, lot: random.uniform() })).sort((a, b) => a.lot - b.lot);
+  const count = Math.max(LEAST_WEIGHED, Math.round(share * loads.length));
+  const chosen = new Set(lots.slice(0, count).map(({ i }) => i));
+  return loads.filter((_, i) => chosen.has(i));
+}
+
+/** Two loads that follow each other, each in the other's place. */
+function swappedTwo(loads: readonly TrueLoad[], first: number): readonly TrueLoad[] {
+  const [a, b] = [loads[first], loads[first + 1]];
+  return a === undefined || b === undefined ? loads : loads.with(first, b).with(first + 1, a);
+}
+
+/** As if the load had ended after four fifths of its time. */
+function cutShort(load: TrueLoad): TrueLoad {
+  const length_ms = load.end_utc_ms - load.start_utc_ms;
+  return { ...load, end_utc_ms: load.start_utc_ms + 1000 * Math.round((0.8 * length_ms) / 1000) };
+}
+
 /** Two neighbouring digits change places, those that change most within 30 %; or a share is added. */
-function mistype(honest: number, step: number, how: 'transposed' | number): number {
+function mistype(honest: number, step: number, how: LoadsSpec['mistype']): number {
+  if (how === 'swapped' || how === 'span') return honest;
+  if (how === 'pounds') return Math.round(honest / POUND_KG / step) * step;
   if (how !== 'transposed') return Math.round((honest * (1 + how)) / step) * step;
   const decimals = step < 1 ? 2 : 0;
   const digits = honest.toFixed(decimals);

@@ -75,6 +75,7 @@ export const DEFAULT_MACHINE: MachineSpec = {
     shape_factor: 0.92,
     shape_bend: 0,
     height_noise: 0.035,
+    height_wander: 0,
     height_noise_mm: 0.5,
     edge_jitter_mm: 0.15,
   },
@@ -85,6 +86,7 @@ export const DEFAULT_MACHINE: MachineSpec = {
     header_switch: true,
     moisture: true,
     moisture_noise_pct: 0.2,
+    moisture_offset_pct: 0,
     tilt: false,
     tilt_noise_deg: 0.2,
     files: 'one',
@@ -128,5 +130,6 @@ export const DEFAULT_LOADS: LoadsSpec = {
   tickets: 'load',
   mistyped_index: -1,
   mistype: 'transposed',
+  weighed_share: 1,
   first_number: 1041,
 };

@@ -121,6 +121,8 @@ export interface MachineSpec {
     readonly shape_factor: number;
     readonly shape_bend: number;
     readonly height_noise: number;
+    /** Slow wander of all heaps about their height (grain that packs otherwise, dust, straw), standard deviation as a share. */
+    readonly height_wander: number;
     readonly height_noise_mm: number;
     /** Scatter of the paddle's underside about its place on the chain. */
     readonly edge_jitter_mm: number;
@@ -140,6 +142,8 @@ export interface MachineSpec {
     readonly header_switch: boolean;
     readonly moisture: boolean;
     readonly moisture_noise_pct: number;
+    /** By which every reading of the season is off. */
+    readonly moisture_offset_pct: number;
     readonly tilt: boolean;
     readonly tilt_noise_deg: number;
     /**
@@ -203,8 +207,13 @@ export interface LoadsSpec {
   readonly tickets: 'load' | 'two_a_load' | 'field' | 'none';
   /** Place of the mistyped ticket in the file, −1 for none. */
   readonly mistyped_index: number;
-  /** Two digits change places (the pair that changes most, up to 30 %), or a share is added. */
-  readonly mistype: 'transposed' | number;
+  /**
+   * Two digits change places (the pair that changes most, up to 30 %), pounds stand for kilograms, it and the next ticket
+   * carry each other's weight, its load seems to end after four fifths of its time, or a share is added.
+   */
+  readonly mistype: 'transposed' | 'pounds' | 'swapped' | 'span' | number;
+  /** Share of the loads that are weighed and have a ticket, drawn by lot, four at least; 1 for all. */
+  readonly weighed_share: number;
   readonly first_number: number;
 }
 

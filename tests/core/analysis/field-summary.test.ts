@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { type FieldTotalsInput, summaryOfField } from '../../../core/analysis/field-summary.ts';
+import { NO_BEND } from '../../../core/calibrate/load-coefficients.ts';
 import type { Crop } from '../../../core/grain/crops.ts';
 import { type FieldPoints, SCREENING_RULES } from '../../../core/result.ts';
 
@@ -24,13 +25,24 @@ function summary(rows: readonly Row[], change: Partial<FieldTotalsInput> = {}) {
     moisture_pct: Float64Array.from(rows, (row) => row[3]),
     screened_by: Uint8Array.from(rows, (row) => row[4]),
   } as unknown as FieldPoints;
-  const fit = { k: 1, zero_kg_s: 0, curvature: 0, covariance: Float64Array.of(1e-4, 0, 0, 0, 0, 0, 0, 0, 0) };
+  const covariance = new Float64Array(16);
+  covariance[0] = 1e-4;
+  const fit = {
+    k: 1,
+    zero_kg_s: 0,
+    curvature: 0,
+    moisture: 0,
+    covariance,
+    degrees_of_freedom: 1e6,
+    behind: [],
+    unfitted: NO_BEND,
+  };
   return summaryOfField({
     points,
     crop: CORN,
     standard_moisture_pct: 15.5,
     remainder_kg: 0,
-    grains: [{ fit, x_kg: 1000, running_s: 100, x2_kg: 0 }],
+    grains: [{ fit, x_kg: 1000, running_s: 100, x2_kg: 0, xm_kg: 0, by_load_kg: new Map() }],
     width_share_se: 0,
     ...change,
   });

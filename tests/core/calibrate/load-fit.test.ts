@@ -142,7 +142,8 @@ describe('standard errors', () => {
 
   test('loads that agree by luck do not make it sharper than scale and beam allow', () => {
     const { solution } = estimateLoadFit(exact(1, 0));
-    expect(Math.sqrt(solution.covariance[0])).toBeGreaterThan(0.005 / Math.sqrt(6));
+    // six exact loads beside the two that the expected scatter counts for: (2 + 0)/(2 + 5) of the variance
+    expect(Math.sqrt(solution.covariance[0])).toBeGreaterThan(Math.sqrt(2 / 7) * (0.005 / Math.sqrt(6)));
     const two = estimateLoadFit(exact(1, 0).slice(0, 2)).solution;
     expect(Math.sqrt(two.covariance[0])).toBeGreaterThan(0.003);
   });
@@ -179,21 +180,30 @@ describe('standard errors', () => {
       x_kg: sum((load) => load.x_kg),
       running_s: sum((load) => load.running_s),
       x2_kg: sum((load) => load.x2_kg),
+      xm_kg: 0,
+      by_load_kg: new Map<number, number>(),
     };
     const alone = Math.sqrt(solution.covariance[0]) / solution.k;
-    expect(relativeTotalError([grain])).toBeLessThan(0.5 * alone);
-    expect(relativeTotalError([grain])).toBeGreaterThan(0.005 / Math.sqrt(6));
+    const { relative_se } = relativeTotalError([grain]);
+    expect(relative_se).toBeLessThan(0.5 * alone);
+    // exact loads: the pooled variance is 2/6 of that of 0.5 %, of the loads' mean and of as much grain that no scale weighed
+    // (to a tenth: loads of unlike size do not weigh alike)
+    expect(relative_se / (Math.sqrt(2 / 6) * 0.005 * Math.sqrt(2 / 6))).toBeCloseTo(1, 0);
+    expect(relative_se).toBeLessThan(1.1 * Math.sqrt(2 / 6) * 0.005 * Math.sqrt(2 / 6));
   });
 
   test('of a total: grain under one fit shares its error, different fits are independent', () => {
-    const fit = estimateLoadFit(exact(0.9, 0)).solution;
-    const other = estimateLoadFit(exact(0.9, 0)).solution;
-    const grain = { fit, x_kg: 5000, running_s: 600, x2_kg: 1000 };
-    const relative = Math.sqrt(fit.covariance[0]) / 0.9;
-    expect(relativeTotalError([grain])).toBeCloseTo(relative, 12);
-    expect(relativeTotalError([grain, grain])).toBeCloseTo(relative, 12);
-    expect(relativeTotalError([grain, { ...grain, fit: other }])).toBeCloseTo(relative / Math.SQRT2, 12);
-    expect(relativeTotalError([{ ...grain, fit: estimateLoadFit([]).solution }])).toBeNaN();
+    // known beforehand, so that no load's own scatter comes in
+    const prior = { factor: 0.9, se_pct: 1, from: 'last season' };
+    const fit = estimateLoadFit([], {}, { prior }).solution;
+    const other = estimateLoadFit([], {}, { prior }).solution;
+    const grain = { fit, x_kg: 5000, running_s: 600, x2_kg: 1000, xm_kg: 0, by_load_kg: new Map() };
+    const of = (...grains: Parameters<typeof relativeTotalError>[0]) =>
+      relativeTotalError(grains).relative_se;
+    expect(of(grain)).toBeCloseTo(0.01, 12);
+    expect(of(grain, grain)).toBeCloseTo(0.01, 12);
+    expect(of(grain, { ...grain, fit: other })).toBeCloseTo(0.01 / Math.SQRT2, 12);
+    expect(of({ ...grain, fit: estimateLoadFit([]).solution })).toBeNaN();
   });
 
   test('grow with the share of running time when there is a zero error', () => {

@@ -81,9 +81,10 @@ describe('a ticket with start and end', () => {
       ticket: '1',
       machine: 'c1',
       crop: 'corn',
-      scale_sigma_kg: 10,
       moisture_pct: 18,
     });
+    // the scale's divisions, and two in a thousand
+    expect(loads[0].scale_sigma_kg).toBeCloseTo(Math.hypot(10, 20), 9);
     // An hour before the pause and half an hour after: 5400 s × 0.01 m³/s × 700 kg/m³.
     expect(loads[0].x_kg).toBeCloseTo(37_800, 6);
     expect(loads[0].x2_kg).toBeCloseTo(FILL * 37_800, 6);
@@ -111,7 +112,7 @@ describe('a ticket with start and end', () => {
     ]);
     expect(loads.map((load) => load.ticket)).toEqual(['1 + 3', '2']);
     expect(loads[0]).toMatchObject({ scale_kg: 12_000, moisture_pct: 19 });
-    expect(loads[0].scale_sigma_kg).toBeCloseTo(10 * Math.SQRT2, 12);
+    expect(loads[0].scale_sigma_kg).toBeCloseTo(Math.hypot(10 * Math.SQRT2, 24), 9);
     // 9000 kg fill 15 m³, 3000 kg 4 m³.
     expect(loads[0].bulk_density_kg_m3).toBeCloseTo(12_000 / 19, 9);
   });

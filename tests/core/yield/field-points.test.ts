@@ -123,6 +123,8 @@ describe('points of a field', () => {
     expect(plots[0].totals).toEqual({
       x_kg: expect.closeTo(90, 9),
       running_s: expect.closeTo(60, 9),
+      // 20 % moisture is 5 points above that at which the gain is k
+      xm_kg: expect.closeTo(0.05 * 90, 9),
       x2_kg: 0,
     });
   });
