@@ -1,7 +1,9 @@
 /** `sheaflight build`: a season folder in, points, summary and report out. */
 import { join } from 'node:path';
+import { success } from '../../core/errors.ts';
 import { summaryText } from '../../core/export/summary-json.ts';
 import { type WritingOptions, writeFiles } from '../host/atomic-write.ts';
+import { writeFieldFiles } from '../host/field-files.ts';
 import { isUsable, outputFiles, runSeason } from '../host/run-season.ts';
 import { EXIT, type ExitCode } from './exit-codes.ts';
 import { refuse } from './refuse.ts';
@@ -12,6 +14,8 @@ export interface BuildChoices {
   /** `<season folder>/out` when absent. */
   readonly out?: string;
   readonly allPoints?: boolean;
+  /** Also a folder for each field. */
+  readonly eachField?: boolean;
   readonly json?: boolean;
   readonly quiet?: boolean;
 }
@@ -24,7 +28,14 @@ export async function build(folder: string, choices: BuildChoices, streams: Stre
 
   const out = choices.out ?? join(folder, 'out');
   const files = outputFiles(run.value, choices.allPoints ? 'all' : 'kept');
-  const written = await stoppable((signal) => writeFiles(out, files, { layer: streams.layer, signal }));
+  const written = await stoppable(async (signal) => {
+    const options = { layer: streams.layer, signal };
+    const together = await writeFiles(out, files, options);
+    if (!together.ok || !choices.eachField) return together;
+    const points = choices.allPoints ? 'all' : 'kept';
+    const apart = await writeFieldFiles(out, run.value, { points }, options);
+    return apart.ok ? success([...together.value, ...apart.value]) : apart;
+  });
   if (!written.ok) return refuse(written, streams);
 
   if (choices.json) streams.out(summaryText(run.value.result.summary));

@@ -63,6 +63,7 @@ function program(run: Run, streams: Streams): Command {
     .argument('<season-folder>', 'folder that holds season.json')
     .option('--out <dir>', 'folder for the results (default: <season-folder>/out)', folderName)
     .option('--all-points', 'write the screened points too, each with the rule that caught it')
+    .option('--each-field', 'write a folder with points and summary for each field as well')
     .option('--json', 'print summary.json on stdout and nothing else')
     .option('--quiet', 'print nothing but errors')
     .helpOption('--help', 'show this help')

@@ -32,9 +32,9 @@ export function numberedName(name: string, number: number): string {
   return `${stem}-${number}${ending}`;
 }
 
-/** A folder's name for a season: `Kestrel Flats 2026` → `kestrel-flats-2026`. */
-export function folderNameFrom(seasonName: string): string {
-  const plain = seasonName
+/** A folder's name for a season or a field: `Kestrel Flats 2026` → `kestrel-flats-2026`; `fallback` when nothing is left. */
+export function folderNameFrom(name: string, fallback = 'season'): string {
+  const plain = name
     .normalize('NFKD')
     .replaceAll(/\p{M}/gu, '')
     .toLowerCase()
@@ -42,7 +42,7 @@ export function folderNameFrom(seasonName: string): string {
     .replaceAll(/^-+|-+$/g, '')
     .slice(0, 60)
     .replace(/-+$/, '');
-  return plainFileName(plain, 'season');
+  return plainFileName(plain, fallback);
 }
 
 /** The ending is what names the kind: `.log`, or `.log.gz` of packed ones; a name that is all ending has none. */

@@ -41,7 +41,11 @@ const SCHEMAS: Schemas = {
     field: z.optional(text),
     mappings: z.optional(z.record(text, sheet<ColumnMappingSheet>())),
   }),
-  exportResult: z.strictObject({ points: z.enum(['kept', 'all']) }),
+  exportResult: z.strictObject({
+    points: z.enum(['kept', 'all']),
+    files: z.optional(z.enum(['together', 'each_field'])),
+    field: z.optional(text),
+  }),
 };
 
 /** The schema of a route's body; `undefined` when it has none. */

@@ -2,7 +2,7 @@
 import { randomUUID } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import { mkdir, rm, stat } from 'node:fs/promises';
-import { basename, join } from 'node:path';
+import { basename, join, relative, sep } from 'node:path';
 import { COLUMN_WIRE_TYPE, type ColumnArray, encodeColumns } from '../../core/column-wire.ts';
 import { failure, type Result, success } from '../../core/errors.ts';
 import type { JobReply, SeasonReply } from '../../core/host-contract.ts';
@@ -12,6 +12,7 @@ import { encodeSeason, SEASON_FILE } from '../../core/season-file.ts';
 import { writeFiles } from './atomic-write.ts';
 import { diskFault } from './disk-faults.ts';
 import { eventStream } from './events.ts';
+import { writeFieldFiles } from './field-files.ts';
 import { plainFileName } from './file-name.ts';
 import { checkFiles } from './file-records.ts';
 import type { Call, HostServices, RouteHandlers } from './host-services.ts';
@@ -172,11 +173,14 @@ export const OPEN_SEASON_ROUTES: RouteHandlers<OpenRoute> = {
     if (!session.ok) return session;
     const { built, store } = session.value;
     if (built === undefined) return failure(noResult());
-    const written = await writeFiles(join(store.folder, 'out'), outputFiles(built.run, call.body.points));
+    const out = join(store.folder, 'out');
+    const written =
+      call.body.files === 'each_field'
+        ? await writeFieldFiles(out, built.run, call.body)
+        : await writeFiles(out, outputFiles(built.run, call.body.points));
     if (!written.ok) return written;
-    return success({
-      files: written.value.map(({ path, bytes }) => ({ path: `out/${basename(path)}`, bytes })),
-    });
+    const inside = (path: string) => relative(store.folder, path).split(sep).join('/');
+    return success({ files: written.value.map(({ path, bytes }) => ({ path: inside(path), bytes })) });
   },
 
   readJob: async ({ host, steps }) => found(host.jobs.get(steps.job)),

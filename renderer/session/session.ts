@@ -5,6 +5,7 @@
 import type { SeasonEdit } from '../../core/edits/season-edit.ts';
 import type {
   CreateSeasonBody,
+  ExportBody,
   ImportBody,
   ImportReport,
   JobReply,
@@ -248,12 +249,12 @@ export class Session {
     });
   }
 
-  exportPoints(points: 'kept' | 'all'): Promise<void> {
+  exportPoints(choice: ExportBody): Promise<void> {
     return this.#attempt(async () => {
       const { season } = this.#mustBeOpen();
       this.#set({ sending: 'writing files', exported: null });
       try {
-        this.#set({ exported: await this.#host.call('exportResult', { season }, { points }) });
+        this.#set({ exported: await this.#host.call('exportResult', { season }, choice) });
       } finally {
         this.#set({ sending: null });
       }

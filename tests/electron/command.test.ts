@@ -85,7 +85,7 @@ describe('sheaflight build', () => {
       LANG: 'en_US.UTF-8',
       LC_ALL: 'en_US.UTF-8',
     });
-    cairo = build('cairo', ['--json', '--all-points'], {
+    cairo = build('cairo', ['--json', '--all-points', '--each-field'], {
       TZ: 'Africa/Cairo',
       LANG: 'ar_EG.UTF-8',
       LC_ALL: 'ar_EG.UTF-8',
@@ -137,6 +137,15 @@ describe('sheaflight build', () => {
     expect(new Set(rules)).toContain(null);
     expect(new Set(rules)).toContain('ramp');
     expect(new Set(rules)).not.toContain('no reason');
+  });
+
+  it('writes a folder for each field with --each-field: together they hold what the one file holds', () => {
+    const folders = readdirSync(join(season.scratch, 'cairo', 'fields')).sort();
+    expect(folders).toEqual(['brickyard', 'three-oaks']);
+    const apart = folders.map(
+      (name) => JSON.parse(inFolder('cairo', `fields/${name}/${name}-points.geojson`).toString()).features,
+    );
+    expect(apart.flat()).toEqual(JSON.parse(inFolder('cairo', 'points.geojson').toString()).features);
   });
 
   it('writes into out/ of the season folder when no other is named, and changes nothing else there', () => {

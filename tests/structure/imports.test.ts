@@ -108,7 +108,7 @@ const LAYERS: readonly (readonly string[])[] = [
   ['edits.ts'],
   ['pipeline.ts', 'memo.ts', 'pipeline'],
   ['export'],
-  ['host-contract.ts'],
+  ['import-account.ts', 'host-contract.ts'],
 ];
 
 function partOf(path: string): string {

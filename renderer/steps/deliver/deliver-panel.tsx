@@ -1,27 +1,25 @@
 /** Deliver: files for others. */
 import { useState } from 'react';
-import { useSession, useSessionState } from '../../session/use-session.ts';
+import type { ExportBody } from '../../../core/host-contract.ts';
 import { decimal } from '../../text/quantities.ts';
 import { counted } from '../../text/words.ts';
 import { Panel, type StepContext } from '../panel.tsx';
+import { WrittenFiles } from './written-files.tsx';
 
-const WORDS: Readonly<Record<string, string>> = {
-  'points.geojson': 'points of all fields for any GIS: yield and its error, moisture, flow, speed, cut width',
-  'summary.json':
-    'figures for scripts: totals, lags, calibrations, where the grain went, hashes of the inputs',
-  'report.html': 'for reading and printing: totals, maps, loads against the scale',
-};
+/** How fields are parted among files; `one`: only the field on the map. */
+type Parting = 'together' | 'each' | 'one';
 
-export function DeliverPanel({ summary, season }: StepContext) {
-  const session = useSession();
-  const { exported, sending, season: open } = useSessionState();
-  const [points, setPoints] = useState<'kept' | 'all'>('kept');
-  const kept = summary.fields.reduce((sum, field) => sum + field.points.kept, 0);
-  const total = summary.fields.reduce((sum, field) => sum + field.points.total, 0);
+export function DeliverPanel({ summary, season, field, session, state }: StepContext) {
+  const { exported, sending, preview } = state;
+  const [points, setPoints] = useState<ExportBody['points']>('kept');
+  const [parting, setParting] = useState<Parting>('together');
+  const kept = summary.fields.reduce((sum, one) => sum + one.points.kept, 0);
+  const total = summary.fields.reduce((sum, one) => sum + one.points.total, 0);
+  const fields = counted(summary.fields.length, 'field');
   return (
     <Panel
       title="Deliver"
-      finding={`${counted(summary.fields.length, 'field')} of ${season.name} can be written as GeoJSON points, a summary and a report.`}
+      finding={`${fields} of ${season.name} can be written as GeoJSON points with their figures, together or each by itself.`}
       meaning={
         <p>
           Every file names the program’s version, the hashes of the inputs and the settings, so that it can be
@@ -31,59 +29,70 @@ export function DeliverPanel({ summary, season }: StepContext) {
       }
     >
       <section>
-        <fieldset className="choice-list">
-          <legend>Points</legend>
-          <label className="switch">
-            <input
-              type="radio"
-              name="points"
-              checked={points === 'kept'}
-              onChange={() => setPoints('kept')}
-            />
-            Those on the map ({decimal(kept, 0)})
-          </label>
-          <label className="switch">
-            <input type="radio" name="points" checked={points === 'all'} onChange={() => setPoints('all')} />
-            All, each with the rule that caught it ({decimal(total, 0)})
-          </label>
-        </fieldset>
+        <Choices
+          legend="Fields"
+          held={parting}
+          onChoose={setParting}
+          of={[
+            ['together', 'All in one file, with a summary and a report'],
+            ['each', `A folder for every field (${summary.fields.length})`],
+            ['one', `Only ${field.name}`],
+          ]}
+        />
+      </section>
+      <section>
+        <Choices
+          legend="Points"
+          held={points}
+          onChoose={setPoints}
+          of={[
+            ['kept', `Those on the map (${decimal(kept, 0)})`],
+            ['all', `All, each with the rule that caught it (${decimal(total, 0)})`],
+          ]}
+        />
       </section>
       <div className="row">
         <button
           type="button"
           className="main"
-          disabled={sending !== null}
-          onClick={() => void session.exportPoints(points)}
+          disabled={sending !== null || preview !== null}
+          onClick={() => void session.exportPoints(bodyOf(parting, points, field.name))}
         >
-          Write all fields
+          {parting === 'together'
+            ? 'Write all fields'
+            : parting === 'each'
+              ? 'Write every field'
+              : `Write ${field.name}`}
         </button>
+        {preview !== null && <span className="quiet">Keep or leave what you are trying first.</span>}
       </div>
-      {exported !== null && open !== null && (
-        <section aria-label="Files written">
-          <h3>
-            Written <span className="quiet">in the season folder</span>
-          </h3>
-          <ul className="findings">
-            {exported.files.map(({ path, bytes }) => {
-              const name = path.slice(path.lastIndexOf('/') + 1);
-              return (
-                <li key={path}>
-                  <span />
-                  <span>
-                    <a href={session.host.fileAddress(open.season, path)} download={name}>
-                      {name}
-                    </a>{' '}
-                    <span className="unit">{decimal(bytes / 1024, 0)} KiB</span>
-                    <br />
-                    <span className="quiet">{WORDS[name] ?? path}</span>
-                  </span>
-                </li>
-              );
-            })}
-          </ul>
-          <p className="estimate">{open.folder}</p>
-        </section>
-      )}
+      {exported !== null && <WrittenFiles exported={exported} session={session} state={state} />}
     </Panel>
+  );
+}
+
+function bodyOf(parting: Parting, points: ExportBody['points'], field: string): ExportBody {
+  if (parting === 'together') return { points };
+  return { points, files: 'each_field', ...(parting === 'one' ? { field } : {}) };
+}
+
+interface ChoicesProps<T extends string> {
+  readonly legend: string;
+  readonly held: T;
+  readonly of: readonly (readonly [T, string])[];
+  readonly onChoose: (choice: T) => void;
+}
+
+function Choices<T extends string>({ legend, held, of, onChoose }: ChoicesProps<T>) {
+  return (
+    <fieldset className="choice-list">
+      <legend>{legend}</legend>
+      {of.map(([choice, words]) => (
+        <label key={choice} className="switch">
+          <input type="radio" name={legend} checked={held === choice} onChange={() => onChoose(choice)} />
+          {words}
+        </label>
+      ))}
+    </fieldset>
   );
 }
