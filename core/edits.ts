@@ -26,6 +26,7 @@ import {
   setPointInterval,
   setRule,
   setSignal,
+  setSurface,
   setUnsmear,
 } from './edits/setting-edits.ts';
 import {
@@ -146,6 +147,8 @@ function changeBy(season: Season, edit: SingleEdit): Result<Change> {
       return setUnsmear(season, edit.change);
     case 'set_cut_width':
       return setCutWidth(season, edit.change);
+    case 'set_surface':
+      return setSurface(season, edit.change);
     case 'set_point_interval':
       return setPointInterval(season, edit.interval_s);
     case 'set_rule':

@@ -12,6 +12,7 @@ import type {
   Season,
   SettingsSheet,
 } from '../season.ts';
+import type { SurfaceSheet } from '../surface/surface-sheet.ts';
 
 /** What to change in an object: keys that are there are set, `null` takes a key away, the others stay [RFC 7396]. */
 export type Patch<T> = { readonly [K in keyof T]?: PatchOf<T[K]> | null };
@@ -74,6 +75,8 @@ export type SingleEdit =
   /** Unsmearing, off unless it is switched on. */
   | { readonly kind: 'set_unsmear'; readonly change: Patch<NonNullable<SettingsSheet['unsmear']>> }
   | { readonly kind: 'set_cut_width'; readonly change: Patch<NonNullable<SettingsSheet['cut_width']>> }
+  /** `null`: everything found from the data again. */
+  | { readonly kind: 'set_surface'; readonly change: Patch<SurfaceSheet> | null }
   /** `null`: the default again. */
   | { readonly kind: 'set_point_interval'; readonly interval_s: number | null }
   | {
@@ -154,6 +157,7 @@ const single = z.discriminatedUnion('kind', [
     kind: z.literal('set_cut_width'),
     change: sheet<Patch<NonNullable<SettingsSheet['cut_width']>>>(),
   }),
+  z.strictObject({ kind: z.literal('set_surface'), change: z.nullable(sheet<Patch<SurfaceSheet>>()) }),
   z.strictObject({ kind: z.literal('set_point_interval'), interval_s: z.nullable(z.number()) }),
   z.strictObject({
     kind: z.literal('set_rule'),

@@ -88,6 +88,7 @@ describe('edits of settings', () => {
       { kind: 'set_signal', change: { empty_level: 0.05 } },
       { kind: 'set_cut_width', change: { whole_rows: true } },
       { kind: 'set_point_interval', interval_s: 3 },
+      { kind: 'set_surface', change: { cell_m: 10, model: { nugget: 0.1, partial_sill: 1, range_m: 50 } } },
       { kind: 'set_lag', field: 'Home', change: { transport_s: null } },
       { kind: 'set_rule', rule: 'slow', change: { on: null } },
       { kind: 'set_load', ticket: '7', use: null },
@@ -95,6 +96,8 @@ describe('edits of settings', () => {
       { kind: 'set_signal', change: { empty_level: null } },
       { kind: 'set_cut_width', change: { whole_rows: null } },
       { kind: 'set_point_interval', interval_s: null },
+      { kind: 'set_surface', change: { cell_m: null } },
+      { kind: 'set_surface', change: null },
     );
     expect(season).toEqual(MINIMAL);
   });
