@@ -34,12 +34,11 @@ export interface InspectionWish {
   readonly onRead?: (bytes: number) => void;
 }
 
+/** What looks into files: `inspectPath` itself, or threads that do the same. */
+export type Inspector = (path: string, name: string, wish: InspectionWish) => Promise<Result<InspectedFile>>;
+
 /** Inspects the file at `path`; `name` is what its notices call it. Fails with `cannot_read` or `cancelled` only. */
-export async function inspectPath(
-  path: string,
-  name: string,
-  wish: InspectionWish,
-): Promise<Result<InspectedFile>> {
+export const inspectPath: Inspector = async (path, name, wish) => {
   const options: InspectionOptions = {
     decode: (bytes) => decodeText(bytes).text,
     mappings: wish.mappings,
@@ -63,7 +62,7 @@ export async function inspectPath(
     if (code === '') throw caught;
     return failure(readError(name, code));
   }
-}
+};
 
 const STOPPED = 'STOPPED';
 

@@ -3,29 +3,24 @@
  * step. Whatever stops it before that step leaves the season as it was, with a few files beside it that the next import
  * of the same files takes for its own.
  */
-import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { mkdtemp, rm, stat, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { basename, extname, join } from 'node:path';
 import type { SingleEdit } from '../../core/edits/season-edit.ts';
 import { failure, type Notice, type Result, success } from '../../core/errors.ts';
 import type { ImportReport } from '../../core/host-contract.ts';
-import type {
-  ImportCandidate,
-  ImportChoices,
-  ImportPlan,
-  SeasonFile,
-} from '../../core/import/import-plan.ts';
+import type { ImportCandidate, ImportChoices, ImportPlan } from '../../core/import/import-plan.ts';
 import { type CopyOutcome, importReport } from '../../core/import/import-report.ts';
 import { planImport } from '../../core/import/plan-import.ts';
 import type { ColumnMappingSheet, FileRecord, Season } from '../../core/season.ts';
-import { SEASON_FILE } from '../../core/season-file.ts';
 import { shownText } from '../../core/shown-text.ts';
 import { plainFileName } from './file-name.ts';
 import type { Importer } from './host-services.ts';
 import { type ImportFolder, importFile } from './import-file.ts';
-import { inspectPath } from './import-inspection.ts';
+import { inspectListed, inspectSources } from './import-looking.ts';
 import { type ImportSource, importSources } from './import-sources.ts';
-import { listedPaths } from './season-files.ts';
+import { InspectionMemory, isReadAlike, memoryOf } from './inspection-memory.ts';
+import { InspectionThreads } from './inspection-threads.ts';
 import { fileInside, type OpenSeason } from './season-folder.ts';
 import type { SeasonStore } from './season-store.ts';
 
@@ -62,7 +57,8 @@ export async function importIntoSeason(
   watch: ImportWatch,
 ): Promise<Result<ImportReport>> {
   if (store.read_only) return failure(store.read_only);
-  const prepared = await prepareImport({ folder: store.folder, season: store.document }, wish, watch);
+  const memory = memoryOf(store);
+  const prepared = await prepareImport({ folder: store.folder, season: store.document }, wish, watch, memory);
   return prepared.ok ? carryOutImport(store, prepared.value, watch) : prepared;
 }
 
@@ -71,18 +67,25 @@ export async function prepareImport(
   { folder, season }: OpenSeason,
   wish: ImportWish,
   watch: ImportWatch,
+  memory = new InspectionMemory(),
 ): Promise<Result<PreparedImport>> {
   const found = await importSources(wish.paths, wish.uploads ?? [], folder);
   if (!found.ok) return found;
   const { sources } = found.value;
-  const listed = await inspectListed(folder, season, watch);
-  if (!listed.ok) return listed;
-  const looked = await inspectSources(sources, season, wish, watch);
-  if (!looked.ok) return looked;
-  const planned = planImport(season, listed.value, looked.value, wish);
-  if (!planned.ok) return planned;
-  const notices = [...found.notices, ...listed.notices, ...looked.notices];
-  return success({ season, sources, plan: planned.value, notices });
+  const threads = new InspectionThreads();
+  try {
+    const looking = { threads, watch };
+    const listed = await inspectListed({ folder, season }, memory, looking);
+    if (!listed.ok) return listed;
+    const looked = await inspectSources(sources, season, wish, looking);
+    if (!looked.ok) return looked;
+    const planned = planImport(season, listed.value, looked.value, wish);
+    if (!planned.ok) return planned;
+    const notices = [...found.notices, ...listed.notices, ...looked.notices];
+    return success({ season, sources, plan: planned.value, notices });
+  } finally {
+    await threads.close();
+  }
 }
 
 /** What a prepared import would do. */
@@ -115,60 +118,6 @@ export async function carryOutImport(
     if (!edited.ok) return edited;
   }
   return success(importReport(plan, outcomes, notices));
-}
-
-/** The files that the season lists, looked into as they lie there; one that is missing is noticed. */
-async function inspectListed(
-  folder: string,
-  season: Season,
-  watch: ImportWatch,
-): Promise<Result<SeasonFile[]>> {
-  const files: SeasonFile[] = [];
-  const notices: Notice[] = [];
-  const paths = listedPaths(season).filter((path) => path !== SEASON_FILE);
-  for (const [k, path] of paths.entries()) {
-    watch.progress('looking at the season', (0.2 * k) / paths.length);
-    const real = await fileInside(folder, path);
-    if (!real.ok) {
-      notices.push({ ...real.error, severity: 'mend', count: 1 });
-      continue;
-    }
-    const mappingId = season.logs.find((log) => log.files.includes(path))?.mapping;
-    const mapping = season.mappings?.find(({ id }) => id === mappingId);
-    const looked = await inspectPath(real.value, path, {
-      mappings: season.mappings ?? [],
-      ...(mapping === undefined ? {} : { mapping }),
-      shouldStop: watch.shouldStop,
-    });
-    if (looked.ok) files.push({ path, sha256: looked.value.sha256, inspection: looked.value.inspection });
-    else if (looked.error.code === 'cancelled') return looked;
-    else notices.push({ ...looked.error, severity: 'mend', count: 1 });
-  }
-  return success(files, notices);
-}
-
-async function inspectSources(
-  sources: readonly ImportSource[],
-  season: Season,
-  wish: ImportWish,
-  watch: ImportWatch,
-): Promise<Result<ImportCandidate[]>> {
-  const candidates: ImportCandidate[] = [];
-  const notices: Notice[] = [];
-  for (const [k, source] of sources.entries()) {
-    watch.progress(`looking into ${shownText(source.source_name)}`, 0.2 + (0.5 * k) / sources.length);
-    const mapping = wish.mappings?.[source.source_name] ?? wish.mappings?.['*'];
-    const looked = await inspectPath(source.path, source.id, {
-      mappings: season.mappings ?? [],
-      ...(mapping === undefined ? {} : { mapping }),
-      parts: source.parts,
-      shouldStop: watch.shouldStop,
-    });
-    if (looked.ok) candidates.push({ id: source.id, ...looked.value });
-    else if (looked.error.code === 'cancelled') return looked;
-    else notices.push({ ...looked.error, severity: 'mend', count: 1 });
-  }
-  return success(candidates, notices);
 }
 
 interface Copied {
@@ -206,6 +155,7 @@ async function copyAll(
     const copied = await copy(source.path, one.into, source.source_name);
     if (copied.ok) {
       outcomes.set(candidate.id, { path: copied.value });
+      await remember(store, copied.value, candidate);
       for (const part of source.parts) await copy(part, one.into, basename(part));
     } else if (SOURCE_FAULTS.has(copied.error.code))
       outcomes.set(candidate.id, { problem: copied.error.text });
@@ -215,6 +165,16 @@ async function copyAll(
   if (!written.ok) return written;
   for (const [id, path] of written.value) outcomes.set(id, { path });
   return success({ outcomes, records: [...records.values()] });
+}
+
+/** What was found in the original holds for its copy, which is the same to the last bit. */
+async function remember(store: SeasonStore, path: string, candidate: ImportCandidate): Promise<void> {
+  const real = await fileInside(store.folder, path);
+  if (!real.ok || !isReadAlike(candidate)) return;
+  const record = store.document.files?.find((one) => one.path === path);
+  if (record !== undefined && record.sha256 !== candidate.sha256) return;
+  const { sha256, bytes, inspection } = candidate;
+  memoryOf(store).keep(real.value, await stat(real.value), { sha256, bytes, inspection }, { mappings: [] });
 }
 
 /** Boundaries that the program writes go the way of all files: made elsewhere, copied in, verified, recorded. */
