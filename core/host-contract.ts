@@ -55,6 +55,8 @@ export const ROUTES = {
   preview: { method: 'POST', path: '/api/seasons/:season/preview', body: 'json', reply: 'json' },
   undo: { method: 'POST', path: '/api/seasons/:season/undo', body: 'json', reply: 'json' },
   redo: { method: 'POST', path: '/api/seasons/:season/redo', body: 'json', reply: 'json' },
+  /** Writes a boundary as a new file of the season and gives it to a field: one step of the history. */
+  drawBoundary: { method: 'POST', path: '/api/seasons/:season/boundaries', body: 'json', reply: 'json' },
 
   /** `?depth=full` reads every file; else sizes and times are compared first. */
   checkFiles: { method: 'GET', path: '/api/seasons/:season/files', body: 'none', reply: 'json' },
@@ -102,6 +104,7 @@ export interface Bodies {
   readonly preview: EditBody;
   readonly undo: RevisionBody;
   readonly redo: RevisionBody;
+  readonly drawBoundary: BoundaryBody;
   readonly importFiles: ImportBody;
   readonly exportResult: ExportBody;
 }
@@ -124,6 +127,7 @@ export interface Replies {
   readonly preview: PreviewReply;
   readonly undo: SeasonReply;
   readonly redo: SeasonReply;
+  readonly drawBoundary: SeasonReply;
   readonly checkFiles: FilesReply;
   readonly uploadFile: UploadReply;
   readonly importFiles: JobReply;
@@ -247,6 +251,12 @@ export interface HistoryEntry {
 export interface RevisionBody {
   /** The revision that the user saw; another one is refused with `stale_revision`. */
   readonly revision: string;
+}
+
+export interface BoundaryBody extends RevisionBody {
+  readonly field: string;
+  /** Rings as drawn, [longitude, latitude] in degrees, the first corner not repeated; nested by the even–odd rule. */
+  readonly rings: readonly (readonly (readonly [number, number])[])[];
 }
 
 export interface EditBody extends RevisionBody {

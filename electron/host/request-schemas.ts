@@ -33,6 +33,14 @@ const SCHEMAS: Schemas = {
   preview: z.strictObject({ revision, edit: seasonEditSchema }),
   undo: z.strictObject({ revision }),
   redo: z.strictObject({ revision }),
+  drawBoundary: z.strictObject({
+    revision,
+    field: text,
+    rings: z
+      .array(z.array(z.tuple([z.number().min(-180).max(180), z.number().min(-90).max(90)])).max(20_000))
+      .min(1)
+      .max(200),
+  }),
   importFiles: z.strictObject({
     revision,
     paths,

@@ -11,6 +11,7 @@ import type { Season } from '../../core/season.ts';
 import { encodeSeason, SEASON_FILE } from '../../core/season-file.ts';
 import { writeFiles } from './atomic-write.ts';
 import { diskFault } from './disk-faults.ts';
+import { drawBoundary } from './draw-boundary.ts';
 import { eventStream } from './events.ts';
 import { writeFieldFiles } from './field-files.ts';
 import { plainFileName } from './file-name.ts';
@@ -32,6 +33,7 @@ type OpenRoute =
   | 'preview'
   | 'undo'
   | 'redo'
+  | 'drawBoundary'
   | 'checkFiles'
   | 'readFile'
   | 'uploadFile'
@@ -65,6 +67,7 @@ export const OPEN_SEASON_ROUTES: RouteHandlers<OpenRoute> = {
   },
   undo: (call) => changed(call, ({ store }) => store.undo(call.body.revision)),
   redo: (call) => changed(call, ({ store }) => store.redo(call.body.revision)),
+  drawBoundary: (call) => changed(call, (session) => drawBoundary(session, call.body)),
 
   checkFiles: async (call) => {
     const session = sessionOf(call);

@@ -48,6 +48,7 @@ export function MapPlace() {
       epoch_utc_s={built?.reply.epoch_utc_s}
       onHover={(row) => session.hover(row)}
       onSelect={(selection) => session.look({ selection, thread: null })}
+      onBoundary={(rings) => session.drawBoundary(columns.field, rings)}
       onToolChange={(tool) => session.look({ tool })}
       onLookChange={(look) => session.look(look)}
     />

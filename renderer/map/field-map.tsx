@@ -2,6 +2,7 @@
 import './field-map.css';
 import { type KeyboardEvent, useEffect, useMemo, useRef, useState } from 'react';
 import { SCREENING_RULES } from '../../core/result.ts';
+import { BoundaryEditor } from './boundary-editor.tsx';
 import { fitField, useFit } from './field-fit.ts';
 import type { FieldMapView } from './field-map-view.ts';
 import { lassoMask } from './lasso.ts';
@@ -42,6 +43,7 @@ export function FieldMap(props: FieldMapProps) {
   const [isTableOpen, setTableOpen] = useState(false);
   const [tableRow, setTableRow] = useState<number | null>(null);
   const [divide, setDivide] = useState(0.5);
+  const isDrawingBoundary = tool === 'boundary' && props.onBoundary !== undefined;
   const isSplit = props.compareWith?.show === 'split' && before !== undefined;
 
   useDrawing(view, place, field, isSplit ? before : undefined, painted, props);
@@ -55,10 +57,11 @@ export function FieldMap(props: FieldMapProps) {
   const select = (mask: RowMask, how: How) => props.onSelect?.(joined(props.selection ?? null, mask, how));
   usePointer(place, view, field, {
     onPoint: (at) => {
-      setPointed(at);
+      setPointed(isDrawingBoundary ? null : at);
       props.onHover?.(at ? at.row : null);
     },
     onClick: (row, how) => {
+      if (isDrawingBoundary) return;
       if (row < 0) {
         if (how === 'replace' && props.selection) props.onSelect?.(null);
       } else if (tool === 'pass' || how !== 'replace') select(passMask(props.columns, row), how);
@@ -92,12 +95,23 @@ export function FieldMap(props: FieldMapProps) {
       <div ref={place} className="map-place" />
       {view && field && (
         <svg className="map-overlay" aria-hidden="true">
-          <Outline view={view} frame={field.ground.frame} rings={props.outline} />
+          {!isDrawingBoundary && <Outline view={view} frame={field.ground.frame} rings={props.outline} />}
           {ringed !== null && ringed < field.ground.rows && (
             <RowRing view={view} field={field} row={ringed} />
           )}
           {tool === 'lasso' && <Lasso onDrawn={lasso} />}
         </svg>
+      )}
+      {view && isDrawingBoundary && props.onBoundary && (
+        <BoundaryEditor
+          key={props.columns.field}
+          view={view}
+          field={props.columns.field}
+          outline={props.outline}
+          units={props.units}
+          onSave={props.onBoundary}
+          onLeave={() => chooseTool('pan')}
+        />
       )}
       {isSplit && (
         <Divide
@@ -110,6 +124,7 @@ export function FieldMap(props: FieldMapProps) {
       <MapTools
         tool={tool}
         isTableOpen={isTableOpen}
+        hasBoundaryTool={props.onBoundary !== undefined}
         onTool={chooseTool}
         onZoom={(way) =>
           way === 'in' ? view?.map.zoomIn({ duration: 150 }) : view?.map.zoomOut({ duration: 150 })

@@ -5,6 +5,8 @@ const SHAPES = {
   pan: 'M8 1.8v12.4M1.8 8h12.4M8 1.8 6 3.8M8 1.8l2 2M8 14.2l-2-2M8 14.2l2-2M1.8 8l2-2M1.8 8l2 2M14.2 8l-2-2M14.2 8l-2 2',
   lasso:
     'M8 2.5c3.6 0 6 1.7 6 3.9s-2.4 3.9-6 3.9-6-1.7-6-3.9 2.4-3.9 6-3.9zM4.6 9.6c-1 .6-1.1 2 0 2.6 1.2.6 2.4-.3 2-1.5M4.4 12.2c.4.8 0 1.6-.8 2',
+  boundary:
+    'M3.2 4.4 11 3l2.4 7.6-8 2.6zM2 3.6h2.2v2.2H2zM10 1.8h2.2V4H10zM12.4 9.6h2.2v2.2h-2.2zM4.4 12h2.2v2.2H4.4z',
   pass: 'M3 13.5V2.5h3.3v11h3.4v-11H13v11',
   nearer: 'M8 3v10M3 8h10',
   further: 'M3 8h10',
@@ -15,13 +17,14 @@ const SHAPES = {
 interface ToolsProps {
   readonly tool: MapTool;
   readonly isTableOpen: boolean;
+  readonly hasBoundaryTool: boolean;
   readonly onTool: (tool: MapTool) => void;
   readonly onZoom: (way: 'in' | 'out') => void;
   readonly onFit: () => void;
   readonly onTable: () => void;
 }
 
-export function MapTools({ tool, isTableOpen, onTool, onZoom, onFit, onTable }: ToolsProps) {
+export function MapTools({ tool, isTableOpen, hasBoundaryTool, onTool, onZoom, onFit, onTable }: ToolsProps) {
   const choices = [
     { name: 'pan', words: 'Move the map' },
     { name: 'lasso', words: 'Lasso: draw around points (Shift adds, Alt takes away)' },
@@ -32,6 +35,14 @@ export function MapTools({ tool, isTableOpen, onTool, onZoom, onFit, onTable }: 
       {choices.map(({ name, words }) => (
         <ToolButton key={name} shape={name} words={words} isOn={tool === name} onClick={() => onTool(name)} />
       ))}
+      {hasBoundaryTool && (
+        <ToolButton
+          shape="boundary"
+          words="Boundary: draw or change the field’s outline"
+          isOn={tool === 'boundary'}
+          onClick={() => onTool(tool === 'boundary' ? 'pan' : 'boundary')}
+        />
+      )}
       <hr />
       <ToolButton shape="nearer" words="Nearer (+)" onClick={() => onZoom('in')} />
       <ToolButton shape="further" words="Further (−)" onClick={() => onZoom('out')} />

@@ -42,8 +42,8 @@ export interface TimeSpan {
   readonly end_s: number;
 }
 
-/** How a drag on the map selects; `pan` moves the map. */
-export type MapTool = 'pan' | 'lasso' | 'pass';
+/** How a drag on the map selects; `pan` moves the map, `boundary` draws the field's outline. */
+export type MapTool = 'pan' | 'lasso' | 'pass' | 'boundary';
 
 export interface MapComparison {
   /** The state before; rows are matched by machine and time where the two differ in length. */
@@ -90,6 +90,8 @@ export interface FieldMapProps extends MapLook {
   readonly onHover?: (row: number | null) => void;
   /** A finished selection; null when it was emptied. */
   readonly onSelect?: (mask: RowMask | null) => void;
+  /** Keeps drawn rings as the field's boundary, and says whether they were taken; absent: there is no such tool. */
+  readonly onBoundary?: (rings: readonly LonLatRing[]) => Promise<boolean>;
   readonly onToolChange?: (tool: MapTool) => void;
   /** Lets the legend change what is coloured and how; absent: the legend only tells. */
   readonly onLookChange?: (look: MapLook) => void;

@@ -146,3 +146,10 @@ export function fieldIndexOf({ view, built }: SessionState): number {
 export function isWorking({ job, sending }: SessionState): boolean {
   return sending !== null || job?.state === 'queued' || job?.state === 'running';
 }
+
+/** Units are a matter of showing: they change no figure. */
+export function figuresMayDiffer(before: SeasonReply, after: SeasonReply): boolean {
+  const { units: _before, ...was } = before.document;
+  const { units: _after, ...is } = after.document;
+  return JSON.stringify(was) !== JSON.stringify(is);
+}

@@ -4,6 +4,7 @@
  */
 import type { SeasonEdit } from '../../core/edits/season-edit.ts';
 import type {
+  BoundaryBody,
   CreateSeasonBody,
   ExportBody,
   ImportBody,
@@ -16,7 +17,7 @@ import { type HostClient, HostTrouble, hasEnded } from '../host-client/host-clie
 import type { Theme } from '../map/types.ts';
 import { fetchOutlines, fetchPoints, lastResult, type StateAccess } from './fetching.ts';
 import { Previews } from './previews.ts';
-import { FIRST_STATE, FIRST_VIEW, type SessionState, type View } from './session-state.ts';
+import { FIRST_STATE, FIRST_VIEW, figuresMayDiffer, type SessionState, type View } from './session-state.ts';
 
 export interface SessionOptions {
   readonly theme?: Theme;
@@ -164,6 +165,17 @@ export class Session {
     return this.#change(({ season, revision }) =>
       this.#host.call('editSeason', { season }, { revision, edit }),
     );
+  }
+
+  /** Writes a drawn boundary of a field, and rebuilds; whether it was taken. */
+  async drawBoundary(field: string, rings: BoundaryBody['rings']): Promise<boolean> {
+    this.#previews.leave();
+    const { revision: was } = this.#mustBeOpen();
+    await this.#change(({ season, revision }) =>
+      this.#host.call('drawBoundary', { season }, { revision, field, rings }),
+    );
+    await this.#attempt(() => fetchOutlines(this.#access));
+    return this.#mustBeOpen().revision !== was && this.#state.trouble === null;
   }
 
   undo(): Promise<void> {
@@ -376,13 +388,6 @@ export class Session {
       watching.signal,
     );
   }
-}
-
-/** Units are a matter of showing: they change no figure. */
-function figuresMayDiffer(before: SeasonReply, after: SeasonReply): boolean {
-  const { units: _before, ...was } = before.document;
-  const { units: _after, ...is } = after.document;
-  return JSON.stringify(was) !== JSON.stringify(is);
 }
 
 function hasSomethingNew(report: ImportReport | null): boolean {
