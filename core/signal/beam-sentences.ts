@@ -1,6 +1,7 @@
 /** What is said about the logs of a beam: notices on what was found and mended, and the errors that leave no result. */
 import type { DataError, Notice, Severity } from '../errors.ts';
 import type { MachineSheet } from '../season.ts';
+import type { ClockMatch } from './clock-match.ts';
 import type { PaddleCounts } from './paddles.ts';
 import { type BridgedPaddles, RESTART_MAX_S } from './restarts.ts';
 
@@ -31,13 +32,18 @@ export function noClock(source: string, fixes: number): Notice {
   );
 }
 
-export function clockByPattern(source: string, agreement: number): Notice {
+export function clockByPattern(source: string, { agreement, drift, end_se_s }: ClockMatch): Notice {
+  const lengthwise = !Number.isFinite(end_se_s)
+    ? 'Too little of it overlaps to tell whether its counter drifts; times at its ends may be off by seconds.'
+    : drift === 0
+      ? `No drift of its counter was seen (its ends are good to ${Math.max(1, end_se_s).toFixed(0)} s).`
+      : `Its counter drifts by ${(1e6 * drift).toFixed(0)} parts per million, which was corrected.`;
   return notice(
     'clock_by_pattern',
     'look',
     source,
     1,
-    `this beam file has no GPS time in it; it was laid on the fixes by its pattern of work and rest (agreement ${(100 * agreement).toFixed(0)} %). The transport lag reported for it includes what is left of the offset.`,
+    `this beam file has no GPS time in it; it was laid on the fixes by its pattern of work and rest (agreement ${(100 * agreement).toFixed(0)} %). The transport lag reported for it includes what is left of the offset. ${lengthwise}`,
   );
 }
 

@@ -7,6 +7,7 @@
 
 import { crossCorrelation } from '../stats/cross-correlation.ts';
 import type { TimedFixes } from '../track/track.ts';
+import { driftOfPieces, type PieceOffset } from './pattern-drift.ts';
 import { type TimedAmounts, workOfFixes } from './work-pattern.ts';
 
 export interface ClockMatch {
@@ -14,6 +15,10 @@ export interface ClockMatch {
   readonly zero_s: number;
   /** Correlation of the two patterns at the offset found, 0..1. */
   readonly agreement: number;
+  /** Seconds that the clock gains on the counter, per second. */
+  readonly drift: number;
+  /** How far the drift that is left may lay the ends wrong, s (standard error); ∞ when too little overlaps to tell. */
+  readonly end_se_s: number;
 }
 
 /** Grain is taken to arrive so long after the crop was cut: transport and mixing of a middling machine (published: 8–14 s [Beal & Tian 2001]). */
@@ -27,6 +32,12 @@ const FINE_REACH = 3;
 /** Patterns that agree less than this do not belong together; right ones reach 0.75 to 0.9 in simulated seasons. */
 const MIN_AGREEMENT = 0.6;
 const FEWEST_ROWS = 100;
+/** Drift is seen in pieces of the pattern of this length: several passes and turns. */
+const PIECE_S = 1800;
+/** So far the offset of a piece may lie from that of the whole: a crystal's 100 ppm over two days and a half. */
+const PIECE_REACH_S = 20;
+/** More pieces do not sharpen the drift. */
+const MOST_PIECES = 120;
 
 /** Amounts summed in the steps of a uniform grid. */
 interface Pattern {
@@ -47,7 +58,12 @@ export function matchClock(grain: TimedAmounts, fixes: TimedFixes): ClockMatch |
   const coarse = coarseOffset(binned(grain, step_s), binned(work, step_s), step_s);
   const fine = fineOffset(binned(grain, FINE_S), binned(work, FINE_S), coarse.offset_s, FINE_REACH * step_s);
   if (!(fine.agreement >= MIN_AGREEMENT)) return undefined;
-  return { zero_s: fine.offset_s + NOMINAL_DELAY_S, agreement: fine.agreement };
+  const { drift, at_s, offset_s, end_se_s } = driftOfPieces(
+    piecesOf(binned(grain, FINE_S), binned(work, FINE_S), fine.offset_s),
+    fine.offset_s,
+  );
+  const zero_s = offset_s - drift * at_s + NOMINAL_DELAY_S;
+  return { zero_s, agreement: fine.agreement, drift, end_se_s };
 }
 
 function spanOf({ t_s }: TimedAmounts): number {
@@ -73,6 +89,32 @@ function coarseOffset(grain: Pattern, work: Pattern, step_s: number) {
     if (agreement > best.agreement) best = { shift, agreement };
   });
   return { offset_s: work.start_s - grain.start_s + best.shift * step_s, agreement: best.agreement };
+}
+
+/** The offset of each piece of the grain that agrees with the work on its own. */
+function piecesOf(grain: Pattern, work: Pattern, offset_s: number): PieceOffset[] {
+  const length = PIECE_S / FINE_S;
+  const count = Math.floor(grain.steps.length / length);
+  const stride = Math.max(1, Math.ceil(count / MOST_PIECES));
+  const pieces: PieceOffset[] = [];
+  for (let p = 0; p < count; p += stride) {
+    const start_s = grain.start_s + p * PIECE_S;
+    const piece = { start_s, steps: grain.steps.subarray(p * length, (p + 1) * length) };
+    const from = Math.round(start_s + offset_s - work.start_s) - PIECE_REACH_S;
+    const first = Math.max(0, from);
+    const near = work.steps.subarray(first, Math.max(first, from + length + 2 * PIECE_REACH_S));
+    if (near.length < length) continue;
+    const found = fineOffset(
+      piece,
+      { start_s: work.start_s + first * FINE_S, steps: near },
+      offset_s,
+      PIECE_REACH_S,
+    );
+    const isInside = Math.abs(found.offset_s - offset_s) < PIECE_REACH_S - FINE_S;
+    if (found.agreement >= MIN_AGREEMENT && isInside)
+      pieces.push({ at_s: start_s + PIECE_S / 2, offset_s: found.offset_s });
+  }
+  return pieces;
 }
 
 /** The same in single steps about an offset, by plain sums. */

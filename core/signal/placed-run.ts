@@ -118,8 +118,8 @@ function placeByPattern(
     notices.push(noClock(run.source, run.fixes.tick_us.length));
     return undefined;
   }
-  notices.push(clockByPattern(run.source, match.agreement));
-  return { run, clock: clockFromAnchor(0, match.zero_s + context.epoch_utc_s), reading };
+  notices.push(clockByPattern(run.source, match));
+  return { run, clock: clockFromAnchor(0, match.zero_s + context.epoch_utc_s, match.drift), reading };
 }
 
 /** First counter of what the run says besides fixes; NaN when it says nothing else. */

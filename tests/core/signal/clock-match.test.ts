@@ -61,6 +61,24 @@ describe('clock by the pattern of work', () => {
     expect(match?.agreement).toBeGreaterThan(0.9);
   });
 
+  it.each([0, 300, -300])('tells a drift of %d parts per million over a long day', (ppm) => {
+    const grain = grainOfDay(0, 1000, 150);
+    const slow = { ...grain, t_s: grain.t_s.map((t) => t / (1 + ppm * 1e-6)) };
+    const match = matchClock(slow, fixesOfDay(0, 5000, 150));
+    if (match === undefined) throw new Error('no match');
+    expect(match.drift === 0).toBe(ppm === 0);
+    for (const t of [grain.t_s[0], grain.t_s[grain.t_s.length - 1]]) {
+      const laid_s = match.zero_s + (t / (1 + ppm * 1e-6)) * (1 + match.drift);
+      expect(Math.abs(laid_s - (t + 4000))).toBeLessThan(1.6);
+    }
+    expect(match.end_se_s).toBeLessThan(1);
+  });
+
+  it('says that it cannot tell a drift in an hour', () => {
+    const match = matchClock(grainOfDay(0, 1000, 20), fixesOfDay(0, 5000, 20));
+    expect(match).toMatchObject({ drift: 0, end_se_s: Number.POSITIVE_INFINITY });
+  });
+
   it('is refused for the fixes of other days', () => {
     const others = joined([1, 2, 3, 5, 6].map((day) => fixesOfDay(day, day * 86_400)));
     expect(matchClock(grainOfDay(4, 0), others)).toBeUndefined();
