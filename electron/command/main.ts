@@ -9,6 +9,7 @@ import { writeFaultReport } from './fault-report.ts';
 import { addImportCommand } from './import-command.ts';
 import { addLibraryCommands } from './library-commands.ts';
 import { processStreams, type Streams } from './streams.ts';
+import { addSurfaceCommand } from './surface-command.ts';
 import { type WindowChoices, window } from './window.ts';
 
 /** Runs one command line (without node and script) and returns its exit code; never throws. */
@@ -84,6 +85,14 @@ function program(run: Run, streams: Streams): Command {
     });
 
   addImportCommand(command, {
+    streams,
+    ended: (code) => {
+      run.code = code;
+    },
+    helpAfter: EXIT_CODES,
+  });
+
+  addSurfaceCommand(command, {
     streams,
     ended: (code) => {
       run.code = code;

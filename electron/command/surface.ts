@@ -1,0 +1,121 @@
+/** `sheaflight surface`: the surface and the zones of every field as GeoJSON. */
+import { join } from 'node:path';
+import { type Result, success } from '../../core/errors.ts';
+import {
+  type ExportedSurface,
+  surfaceGeojsonPieces,
+  zonesGeojsonPieces,
+} from '../../core/export/surface-geojson.ts';
+import { findCrop } from '../../core/grain/find-crop.ts';
+import type { FieldPoints } from '../../core/result.ts';
+import { type YieldZones, yieldZones } from '../../core/surface/field-zones.ts';
+import { frameOfPoints } from '../../core/surface/points-frame.ts';
+import type { SurfaceDetails } from '../../core/surface/surface-details.ts';
+import type { SurfaceSheet } from '../../core/surface/surface-sheet.ts';
+import { tHaFromKgM2 } from '../../core/units.ts';
+import { writeFiles } from '../host/atomic-write.ts';
+import { runSeason, type SeasonRun } from '../host/run-season.ts';
+import { surfaceOfField } from '../host/surface-threads.ts';
+import { EXIT, type ExitCode } from './exit-codes.ts';
+import { printable } from './printable.ts';
+import { refuse } from './refuse.ts';
+import { progressLine, type Streams } from './streams.ts';
+
+export interface SurfaceChoices {
+  /** `<season folder>/out` when absent. */
+  readonly out?: string;
+  readonly field?: string;
+  /** Instead of what the season says. */
+  readonly method?: SurfaceSheet['method'];
+  readonly cell?: number;
+  readonly quiet?: boolean;
+}
+
+interface MadeSurface {
+  readonly surface: ExportedSurface;
+  readonly zones: YieldZones;
+  readonly details: SurfaceDetails;
+}
+
+export async function surface(folder: string, choices: SurfaceChoices, streams: Streams): Promise<ExitCode> {
+  const progress = progressLine(streams);
+  const run = await runSeason(folder, progress.show);
+  if (!run.ok) {
+    progress.wipe();
+    return refuse(run, streams);
+  }
+  const fields = run.value.result.points.filter(
+    ({ field }) => choices.field === undefined || field === choices.field,
+  );
+  if (fields.length === 0) {
+    progress.wipe();
+    const known = run.value.result.points.map(({ field }) => `"${field}"`).join(', ');
+    const text = `There is no field "${choices.field ?? ''}" with points; there is ${known || 'none'}.`;
+    return refuse({ error: { code: 'no_such_field', source: folder, text }, notices: [] }, streams);
+  }
+  const made: MadeSurface[] = [];
+  for (const [k, points] of fields.entries()) {
+    progress.show(`surface of ${points.field}`, k / fields.length);
+    const one = await madeSurface(run.value, points, choices);
+    for (const { text } of one.notices) streams.err(`sheaflight: ${printable(text)}\n`);
+    if (one.ok) made.push(one.value);
+    else streams.err(`sheaflight: ${printable(one.error.text)}\n`);
+  }
+  progress.wipe();
+  if (made.length === 0) return EXIT.nothing_usable;
+  const out = choices.out ?? join(folder, 'out');
+  const files = [
+    { name: 'surface.geojson', pieces: surfaceGeojsonPieces(made.map((one) => one.surface)) },
+    { name: 'zones.geojson', pieces: zonesGeojsonPieces(made) },
+  ];
+  const written = await writeFiles(out, files, { layer: streams.layer });
+  if (!written.ok) return refuse(written, streams);
+  if (!choices.quiet) {
+    for (const one of made) streams.out(`${printable(told(one))}\n`);
+    for (const { path } of written.value) streams.out(`${path}\n`);
+  }
+  return EXIT.done;
+}
+
+async function madeSurface(
+  { season, result }: SeasonRun,
+  points: FieldPoints,
+  choices: SurfaceChoices,
+): Promise<Result<MadeSurface>> {
+  const sheet: SurfaceSheet = {
+    ...season.settings?.surface,
+    ...(choices.method === undefined ? {} : { method: choices.method }),
+    ...(choices.cell === undefined ? {} : { cell_m: choices.cell }),
+  };
+  const outline = result.outlines[result.points.indexOf(points)] ?? [];
+  const made = await surfaceOfField({ points, outline, sheet });
+  if (!made.ok) return made;
+  const { plan, details, cells } = made.value;
+  const frame = frameOfPoints(points);
+  if (frame === undefined) throw new RangeError(`field "${points.field}" has a surface but no position`);
+  const crop = findCrop(season, points.crop);
+  const exported: ExportedSurface = {
+    field: points.field,
+    crop: points.crop,
+    bushel_kg: crop.ok ? crop.value.bushel_kg : Number.NaN,
+    frame,
+    grid: plan.grid,
+    cells: plan.cells,
+    made: cells,
+    method: plan.method,
+  };
+  const zones = yieldZones(plan.grid, plan.cells, cells.yield_kg_m2, sheet);
+  return success({ surface: exported, zones, details }, made.notices);
+}
+
+/** One line a field: how its surface was made and how well it foretells passes that it was not told of. */
+function told({ surface: { field, grid, cells }, zones, details }: MadeSurface): string {
+  const { model, cross_validation: test } = details;
+  const by =
+    model === null ? '' : ` (${model.shape}, effective range ${details.effective_range_m?.toFixed(0)} m)`;
+  const error = test?.rmse_kg_m2 ?? null;
+  const passes =
+    error === null ? '' : `; passes left out are foretold within ${tHaFromKgM2(error).toFixed(2)} t/ha (rms)`;
+  const method = details.method.replaceAll('_', ' ');
+  return `${field}: ${cells.length} cells of ${grid.cell_m} m by ${method}${by}, ${zones.zones.length} zones${passes}`;
+}
