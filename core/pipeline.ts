@@ -184,6 +184,7 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
     season: { machines: only(machines, 'id', 'paddle') },
     records,
     grains,
+    epoch_utc_s,
   });
   const summaries = fieldSummaries(season, crops.value, ground, made, calibration);
   const warnings = fewOfEach([

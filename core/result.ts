@@ -156,6 +156,9 @@ export interface SignalSummary {
     readonly geometry: number | null;
     /** Spells in which it was read. */
     readonly spells: number;
+    /** When it was read and what was found, at most some hundreds, evenly over the season; empty where it was not read. */
+    readonly read_at_unix_s: readonly number[];
+    readonly read: readonly number[];
   };
   /** Odd paddles of the chain: place, and what each adds to the empty level. */
   readonly odd_paddles: readonly { readonly place: number; readonly extra_dark_fraction: number }[];

@@ -200,5 +200,6 @@ export const SIGNALS = step(
     readonly season: { readonly machines: readonly Pick<MachineSheet, 'id' | 'paddle'>[] };
     readonly records: readonly MachineRecord[];
     readonly grains: readonly MachineGrain[];
-  }) => signalSummaries(given.season, given.records, given.grains),
+    readonly epoch_utc_s: number;
+  }) => signalSummaries(given.season, given.records, given.grains, given.epoch_utc_s),
 );

@@ -15,6 +15,7 @@ export function signalSummaries(
   season: { readonly machines: readonly Pick<MachineSheet, 'id' | 'paddle'>[] },
   records: readonly MachineRecord[],
   grains: readonly MachineGrain[],
+  epoch_utc_s: number,
 ): SignalSummary[] {
   return records.flatMap((record, r) => {
     const { level } = grains[r];
@@ -29,7 +30,7 @@ export function signalSummaries(
         chain_speed_m_s: finiteOrNull(median(chainSpeeds(paddles, pitch_m))),
         period_jitter_pct: single ? finiteOrNull(jitter(paddles)) : null,
         slip_pct: single ? finiteOrNull(slip(paddles, level)) : null,
-        empty_level: levelFacts(level),
+        empty_level: levelFacts(level, epoch_utc_s),
         odd_paddles: (level.signature?.bent ?? []).map(({ slot, extra_dark_fraction }) => ({
           place: slot,
           extra_dark_fraction,
@@ -67,14 +68,23 @@ function slip(paddles: TimedPaddles, level: EmptyLevelSolution): number {
   return 100 * (median(loaded) / median(empty) - 1);
 }
 
-function levelFacts(level: EmptyLevelSolution): SignalSummary['empty_level'] {
+/** More readings than this are not to be told apart on any screen. */
+const MOST_READINGS = 400;
+/** Digits after the point of a dark fraction: far finer than it can be read. */
+const FRACTION_SCALE = 1e5;
+
+function levelFacts(level: EmptyLevelSolution, epoch_utc_s: number): SignalSummary['empty_level'] {
   const knots = level.dark_fraction;
+  const step = Math.ceil(knots.length / MOST_READINGS);
+  const rows = level.method === 'measured' ? [...knots.keys()].filter((row) => row % step === 0) : [];
   return {
     method: level.method,
     first: finiteOrNull(knots[0]),
     last: finiteOrNull(knots[knots.length - 1]),
     geometry: finiteOrNull(level.geometry),
     spells: level.method === 'measured' ? knots.length : 0,
+    read_at_unix_s: rows.map((row) => Math.round(epoch_utc_s + level.t_s[row])),
+    read: rows.map((row) => Math.round(knots[row] * FRACTION_SCALE) / FRACTION_SCALE),
   };
 }
 

@@ -6,11 +6,19 @@ import { machineName } from '../session/season-figures.ts';
 import { useHoverRow, useSession } from '../session/use-session.ts';
 import { useStepContext } from '../steps/panel.tsx';
 import { Timeline } from '../timeline/timeline.tsx';
-import type { LoadBand, TrackName } from '../timeline/types.ts';
+import type { EmptyLevels, LoadBand, TrackName } from '../timeline/types.ts';
 
 /** On a low screen fewer tracks, each high enough to be read. */
 const LOW_SCREEN = matchMedia('(max-height: 780px)');
 const FEW_TRACKS: readonly TrackName[] = ['mass_flow', 'yield', 'speed'];
+const TRACKS_WITH_EMPTY: readonly TrackName[] = [
+  'mass_flow',
+  'yield',
+  'speed',
+  'moisture',
+  'cut_width',
+  'empty_level',
+];
 
 function useIsLow(): boolean {
   return useSyncExternalStore(
@@ -34,6 +42,10 @@ export function TimelinePlace() {
     () => (points === undefined || reply === undefined ? [] : bandsOf(points, reply)),
     [points, reply],
   );
+  const empties = useMemo(
+    () => (points === undefined || reply === undefined ? null : emptyLevelsOf(points, reply)),
+    [points, reply],
+  );
   if (context === null || points === undefined) return <div />;
   const { season, units, bushel_kg, state } = context;
   return (
@@ -41,7 +53,8 @@ export function TimelinePlace() {
       <Timeline
         columns={columns}
         loads={loads}
-        tracks={isLow ? FEW_TRACKS : undefined}
+        tracks={isLow ? FEW_TRACKS : empties === null ? undefined : TRACKS_WITH_EMPTY}
+        empties={empties}
         theme={state.view.theme}
         units={units}
         bushel_kg={bushel_kg}
@@ -55,6 +68,26 @@ export function TimelinePlace() {
       />
     </div>
   );
+}
+
+/** Readings of the empty level by the machines of this field while it was cut, in order of time; null without any. */
+function emptyLevelsOf(
+  points: FieldPoints,
+  { machines, summary, epoch_utc_s }: ResultReply,
+): EmptyLevels | null {
+  const here = new Set([...new Set(points.machine)].map((machine) => machines[machine]));
+  const read = summary.signals
+    .filter(({ machine }) => here.has(machine))
+    .flatMap(({ empty_level }) =>
+      empty_level.read_at_unix_s.map((unix_s, i) => [unix_s - epoch_utc_s, empty_level.read[i]] as const),
+    )
+    .filter(([t_s]) => t_s >= points.t_s[0] && t_s <= (points.t_s.at(-1) ?? Number.NaN))
+    .sort(([a], [b]) => a - b);
+  if (read.length === 0) return null;
+  return {
+    t_s: Float64Array.from(read, ([t_s]) => t_s),
+    dark_fraction: Float64Array.from(read, ([, fraction]) => fraction),
+  };
 }
 
 /** Loads whose grain came from this field. */

@@ -355,7 +355,7 @@ function numberAt({ traces }: TrackTraces, t_s: number): number {
 }
 
 function shownTrack(track: TrackName, units: TimelineProps['units'], bushel_kg?: number): ShownQuantity {
-  if (track === 'empty_level') return { name: 'Empty paddle', unit: '% dark', per_si: 100, digits: 1 };
+  if (track === 'empty_level') return { name: 'Empty level', unit: '%', per_si: 100, digits: 1 };
   return shownQuantity(track, units, bushel_kg);
 }
 

@@ -86,6 +86,18 @@ describe('the sample season', () => {
     }
   });
 
+  it('tells when the empty level was read, and what was read then', () => {
+    for (const { empty_level: level } of summary.signals) {
+      expect(level.read).toHaveLength(level.spells);
+      expect([level.read[0], level.read.at(-1)].map((read) => Number(read?.toFixed(4)))).toEqual(
+        [level.first, level.last].map((read) => Number(read?.toFixed(4))),
+      );
+      const days = level.read_at_unix_s.map((unix_s) => new Date(unix_s * 1000).toISOString().slice(0, 7));
+      expect(days.every((month) => ['2026-09', '2026-10'].includes(month))).toBe(true);
+      expect(level.read_at_unix_s).toEqual([...level.read_at_unix_s].sort((a, b) => a - b));
+    }
+  });
+
   it('sets the one mistyped ticket aside, and no other', () => {
     const loads = summary.calibrations.map((fit) => ({
       machine: fit.machine,
