@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { success } from '../../core/errors.ts';
 import { summaryText } from '../../core/export/summary-json.ts';
 import { type WritingOptions, writeFiles } from '../host/atomic-write.ts';
+import { SeasonCache } from '../host/cache/season-cache.ts';
 import { writeFieldFiles } from '../host/field-files.ts';
 import { isUsable, outputFiles, runSeason } from '../host/run-season.ts';
 import { EXIT, type ExitCode } from './exit-codes.ts';
@@ -18,11 +19,17 @@ export interface BuildChoices {
   readonly eachField?: boolean;
   readonly json?: boolean;
   readonly quiet?: boolean;
+  /** False with `--no-cache`: everything is computed, and nothing is kept in the season's cache. */
+  readonly cache?: boolean;
 }
 
 export async function build(folder: string, choices: BuildChoices, streams: Streams): Promise<ExitCode> {
   const progress = progressLine(streams);
-  const run = await runSeason(folder, progress.show);
+  let cache: SeasonCache | undefined;
+  const run = await runSeason(folder, progress.show, (found) => {
+    if (choices.cache !== false) cache = new SeasonCache(found, streams.layer);
+    return { cache };
+  });
   progress.wipe();
   if (!run.ok) return refuse(run, streams);
 
@@ -43,6 +50,8 @@ export async function build(folder: string, choices: BuildChoices, streams: Stre
     streams.out(totalsText(run.value));
     for (const file of written.value) streams.out(`${file.path}\n`);
   }
+  const unkept = await cache?.save();
+  if (unkept !== undefined) streams.err(`sheaflight: ${unkept.text}\n`);
   if (isUsable(run.value)) return EXIT.done;
   streams.err(
     `sheaflight: no point could be kept, so the map is empty; the notices in ${join(out, 'report.html')} say why.\n`,

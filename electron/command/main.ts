@@ -67,6 +67,10 @@ function program(run: Run, streams: Streams): Command {
     .option('--each-field', 'write a folder with points and summary for each field as well')
     .option('--json', 'print summary.json on stdout and nothing else')
     .option('--quiet', 'print nothing but errors')
+    .option(
+      '--no-cache',
+      'compute everything anew, and keep nothing in <season-folder>/cache (the results are the same either way)',
+    )
     .helpOption('--help', 'show this help')
     .addHelpText('after', EXIT_CODES)
     .action(async (folder: string, choices: BuildChoices) => {

@@ -30,8 +30,14 @@ const READ_ONLY = ['EACCES', 'EPERM', 'EROFS'];
 export function diskFault(caught: unknown, what: string, source: string): DataError {
   const code = codeOf(caught);
   if (code === '') throw caught;
-  const text = `Could not ${what}: ${CAUSES[code] ?? `the system answered ${code}`}. Nothing was lost: everything is as it was before.`;
+  const text = `Could not ${what}: ${diskCause(caught)}. Nothing was lost: everything is as it was before.`;
   return { code: faultCode(code), source, text };
+}
+
+/** What the system's answer means and how to mend it: one clause. */
+export function diskCause(caught: unknown): string {
+  const code = codeOf(caught);
+  return CAUSES[code] ?? `the system answered ${code}`;
 }
 
 function faultCode(code: string): string {

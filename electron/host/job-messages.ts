@@ -8,8 +8,11 @@ export interface BuildTask {
   readonly folder: string;
   /** The text of the sheet. */
   readonly sheet: string;
-  /** `trial`: the sheet is only being tried; absent: it is the season's own. */
-  readonly purpose?: 'result' | 'trial';
+  /**
+   * `trial`: the sheet is only being tried; `warming`: nobody waits for the result, but the next change is to be quick; absent:
+   * it is the season's own, and its result is wanted.
+   */
+  readonly purpose?: 'result' | 'trial' | 'warming';
 }
 
 /** Sent to a worker. `stop` is one 32-bit number; 1 asks the work to end. */
@@ -22,6 +25,8 @@ export interface WorkerOrder {
 export type WorkerNews =
   | { readonly kind: 'progress'; readonly stage: string; readonly fraction: number }
   | { readonly kind: 'ended'; readonly result: Result<SeasonRun> }
+  /** At any time: what has become of keeping results on the disk. */
+  | { readonly kind: 'remark'; readonly folder: string; readonly notice: Notice }
   /** Our own mistake; the stack for the report. */
   | { readonly kind: 'fault'; readonly stack: string };
 

@@ -1,6 +1,7 @@
 /** A worker thread: runs one task after the other, away from the thread that answers the window. */
 import { parentPort } from 'node:worker_threads';
 import { failure, type Result } from '../../core/errors.ts';
+import type { SeasonResult } from '../../core/result.ts';
 import { decodeSeason } from '../../core/season-file.ts';
 import { type BuildTask, cancelled, type WorkerNews, type WorkerOrder } from './job-messages.ts';
 import { runOpenSeason, type SeasonRun } from './run-season.ts';
@@ -12,12 +13,20 @@ if (port === null) throw new RangeError('job-worker.ts runs as a worker thread o
 
 const memories = new SeasonMemories();
 
+/** So long after its last task a season is written to its cache: nobody waits for the thread then, and changes seldom come alone. */
+const REST_MS = 2000;
+
+/** Writing that is to come, by season folder. */
+const resting = new Map<string, NodeJS.Timeout>();
+
 port.on('message', async ({ task, stop }: WorkerOrder) => {
   const flag = new Int32Array(stop);
-  const tell = (news: WorkerNews) => port.postMessage(news);
+  const tell = (news: WorkerNews, moved: ArrayBuffer[] = []) => port.postMessage(news, moved);
+  clearTimeout(resting.get(task.folder));
   try {
     const result = await built(task, (stage, fraction) => tell({ kind: 'progress', stage, fraction }), flag);
-    tell({ kind: 'ended', result });
+    saveSoon(task.folder);
+    tell(...handedOver(result, task));
   } catch (caught) {
     const stack = caught instanceof Error ? (caught.stack ?? caught.message) : String(caught);
     tell({ kind: 'fault', stack });
@@ -34,11 +43,41 @@ async function built(
   if (!decoded.ok) return failure(decoded.error, decoded.notices);
   if (shouldStop()) return cancelled();
   const open = { folder: task.folder, season: decoded.value };
-  const run = await runOpenSeason(open, decoded.notices, onProgress, {
-    shouldStop,
-    purpose: task.purpose,
-    memory: memories.of(task.folder),
-  });
-  if (!run.ok) return run;
-  return { ...run, value: { ...run.value, result: withSharedColumns(run.value.result) } };
+  const memory = memories.of(task.folder);
+  const options = { shouldStop, purpose: task.purpose, memory, cache: memory.cache };
+  return runOpenSeason(open, decoded.notices, onProgress, options);
+}
+
+/**
+ * How the result goes over without a copy for every change: what came from the disk is nobody's but the receiver's, and is
+ * moved; what the memo keeps too is shared.
+ */
+function handedOver(ended: Result<SeasonRun>, { purpose }: BuildTask): [WorkerNews, ArrayBuffer[]] {
+  if (!ended.ok) return [{ kind: 'ended', result: ended }, []];
+  if (purpose === 'warming') return [{ kind: 'ended', result: cancelled() }, []];
+  const { result, isFromCache } = ended.value;
+  if (isFromCache) return [{ kind: 'ended', result: ended }, buffersOf(result)];
+  const shared: SeasonRun = { ...ended.value, result: withSharedColumns(result) };
+  return [{ kind: 'ended', result: { ...ended, value: shared } }, []];
+}
+
+function buffersOf(result: SeasonResult): ArrayBuffer[] {
+  const buffers = new Set<ArrayBuffer>();
+  for (const points of result.points) {
+    for (const column of Object.values(points)) {
+      if (ArrayBuffer.isView(column) && column.buffer instanceof ArrayBuffer) buffers.add(column.buffer);
+    }
+  }
+  return [...buffers];
+}
+
+function saveSoon(folder: string): void {
+  const save = async () => {
+    const notice = await memories.of(folder).cache.save();
+    if (notice !== undefined) port?.postMessage({ kind: 'remark', folder, notice } satisfies WorkerNews);
+  };
+  resting.set(
+    folder,
+    setTimeout(() => void save(), REST_MS),
+  );
 }

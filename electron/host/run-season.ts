@@ -7,28 +7,37 @@ import { summaryText } from '../../core/export/summary-json.ts';
 import { runPipeline } from '../../core/pipeline.ts';
 import type { SeasonResult } from '../../core/result.ts';
 import type { Season } from '../../core/season.ts';
+import { encodeSeason } from '../../core/season-file.ts';
 import type { FileToWrite } from './atomic-write.ts';
+import type { CachedRun, SeasonCache } from './cache/season-cache.ts';
 import { changedFileNotices } from './file-records.ts';
 import { generatedBy } from './program-version.ts';
 import { listedPaths } from './season-files.ts';
 import { type OpenSeason, openSeasonFolder } from './season-folder.ts';
 import type { SeasonMemory } from './season-memory.ts';
-import { readSources } from './sources.ts';
+import { knownHashes, readSources } from './sources.ts';
 
 export interface SeasonRun {
   readonly season: Season;
   readonly result: SeasonResult;
   /** Everything noticed, from the sheet to the last stage. */
   readonly notices: readonly Notice[];
+  /** It was made earlier, and nothing that it rests on has changed. */
+  readonly isFromCache?: true;
 }
 
 /** Told how far the work is: the stage's name and a share from 0 to 1 of that stage. */
 export type ProgressListener = (stage: string, share: number) => void;
 
 /** Reads the season in `path` and runs the whole chain on it; writes nothing. */
-export async function runSeason(path: string, onProgress: ProgressListener): Promise<Result<SeasonRun>> {
+export async function runSeason(
+  path: string,
+  onProgress: ProgressListener,
+  options: (folder: string) => RunOptions = () => ({}),
+): Promise<Result<SeasonRun>> {
   const open = await openSeasonFolder(path);
-  return open.ok ? runOpenSeason(open.value, open.notices, onProgress) : open;
+  if (!open.ok) return open;
+  return runOpenSeason(open.value, open.notices, onProgress, options(open.value.folder));
 }
 
 /** How a run is done, beyond what it is run on. */
@@ -37,8 +46,13 @@ export interface RunOptions {
   readonly shouldStop?: () => boolean;
   /** What earlier runs of the season have left; absent for a run that is to start from nothing and leave nothing. */
   readonly memory?: SeasonMemory;
-  /** `trial`: the sheet is not that of the season, and what the season's own run left is to stay. */
-  readonly purpose?: 'result' | 'trial';
+  /** Where results and readings are kept; the caller saves it. */
+  readonly cache?: SeasonCache;
+  /**
+   * `trial`: the sheet is not that of the season, and what the season's own run left is to stay. `warming`: it is the memory
+   * that is wanted, though the result is known.
+   */
+  readonly purpose?: 'result' | 'trial' | 'warming';
   /** Called with the name of each step that is not taken from memory. */
   readonly onStep?: (step: string) => void;
 }
@@ -48,22 +62,44 @@ export async function runOpenSeason(
   open: OpenSeason,
   early: readonly Notice[],
   onProgress: ProgressListener,
-  { shouldStop = () => false, memory, purpose = 'result', onStep }: RunOptions = {},
+  options: RunOptions = {},
 ): Promise<Result<SeasonRun>> {
-  const sources = await readSources(open, { memory: memory?.sources });
-  if (!sources.ok) return failure(sources.error, [...early, ...sources.notices]);
+  const { memory, cache, purpose = 'result', shouldStop = () => false, onStep } = options;
   const { season } = open;
-  const read = [...early, ...sources.notices, ...changedFileNotices(season, sources.value.hashes)];
+  const grounds = { sheet: encodeSeason(season), early };
+  const looksUp = cache !== undefined && purpose === 'result' && memory?.hasRun !== true;
+  if (looksUp) {
+    const hashes = await knownHashes(open, cache);
+    const known = hashes && (await cache.result({ ...grounds, hashes }));
+    if (known !== undefined) return fromCache(season, known, onProgress);
+  }
+  const sources = await readSources(open, { memory: memory?.sources, cache });
+  if (!sources.ok) return failure(sources.error, [...early, ...sources.notices]);
+  const { hashes } = sources.value;
+  if (looksUp) {
+    const known = await cache.result({ ...grounds, hashes });
+    if (known !== undefined) return fromCache(season, known, onProgress);
+  }
+  const read = [...early, ...sources.notices, ...changedFileNotices(season, hashes)];
   const memo = purpose === 'trial' ? memory?.memo.trial : memory?.memo;
   const context = { progress: onProgress, shouldStop, generated_by: generatedBy(), memo, onStep };
   const run = runPipeline(season, sources.value, context);
-  if (run.ok && purpose === 'result') {
-    memory?.memo.forgetUnasked();
-    memory?.sources.keepOnly(listedPaths(season));
-  }
   const notices = [...read, ...run.notices];
   if (!run.ok) return failure(run.error, notices);
-  return success({ season, result: withNotices(run.value, read), notices }, notices);
+  const result = withNotices(run.value, read);
+  if (purpose !== 'trial') {
+    memory?.memo.forgetUnasked();
+    memory?.sources.keepOnly(listedPaths(season));
+    if (memory !== undefined) memory.hasRun = true;
+    cache?.rememberResult({ ...grounds, hashes }, { result, notices });
+  }
+  return success({ season, result, notices }, notices);
+}
+
+function fromCache(season: Season, { result, notices }: CachedRun, onProgress: ProgressListener) {
+  onProgress('done', 1);
+  const run: SeasonRun = { season, result, notices, isFromCache: true };
+  return success(run, notices);
 }
 
 /** The contract's warnings hold what was noticed while reading, too. */

@@ -1,10 +1,14 @@
 /** What a thread keeps of the seasons that it ran last. */
 import { Memo } from '../../core/memo.ts';
+import { SeasonCache } from './cache/season-cache.ts';
 import { SourceMemory } from './source-memory.ts';
 
 export interface SeasonMemory {
   readonly memo: Memo;
   readonly sources: SourceMemory;
+  readonly cache: SeasonCache;
+  /** Whether a run has come to its end with it. */
+  hasRun: boolean;
 }
 
 /** Seasons that a thread keeps in its memory: the one that is worked on, and the one that it is compared with. A choice of ours. */
@@ -15,7 +19,7 @@ export class SeasonMemories {
   readonly #kept = new Map<string, SeasonMemory>();
 
   of(folder: string): SeasonMemory {
-    const memory = this.#kept.get(folder) ?? { memo: new Memo(), sources: new SourceMemory() };
+    const memory = this.#kept.get(folder) ?? newMemory(folder);
     this.#kept.delete(folder);
     this.#kept.set(folder, memory);
     for (const other of this.#kept.keys()) {
@@ -24,4 +28,8 @@ export class SeasonMemories {
     }
     return memory;
   }
+}
+
+function newMemory(folder: string): SeasonMemory {
+  return { memo: new Memo(), sources: new SourceMemory(), cache: new SeasonCache(folder), hasRun: false };
 }

@@ -4,9 +4,10 @@ import { failure, type Result, success } from '../../core/errors.ts';
 import { chatterOf, createLogReader, type LogReading } from '../../core/pipeline/log-reader.ts';
 import type { SeasonSources } from '../../core/pipeline.ts';
 import type { EnteredChatter } from '../../core/signal/beam-reading.ts';
+import type { SeasonCache } from './cache/season-cache.ts';
 import { hashFile } from './file-hash.ts';
-import { fileIdentity } from './file-identity.ts';
-import { type OpenSeason, withFileInside } from './season-folder.ts';
+import { type FileIdentity, fileIdentity } from './file-identity.ts';
+import { fileInside, type OpenSeason, withFileInside } from './season-folder.ts';
 import type { SourceMemory } from './source-memory.ts';
 import { decodeTextFile } from './text-decoding.ts';
 import { GUNZIP_BOUNDS, type GunzipBounds, Unpacker } from './unpacker.ts';
@@ -15,6 +16,27 @@ export interface SourceOptions {
   readonly bounds?: GunzipBounds;
   /** What earlier runs of the season have read. */
   readonly memory?: SourceMemory;
+  /** What is kept on the disk of earlier readings. */
+  readonly cache?: SeasonCache;
+}
+
+/**
+ * SHA-256 of all files that the sheet lists, by path, told by their size, times and number without reading them; undefined where
+ * one cannot be told.
+ */
+export async function knownHashes(
+  open: OpenSeason,
+  cache: SeasonCache,
+): Promise<ReadonlyMap<string, string> | undefined> {
+  const hashes = new Map<string, string>();
+  for (const { path } of listedFiles(open)) {
+    const real = await fileInside(open.folder, path);
+    if (!real.ok) return undefined;
+    const sha256 = await cache.knownHash(path, (await fileIdentity(real.value)).text).catch(() => undefined);
+    if (sha256 === undefined) return undefined;
+    hashes.set(path, sha256);
+  }
+  return hashes;
 }
 
 /**
@@ -91,6 +113,9 @@ function readListedLog(
   });
 }
 
+/** How tickets, boundaries and mapped logs are read. */
+const TEXT = 'text';
+
 interface ListedText {
   readonly sha256: string;
   readonly text: string;
@@ -101,7 +126,7 @@ function readText(
   listed: string,
   options: SourceOptions,
 ): Promise<Result<ListedText>> {
-  return remembered(folder, listed, 'text', options, () => {
+  return remembered(folder, listed, TEXT, options, () => {
     const pieces: Buffer[] = [];
     return {
       push: (piece) => pieces.push(Buffer.from(piece)),
@@ -127,27 +152,46 @@ async function remembered<Made>(
   folder: string,
   listed: string,
   reading: string,
-  { bounds = GUNZIP_BOUNDS, memory }: SourceOptions,
+  options: SourceOptions,
   begin: () => BytesReader<Made>,
 ): Promise<Result<Made>> {
+  const { bounds = GUNZIP_BOUNDS, memory, cache } = options;
   const read = await withFileInside(folder, listed, async (path) => {
-    if (memory === undefined) return (await unpacked(path, listed, bounds, begin())).made;
+    if (memory === undefined && cache === undefined)
+      return (await unpacked(path, listed, bounds, begin())).made;
     const identity = await fileIdentity(path);
-    const known = memory.get(listed);
-    if (known?.reading === reading && known.identity.text === identity.text) {
-      if (known.identity.isSettled) return known.made as Result<Made>;
-      const { sha256 } = await hashFile(path);
-      if (sha256 === known.sha256) {
-        memory.set(listed, { ...known, identity });
-        return known.made as Result<Made>;
-      }
+    const known = memory?.get(listed);
+    const isSame = known?.reading === reading && known.identity.text === identity.text;
+    if (isSame && known.identity.isSettled) return known.made as Result<Made>;
+    let sha256 = await hashKnownOf(path, listed, identity, isSame, options);
+    let made = isSame && sha256 === known.sha256 ? known.made : undefined;
+    if (sha256 !== undefined && reading !== TEXT)
+      made ??= (await cache?.log({ path: listed, sha256, reading })) as typeof made;
+    if (sha256 === undefined || made === undefined) {
+      ({ sha256, made } = await unpacked(path, listed, bounds, begin()));
+      if (made.ok && reading !== TEXT) cache?.rememberLog({ path: listed, sha256, reading }, made);
     }
-    const { sha256, made } = await unpacked(path, listed, bounds, begin());
     const after = await fileIdentity(path);
-    if (after.text === identity.text) memory.set(listed, { identity, sha256, reading, made });
-    return made;
+    if (after.text !== identity.text) return made as Result<Made>;
+    memory?.set(listed, { identity, sha256, reading, made });
+    if (identity.isSettled) await cache?.noteHash(listed, identity.text, sha256);
+    return made as Result<Made>;
   });
   return read.ok ? read.value : read;
+}
+
+/** The file's hash where that spares reading it: from its identity, or by hashing where what it held is likely to be known. */
+async function hashKnownOf(
+  path: string,
+  listed: string,
+  { text, isSettled }: FileIdentity,
+  isInMemory: boolean,
+  { cache }: SourceOptions,
+): Promise<string | undefined> {
+  const known = isSettled ? await cache?.knownHash(listed, text) : undefined;
+  if (known !== undefined) return known;
+  if (!isInMemory && !(await cache?.hasHashed(listed))) return undefined;
+  return (await hashFile(path)).sha256;
 }
 
 async function unpacked<Made>(

@@ -1,7 +1,7 @@
 /** A few worker threads, and the tasks that wait for one. */
 import { join } from 'node:path';
 import { Worker } from 'node:worker_threads';
-import { failure, type Result } from '../../core/errors.ts';
+import { failure, type Notice, type Result } from '../../core/errors.ts';
 import { codeOf } from './file-layer.ts';
 import { type BuildTask, cancelled, type WorkerNews, type WorkerOrder } from './job-messages.ts';
 import { programFolder } from './program-version.ts';
@@ -14,6 +14,8 @@ export interface PoolOptions {
   readonly patience_ms?: number;
   /** The compiled worker. */
   readonly script?: string;
+  /** Told what has become of keeping a season's results on its disk. */
+  readonly onRemark?: (folder: string, notice: Notice) => void;
 }
 
 export interface TaskHooks {
@@ -41,7 +43,12 @@ interface Thread {
   /** Which season it ran last: it may still have something of it in its memory. */
   last: string | undefined;
   isBusy: boolean;
+  /** Stops what it does while nobody waits for it. */
+  warming: AbortController | undefined;
 }
+
+/** A season whose result is known is made ready for changes this long after it was asked for, if nothing else is to be done, ms. */
+const WARMING_AFTER_MS = 1500;
 
 /** Stages look at the flag every second or two on large seasons; a thread that does not within this is stuck in one. */
 const PATIENCE_MS = 5000;
@@ -52,9 +59,12 @@ export class WorkerPool {
   readonly #script: string;
   #threads: Thread[] = [];
   #waiting: Waiting[] = [];
+  #warmSoon: NodeJS.Timeout | undefined;
+  readonly #onRemark: (folder: string, notice: Notice) => void;
 
   constructor(options: PoolOptions = {}) {
     this.#size = options.size ?? 2;
+    this.#onRemark = options.onRemark ?? (() => undefined);
     this.#patience_ms = options.patience_ms ?? PATIENCE_MS;
     this.#script = options.script ?? join(programFolder(), 'dist', 'electron', 'host', 'job-worker.js');
   }
@@ -62,6 +72,8 @@ export class WorkerPool {
   /** Runs the task when a thread is free. Ends with `cancelled` soon after `signal` is aborted. Rejects on a mistake of ours. */
   run(task: BuildTask, hooks: TaskHooks): Promise<Result<SeasonRun>> {
     if (hooks.signal.aborted) return Promise.resolve(cancelled());
+    clearTimeout(this.#warmSoon);
+    for (const { warming } of this.#threads) warming?.abort();
     return new Promise((resolve, reject) => {
       const waiting: Waiting = { task, hooks, resolve, reject };
       this.#waiting.push(waiting);
@@ -80,8 +92,32 @@ export class WorkerPool {
 
   /** Ends all threads; what they do ends with `cancelled`. */
   async close(): Promise<void> {
+    clearTimeout(this.#warmSoon);
     for (const { resolve } of this.#waiting.splice(0)) resolve(cancelled());
     await Promise.all(this.#threads.map(({ worker }) => worker.terminate()));
+  }
+
+  /**
+   * Runs the task for what its thread remembers of it, once nobody has asked for anything for a while. Whatever is asked for
+   * comes first: this stops then, and what it has made so far is made.
+   */
+  #warmLater(task: BuildTask): void {
+    clearTimeout(this.#warmSoon);
+    this.#warmSoon = setTimeout(() => {
+      if (this.#waiting.length > 0 || this.#threads.some(({ isBusy }) => isBusy)) return;
+      const thread = this.#freeThread(task.folder);
+      if (thread === undefined) return;
+      thread.warming = new AbortController();
+      this.#start(thread, {
+        task: { ...task, purpose: 'warming' },
+        hooks: { onProgress: () => undefined, signal: thread.warming.signal },
+        resolve: () => undefined,
+        // what is wrong will show when somebody asks
+        reject: () => undefined,
+      });
+      thread.worker.unref();
+    }, WARMING_AFTER_MS);
+    this.#warmSoon.unref();
   }
 
   #next(): void {
@@ -94,7 +130,9 @@ export class WorkerPool {
     this.#next();
   }
 
+  /** None while the one that is being made ready for the season stops doing so: it will be the quickest. */
   #freeThread(season: string): Thread | undefined {
+    if (this.#threads.some(({ last, warming }) => warming !== undefined && last === season)) return undefined;
     const free = this.#threads.filter(({ isBusy }) => !isBusy);
     const known = free.find(({ last }) => last === season);
     if (known !== undefined) return known;
@@ -102,7 +140,7 @@ export class WorkerPool {
     const worker = new Worker(this.#script);
     // The program may end while threads wait for work.
     worker.unref();
-    const thread: Thread = { worker, last: undefined, isBusy: false };
+    const thread: Thread = { worker, last: undefined, isBusy: false, warming: undefined };
     this.#threads.push(thread);
     this.#awaitIdly(thread);
     return thread;
@@ -112,9 +150,14 @@ export class WorkerPool {
   #awaitIdly(thread: Thread): void {
     thread.worker.removeAllListeners();
     thread.worker.on('error', () => undefined);
+    thread.worker.on('message', (news: WorkerNews) => this.#hear(news));
     thread.worker.on('exit', () => {
       this.#threads = this.#threads.filter((one) => one !== thread);
     });
+  }
+
+  #hear(news: WorkerNews): void {
+    if (news.kind === 'remark') this.#onRemark(news.folder, news.notice);
   }
 
   #start(thread: Thread, { task, hooks, resolve, reject }: Waiting): void {
@@ -131,6 +174,7 @@ export class WorkerPool {
       this.#awaitIdly(thread);
       worker.unref();
       thread.isBusy = false;
+      thread.warming = undefined;
       settle();
       this.#next();
     };
@@ -149,8 +193,12 @@ export class WorkerPool {
     hooks.signal.addEventListener('abort', onAbort, { once: true });
     worker.on('message', (news: WorkerNews) => {
       if (news.kind === 'progress') hooks.onProgress(news.stage, news.fraction);
+      else if (news.kind === 'remark') this.#hear(news);
       else if (news.kind === 'fault') end(() => reject(new WorkerFault(news.stack)));
-      else end(() => resolve(hooks.signal.aborted ? cancelled() : news.result));
+      else {
+        end(() => resolve(hooks.signal.aborted ? cancelled() : news.result));
+        if (news.result.ok && news.result.value.isFromCache) this.#warmLater(task);
+      }
     });
     worker.on('error', (caught) => {
       if (codeOf(caught) === 'ERR_WORKER_OUT_OF_MEMORY') lose(() => resolve(outOfMemory(task)));
