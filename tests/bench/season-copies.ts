@@ -1,4 +1,6 @@
 /** A long season for benchmarks: one simulated field copied day after day, each copy on its own ground. */
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import type { Season } from '../../core/season.ts';
 import { plain, simulate } from '../synthetic/index.ts';
 import type { SeasonFiles } from '../synthetic/recovery.ts';
@@ -16,32 +18,75 @@ export interface LongSeason {
 
 /** As many copies as give at least `ticks` lines. */
 export function longSeason(ticks: number): LongSeason {
+  const field = simulatedField();
+  const copies = Math.ceil(ticks / field.lines.length);
+  const logs = new Map<string, Uint8Array>();
+  const texts = new Map<string, string>();
+  for (let copy = 0; copy < copies; copy++) {
+    logs.set(logPath(copy), new TextEncoder().encode(logOf(field, copy)));
+    texts.set(boundaryPath(copy), movedBoundary(field.boundary, copy));
+  }
+  const hashes = new Map([...logs.keys(), ...texts.keys()].map((name) => [name, '0'.repeat(64)]));
+  return {
+    season: sheetOf(field, copies),
+    files: { logs, texts, hashes },
+    ticks: copies * field.lines.length,
+  };
+}
+
+/** The same as a season folder on the disk; returns the lines of all logs. */
+export function writeLongSeason(folder: string, ticks: number): number {
+  const field = simulatedField();
+  const copies = Math.ceil(ticks / field.lines.length);
+  mkdirSync(join(folder, 'logs'), { recursive: true });
+  mkdirSync(join(folder, 'boundaries'));
+  writeFileSync(join(folder, 'season.json'), JSON.stringify(sheetOf(field, copies)));
+  for (let copy = 0; copy < copies; copy++) {
+    writeFileSync(join(folder, logPath(copy)), logOf(field, copy));
+    writeFileSync(join(folder, boundaryPath(copy)), movedBoundary(field.boundary, copy));
+  }
+  return copies * field.lines.length;
+}
+
+/** What is copied. */
+interface SimulatedField {
+  readonly sheet: Season;
+  readonly lines: readonly string[];
+  readonly boundary: string;
+}
+
+function simulatedField(): SimulatedField {
   const simulated = simulate(plain(1));
   const text = new TextDecoder();
   const sheet: Season = JSON.parse(text.decode(simulated.files.get('season.json')));
-  const path = sheet.logs[0].files[0];
-  const lines = text.decode(simulated.files.get(path)).trimEnd().split('\n');
-  const boundary = text.decode(simulated.files.get(sheet.fields[0].boundary ?? ''));
-  const copies = Math.ceil(ticks / lines.length);
-  const logs = new Map<string, Uint8Array>();
-  const texts = new Map<string, string>();
-  const fields = [];
-  for (let copy = 0; copy < copies; copy++) {
-    logs.set(
-      `logs/${copy}.log`,
-      new TextEncoder().encode(`${lines.map((line) => moved(line, copy)).join('\n')}\n`),
-    );
-    texts.set(`boundaries/${copy}.geojson`, movedBoundary(boundary, copy));
-    fields.push({ ...sheet.fields[0], name: `Field ${copy}`, boundary: `boundaries/${copy}.geojson` });
-  }
-  const season: Season = {
+  const lines = text.decode(simulated.files.get(sheet.logs[0].files[0])).trimEnd().split('\n');
+  return { sheet, lines, boundary: text.decode(simulated.files.get(sheet.fields[0].boundary ?? '')) };
+}
+
+function sheetOf({ sheet }: SimulatedField, copies: number): Season {
+  const numbers = Array.from({ length: copies }, (_, copy) => copy);
+  return {
     ...sheet,
-    fields,
-    logs: [{ machine: sheet.machines[0].id, files: [...logs.keys()] }],
+    fields: numbers.map((copy) => ({
+      ...sheet.fields[0],
+      name: `Field ${copy}`,
+      boundary: boundaryPath(copy),
+    })),
+    logs: [{ machine: sheet.machines[0].id, files: numbers.map(logPath) }],
     tickets: [],
   };
-  const hashes = new Map([...logs.keys(), ...texts.keys()].map((name) => [name, '0'.repeat(64)]));
-  return { season, files: { logs, texts, hashes }, ticks: copies * lines.length };
+}
+
+function logPath(copy: number): string {
+  return `logs/${copy}.log`;
+}
+
+function boundaryPath(copy: number): string {
+  return `boundaries/${copy}.geojson`;
+}
+
+function logOf({ lines }: SimulatedField, copy: number): string {
+  return `${lines.map((line) => moved(line, copy)).join('\n')}\n`;
 }
 
 /** The line `copy` days later and `copy` steps further north. */
