@@ -22,6 +22,7 @@ import {
   setCutWidth,
   setLag,
   setLoad,
+  setLoadSpan,
   setModel,
   setPointInterval,
   setRule,
@@ -161,6 +162,8 @@ function changeBy(season: Season, edit: SingleEdit): Result<Change> {
       return readmit(season, edit.index);
     case 'set_model':
       return setModel(season, edit.model);
+    case 'set_load_span':
+      return setLoadSpan(season, edit.tickets, edit.span);
     case 'set_load':
       return setLoad(season, edit.ticket, edit.use);
   }

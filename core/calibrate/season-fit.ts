@@ -11,6 +11,7 @@ import { weightedMean } from '../stats/moments.ts';
 import type { GroundSolution } from '../track/field-ground.ts';
 import type { FieldCredit, PlotCredit } from '../yield/credit-fields.ts';
 import { calibrationSummary } from './calibration-summary.ts';
+import { withCorrectedSpans } from './corrected-spans.ts';
 import { ALL_MACHINES, type Load } from './load.ts';
 import { choiceNotices } from './load-choice.ts';
 import { estimateLoadFit, type LoadFitSolution } from './load-fit.ts';
@@ -61,7 +62,7 @@ const SPELL_GAP_S = 120;
 export function calibrateSeason(input: SeasonCalibrationInput): SeasonCalibration {
   const { season } = input;
   const matched = matchLoads({
-    tickets: input.tickets,
+    tickets: withCorrectedSpans(input.tickets, season.settings?.calibration?.spans),
     epoch_utc_s: input.epoch_utc_s,
     records: input.records.map((record, r) => ({
       machine: season.machines[record.machine].id,

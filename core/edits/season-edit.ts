@@ -95,7 +95,13 @@ export type SingleEdit =
       readonly model: NonNullable<NonNullable<SettingsSheet['calibration']>['model']> | null;
     }
   /** `null`: the program decides. */
-  | { readonly kind: 'set_load'; readonly ticket: string; readonly use: boolean | null };
+  | { readonly kind: 'set_load'; readonly ticket: string; readonly use: boolean | null }
+  /** Start and end of a load, whose tickets stand together; `null`: those on the tickets again. */
+  | {
+      readonly kind: 'set_load_span';
+      readonly tickets: readonly string[];
+      readonly span: { readonly start_utc: string; readonly end_utc: string } | null;
+    };
 
 /** One action, or several that stand under one name in the history and come or go together. */
 export type SeasonEdit =
@@ -172,6 +178,11 @@ const single = z.discriminatedUnion('kind', [
     model: z.nullable(z.enum(['auto', 'gain', 'gain_zero', 'gain_curvature'])),
   }),
   z.strictObject({ kind: z.literal('set_load'), ticket: text, use: z.nullable(z.boolean()) }),
+  z.strictObject({
+    kind: z.literal('set_load_span'),
+    tickets: z.array(text).min(1).max(1000),
+    span: z.nullable(z.strictObject({ start_utc: text, end_utc: text })),
+  }),
 ]);
 
 /** Edits as they come over the wire: kind and arguments, in the shape of `SeasonEdit`. */

@@ -1,5 +1,6 @@
 /** Edits of settings: everything that the program finds by itself or has a default for, overruled by hand, and back. */
 import { type Result, success } from '../errors.ts';
+import { timeFromIso } from '../read/utc.ts';
 import type { Exclusion, LagSheet, LoadChoice, ScreeningRule, Season, SettingsSheet } from '../season.ts';
 import type { SurfaceSheet } from '../surface/surface-sheet.ts';
 import { type Change, counted, patchName, refused } from './change.ts';
@@ -136,6 +137,39 @@ export function setLoad(season: Season, ticket: string, use: boolean | null): Re
     after = index < 0 ? [...loads, { ticket, use }] : loads.with(index, { ...loads[index], use });
   const what = use === null ? 'left to the program' : use ? 'used all the same' : 'set aside';
   return settingsChange(season, { calibration: { loads: after } }, `Ticket ${ticket} ${what}`);
+}
+
+/** "Load 20417 from 17:05:10 to 17:31:00 UTC", "Load 20417 at the times of its ticket again" */
+export function setLoadSpan(
+  season: Season,
+  tickets: readonly string[],
+  span: { readonly start_utc: string; readonly end_utc: string } | null,
+): Result<Change> {
+  const held = season.settings?.calibration?.spans ?? [];
+  if (span !== null && !(momentOf(span.start_utc) < momentOf(span.end_utc)))
+    return refused(
+      `Load ${tickets.join(' + ')} would end (${span.end_utc}) before it starts (${span.start_utc}).`,
+    );
+  const others = held.filter(({ ticket }) => !tickets.includes(ticket));
+  const added = span === null ? [] : tickets.map((ticket) => ({ ticket, ...span }));
+  const when =
+    span === null
+      ? `at the times of its ticket${tickets.length > 1 ? 's' : ''} again`
+      : `from ${clockOf(span.start_utc)} to ${clockOf(span.end_utc)} UTC`;
+  return settingsChange(
+    season,
+    { calibration: { spans: [...others, ...added] } },
+    `Load ${tickets.join(' + ')} ${when}`,
+  );
+}
+
+function momentOf(utc: string): number {
+  return timeFromIso(utc)?.utc_s ?? Number.NaN;
+}
+
+/** `17:05:10` of `2026-09-28T17:05:10.000Z` */
+function clockOf(utc: string): string {
+  return utc.slice(11, 19);
 }
 
 /** The season with `patch` laid over its settings; parts that are left empty go, and with the last one the settings. */

@@ -1,7 +1,9 @@
 /** Where the timeline is: the field on the map over time, its loads as bands. */
-import { useMemo, useSyncExternalStore } from 'react';
+import { useMemo, useState, useSyncExternalStore } from 'react';
 import type { ResultReply } from '../../core/host-contract.ts';
 import type { FieldPoints } from '../../core/result.ts';
+import type { TimeSpan } from '../map/types.ts';
+import { ticketsOf } from '../session/load-tickets.ts';
 import { machineName } from '../session/season-figures.ts';
 import { useHoverRow, useSession } from '../session/use-session.ts';
 import { useStepContext } from '../steps/panel.tsx';
@@ -46,13 +48,25 @@ export function TimelinePlace() {
     () => (points === undefined || reply === undefined ? null : emptyLevelsOf(points, reply)),
     [points, reply],
   );
+  const [moved, setMoved] = useMoves(reply);
   if (context === null || points === undefined) return <div />;
   const { season, units, bushel_kg, state } = context;
+  // What is tried has other loads than what is kept.
+  const isFree = state.preview === null;
+  const moveLoad = (load: number, span: TimeSpan) => {
+    setMoved(new Map(moved).set(load, span));
+    const moment = (t_s: number) =>
+      new Date(1000 * Math.round(context.reply.epoch_utc_s + t_s)).toISOString();
+    const tickets = ticketsOf(context.reply.loads[load].ticket);
+    const times = { start_utc: moment(span.start_s), end_utc: moment(span.end_s) };
+    void session.edit({ kind: 'set_load_span', tickets, span: times });
+  };
   return (
     <div className="timeline-place">
       <Timeline
         columns={columns}
-        loads={loads}
+        loads={loads.map((band) => ({ ...band, ...moved.get(band.load) }))}
+        onLoadSpanChange={isFree ? moveLoad : undefined}
         tracks={isLow ? FEW_TRACKS : empties === null ? undefined : TRACKS_WITH_EMPTY}
         empties={empties}
         theme={state.view.theme}
@@ -68,6 +82,16 @@ export function TimelinePlace() {
       />
     </div>
   );
+}
+
+/** Bands stay where they were put while the host works out what comes of it. */
+function useMoves(reply: ResultReply | undefined) {
+  const [moves, setMoves] = useState<{
+    readonly of: ResultReply | undefined;
+    readonly spans: ReadonlyMap<number, TimeSpan>;
+  }>({ of: reply, spans: new Map() });
+  const spans = moves.of === reply ? moves.spans : new Map<number, TimeSpan>();
+  return [spans, (next: ReadonlyMap<number, TimeSpan>) => setMoves({ of: reply, spans: next })] as const;
 }
 
 /** Readings of the empty level by the machines of this field while it was cut, in order of time; null without any. */

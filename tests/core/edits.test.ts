@@ -47,6 +47,18 @@ describe('names in the history', () => {
       'Rule "speed jump" switched off',
     );
     expect(nameOf({ kind: 'set_load', ticket: '7', use: false })).toBe('Ticket 7 set aside');
+    const span = { start_utc: '2026-10-03T12:05:00Z', end_utc: '2026-10-03T12:40:00Z' };
+    expect(nameOf({ kind: 'set_load_span', tickets: ['7', '8'], span })).toBe(
+      'Load 7 + 8 from 12:05:00 to 12:40:00 UTC',
+    );
+    expect(
+      refusal({ kind: 'set_load_span', tickets: ['7'], span: { ...span, end_utc: span.start_utc } }),
+    ).toMatch(/would end .* before it starts/);
+    const moved = change(MINIMAL, { kind: 'set_load_span', tickets: ['7'], span }).season;
+    expect(moved.settings?.calibration?.spans).toEqual([{ ticket: '7', ...span }]);
+    const back = change(moved, { kind: 'set_load_span', tickets: ['7'], span: null });
+    expect(back).toMatchObject({ name: 'Load 7 at the times of its ticket again' });
+    expect(back.season).toEqual(MINIMAL);
     expect(nameOf({ kind: 'set_model', model: null })).toBe('Calibration curve: chosen from the loads');
     expect(nameOf({ kind: 'set_unsmear', change: { on: true } })).toBe('Unsmearing switched on');
     expect(nameOf({ kind: 'set_unsmear', change: { on: null } })).toBe('Unsmearing switched off');

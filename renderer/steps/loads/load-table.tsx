@@ -2,6 +2,7 @@
 import { Fragment } from 'react';
 import type { CalibrationSummary, LoadSummary } from '../../../core/result.ts';
 import { StateMark } from '../../app/figure.tsx';
+import { ticketsOf } from '../../session/load-tickets.ts';
 import { scaleMass, withSign } from '../../text/quantities.ts';
 import type { StepContext } from '../panel.tsx';
 import { PreviewNote } from '../preview-note.tsx';
@@ -61,6 +62,7 @@ export function LoadTable({
               {(load.why !== '' ||
                 isDecided(load, state) ||
                 isTried(load, state) ||
+                isMoved(load, state) ||
                 load.ticket === selected) && <WhyRow load={load} state={state} session={session} />}
             </Fragment>
           ))}
@@ -79,6 +81,20 @@ function WhyRow({
     <tr className="why">
       <td colSpan={6}>
         {load.why}{' '}
+        {isMoved(load, state) && (
+          <>
+            Its start and end were set by hand.{' '}
+            <button
+              type="button"
+              className="plain"
+              onClick={() =>
+                void session.edit({ kind: 'set_load_span', tickets: ticketsOf(load.ticket), span: null })
+              }
+            >
+              Reset: the ticket’s own times
+            </button>{' '}
+          </>
+        )}
         {!isTried(load, state) && (
           <button
             type="button"
@@ -105,6 +121,12 @@ function WhyRow({
 
 function isDecided({ ticket }: LoadSummary, { season }: StepContext['state']): boolean {
   return season?.document.settings?.calibration?.loads?.some((choice) => choice.ticket === ticket) ?? false;
+}
+
+function isMoved({ ticket }: LoadSummary, { season }: StepContext['state']): boolean {
+  const tickets = ticketsOf(ticket);
+  const spans = season?.document.settings?.calibration?.spans ?? [];
+  return spans.some((span) => tickets.includes(span.ticket));
 }
 
 function isTried({ ticket }: LoadSummary, { tried }: StepContext['state']): boolean {
