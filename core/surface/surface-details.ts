@@ -33,7 +33,8 @@ export interface SurfaceDetails {
 
 /**
  * What the block of `readSurface` is about: the grid, and the rest as JSON text. Its columns are `cell` (the place in the grid),
- * `yield_kg_m2` and `yield_se_kg_m2`. `?settings={…}` tries another `settings.surface` than the season's own.
+ * `longitude_deg` and `latitude_deg` of its middle, `yield_kg_m2` and `yield_se_kg_m2`. `?settings={…}` tries another
+ * `settings.surface` than the season's own.
  */
 export interface SurfaceAbout extends CellGrid {
   readonly field: string;

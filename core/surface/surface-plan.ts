@@ -51,7 +51,8 @@ const DISTANCE_CLASSES = 20;
 const MOST_PAIRS = 1_000_000;
 /** A field without a boundary ends this share of a cut width from its points. */
 const EDGE_SHARE = 0.75;
-const LEAST_POINTS = 10;
+/** No surface is made of fewer. */
+export const LEAST_POINTS = 10;
 
 /**
  * Plans the surface of one field. `outline` are its rings in its plane (interleaved east, north), none where it has no

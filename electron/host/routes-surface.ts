@@ -2,7 +2,10 @@
 import * as z from 'zod';
 import { COLUMN_WIRE_TYPE, type ColumnArray, encodeColumns } from '../../core/column-wire.ts';
 import { failure, type Result, success } from '../../core/errors.ts';
-import type { SeasonResult } from '../../core/result.ts';
+import type { FieldPoints, SeasonResult } from '../../core/result.ts';
+import { cellEast_m, cellNorth_m } from '../../core/surface/cell-grid.ts';
+import { frameOfPoints } from '../../core/surface/points-frame.ts';
+import type { SurfacePlan } from '../../core/surface/surface-plan.ts';
 import type { SurfaceSheet } from '../../core/surface/surface-sheet.ts';
 import { surfaceSchema } from '../../core/surface-schema.ts';
 import type { RouteHandlers } from './host-services.ts';
@@ -45,6 +48,7 @@ export const SURFACE_ROUTES: RouteHandlers<'readSurface'> = {
     };
     const columns = new Map<string, ColumnArray>([
       ['cell', plan.cells],
+      ...middlesOf(points, plan),
       ['yield_kg_m2', cells.yield_kg_m2],
       ['yield_se_kg_m2', cells.yield_se_kg_m2],
     ]);
@@ -52,6 +56,15 @@ export const SURFACE_ROUTES: RouteHandlers<'readSurface'> = {
     return bytesReply(block as Uint8Array<ArrayBuffer>, COLUMN_WIRE_TYPE);
   },
 };
+
+/** Where the middles of the cells are, for who draws them. */
+function middlesOf(points: FieldPoints, { grid, cells }: SurfacePlan): [string, ColumnArray][] {
+  const frame = frameOfPoints(points);
+  if (frame === undefined) return [];
+  const east_m = Float64Array.from(cells, (cell) => cellEast_m(grid, cell));
+  const north_m = Float64Array.from(cells, (cell) => cellNorth_m(grid, cell));
+  return Object.entries(frame.toGeographic(east_m, north_m));
+}
 
 function keptSurface(
   result: SeasonResult,

@@ -13,6 +13,7 @@ import { LogsPanel } from '../steps/logs/logs-panel.tsx';
 import type { StepContext } from '../steps/panel.tsx';
 import { useStepContext } from '../steps/panel.tsx';
 import { ScreenedPanel } from '../steps/screened/screened-panel.tsx';
+import { SurfacePanel } from '../steps/surface/surface-panel.tsx';
 import { YieldPanel } from '../steps/yield/yield-panel.tsx';
 
 const PANELS: Readonly<Record<Exclude<Stage, 'logs'>, (props: StepContext) => ReactNode>> = {
@@ -23,6 +24,7 @@ const PANELS: Readonly<Record<Exclude<Stage, 'logs'>, (props: StepContext) => Re
   screened: ScreenedPanel,
   loads: LoadsPanel,
   yield: YieldPanel,
+  surface: SurfacePanel,
   deliver: DeliverPanel,
 };
 

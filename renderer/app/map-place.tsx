@@ -4,6 +4,7 @@ import { FieldMap } from '../map/field-map.tsx';
 import type { MapComparison } from '../map/types.ts';
 import { bushelOf, machineName } from '../session/season-figures.ts';
 import { fieldIndexOf, type SessionState, unitsOf } from '../session/session-state.ts';
+import { useSurface } from '../session/surfaces.ts';
 import { useHoverRow, useSession, useSessionState } from '../session/use-session.ts';
 
 const NO_OUTLINE: readonly [] = [];
@@ -22,32 +23,36 @@ export function MapPlace() {
     [built?.reply.machines, document],
   );
   const compareWith = useComparison(state, index);
+  const { surface } = useSurface();
   if (season === null || document === undefined) return null;
   if (columns === undefined) {
     const isOn = built !== null || job?.state === 'queued' || job?.state === 'running';
     return <p className="hint">{isOn ? MAKING : MISSING}</p>;
   }
+  const cells = surface?.columns;
   const boundary = document.fields.find(({ name }) => name === columns.field)?.boundary;
   return (
     <FieldMap
-      columns={columns}
+      columns={cells ?? columns}
+      cell_m={surface?.cell_m}
       outline={(boundary === undefined ? undefined : outlines.get(boundary)) ?? NO_OUTLINE}
       theme={view.theme}
       units={unitsOf(state)}
       bushel_kg={bushelOf(document, columns.crop)}
-      colourBy={view.colourBy}
+      colourBy={cells && view.colourBy !== 'yield_se' ? 'yield' : view.colourBy}
       ramp={view.ramp}
       classes={view.classes}
-      selection={view.selection}
-      timeSpan={view.span}
-      hoverRow={hoverRow}
+      fadeUncertain={cells === undefined}
+      selection={cells ? null : view.selection}
+      timeSpan={cells ? null : view.span}
+      hoverRow={cells ? null : hoverRow}
       tool={view.tool}
-      compareWith={compareWith}
+      compareWith={cells ? null : compareWith}
       machines={names}
       loads={built?.reply.loads}
       epoch_utc_s={built?.reply.epoch_utc_s}
-      onHover={(row) => session.hover(row)}
-      onSelect={(selection) => session.look({ selection, thread: null })}
+      onHover={cells ? undefined : (row) => session.hover(row)}
+      onSelect={cells ? undefined : (selection) => session.look({ selection, thread: null })}
       onBoundary={(rings) => session.drawBoundary(columns.field, rings)}
       onToolChange={(tool) => session.look({ tool })}
       onLookChange={(look) => session.look(look)}

@@ -22,7 +22,7 @@ export function StageLine() {
               type="button"
               aria-current={view.stage === stage ? 'true' : undefined}
               onClick={() => session.look({ stage, isOverview: false })}
-              title={`${name} (${i + 1})`}
+              title={`${name} (${(i + 1) % 10})`}
               data-stage={stage}
             >
               <span className="name">
@@ -40,7 +40,7 @@ export function StageLine() {
   );
 }
 
-/** The stage that the digit key opens. */
+/** The stage that the digit key opens; 0 the tenth. */
 export function stageOfKey(key: string): (typeof STAGES)[number] | undefined {
-  return /^[1-9]$/.test(key) ? STAGES[Number(key) - 1] : undefined;
+  return /^[0-9]$/.test(key) ? STAGES[(Number(key) + 9) % 10] : undefined;
 }

@@ -62,7 +62,7 @@ function useKeys(): void {
   const session = useSession();
   useEffect(() => {
     const onKey = (event: KeyboardEvent) => {
-      if (session.state.phase !== 'season' || isTyping(event.target)) return;
+      if (event.defaultPrevented || session.state.phase !== 'season' || isTyping(event.target)) return;
       if (actOnKey(session, event)) event.preventDefault();
     };
     addEventListener('keydown', onKey);

@@ -38,6 +38,8 @@ export interface HostClient {
   /** Every state of the job until it has ended; the last is returned. */
   watchJob(job: string, onState: (state: JobReply) => void, signal: AbortSignal): Promise<JobReply>;
   readPoints(season: string, build: string, field: number): Promise<ColumnBlock>;
+  /** Cells of a field's surface, by the season's own settings of surfaces. */
+  readSurface(season: string, build: string, field: number): Promise<ColumnBlock>;
   readText(season: string, path: string): Promise<string>;
   /** Address of a file of the season folder, for a link. */
   fileAddress(season: string, path: string): string;
@@ -56,6 +58,12 @@ export function hostClient(send: typeof fetch): HostClient {
     }
     if (response.ok) return response;
     throw new HostTrouble(await refusalOf(response), response.status);
+  };
+  const columns = async (route: RouteName, steps: Steps): Promise<ColumnBlock> => {
+    const response = await ask(route, steps, { headers: { accept: COLUMN_WIRE_TYPE } });
+    const decoded = decodeColumns(new Uint8Array(await response.arrayBuffer()));
+    if (!decoded.ok) throw new HostTrouble(decoded.error, response.status);
+    return decoded.value;
   };
   const fileQuery = (path: string) => `?path=${encodeURIComponent(path)}`;
 
@@ -83,13 +91,8 @@ export function hostClient(send: typeof fetch): HostClient {
       onState(state);
       return state;
     },
-    async readPoints(season, build, field) {
-      const steps = { season, build, field: String(field) };
-      const response = await ask('readPoints', steps, { headers: { accept: COLUMN_WIRE_TYPE } });
-      const decoded = decodeColumns(new Uint8Array(await response.arrayBuffer()));
-      if (!decoded.ok) throw new HostTrouble(decoded.error, response.status);
-      return decoded.value;
-    },
+    readPoints: (season, build, field) => columns('readPoints', { season, build, field: String(field) }),
+    readSurface: (season, build, field) => columns('readSurface', { season, build, field: String(field) }),
     async readText(season, path) {
       return (await ask('readFile', { season }, {}, fileQuery(path))).text();
     },

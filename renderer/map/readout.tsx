@@ -10,7 +10,7 @@ import type { Painted } from './use-paint.ts';
 
 type Told = Pick<
   FieldMapProps,
-  'columns' | 'units' | 'bushel_kg' | 'machines' | 'loads' | 'epoch_utc_s' | 'storyOf'
+  'columns' | 'cell_m' | 'units' | 'bushel_kg' | 'machines' | 'loads' | 'epoch_utc_s' | 'storyOf'
 >;
 
 export interface ReadoutProps extends Told {
@@ -96,7 +96,8 @@ export function clockOf(told: Told, row: number): string {
 }
 
 function placeWords(told: Told, row: number): string {
-  const { columns, machines, loads, epoch_utc_s } = told;
+  const { columns, cell_m, machines, loads, epoch_utc_s } = told;
+  if (cell_m !== undefined) return `cell of ${decimal(cell_m, 1)} m`;
   const words = [];
   if (epoch_utc_s !== undefined && Number.isFinite(columns.t_s[row]))
     words.push(
@@ -112,6 +113,7 @@ function placeWords(told: Told, row: number): string {
 
 function linesOf(told: Told, row: number, isScreened: boolean): Line[] {
   const { columns, units } = told;
+  if (told.cell_m !== undefined) return [{ name: 'Standard error', quantity: amount(told, 'yield_se', row) }];
   const width_se = {
     number: decimal(columns.width_se_m[row] * shownQuantity('cut_width', units).per_si, 2),
     unit: '',

@@ -63,6 +63,8 @@ export interface MapLook {
 
 export interface FieldMapProps extends MapLook {
   readonly columns: FieldColumns;
+  /** Rows are cells of a surface, with sides of this length; absent: they are points. */
+  readonly cell_m?: number;
   /** Rings of the boundary (outer and holes alike); empty when the field has none. */
   readonly outline: readonly LonLatRing[];
   readonly theme: Theme;

@@ -38,6 +38,7 @@ export const STAGES = [
   'screened',
   'loads',
   'yield',
+  'surface',
   'deliver',
 ] as const;
 export type Stage = (typeof STAGES)[number];

@@ -1,6 +1,7 @@
 /** The stage line's tiles: for every stage its one figure, and whether it is good, worth a look, or to be mended. */
 import type { SignalSummary, Summary } from '../../core/result.ts';
 import type { Season } from '../../core/season.ts';
+import { LEAST_POINTS, SURFACE_DEFAULTS } from '../../core/surface/surface-plan.ts';
 import {
   area,
   decimal,
@@ -13,6 +14,12 @@ import {
 import { counted } from '../text/words.ts';
 import { bushelOf, fieldsByCrop, totalOf } from './season-figures.ts';
 import type { Stage } from './session-state.ts';
+
+export const SURFACE_METHOD_WORDS = {
+  kriging: 'kriging',
+  inverse_distance: 'inverse distance',
+  block_mean: 'plain means',
+} as const;
 
 export type StageState = 'good' | 'look' | 'mend' | 'none';
 
@@ -34,6 +41,7 @@ export const STAGE_NAMES: Readonly<Record<Stage, string>> = {
   screened: 'Screened',
   loads: 'Loads',
   yield: 'Yield',
+  surface: 'Surface',
   deliver: 'Deliver',
 };
 
@@ -58,8 +66,8 @@ export function tilesBefore(season: Season): readonly StageTile[] {
   );
   return [
     logs,
-    ...(['fill', 'flow', 'lag', 'ground', 'screened', 'loads', 'yield', 'deliver'] as const).map((stage) =>
-      none(stage),
+    ...(['fill', 'flow', 'lag', 'ground', 'screened', 'loads', 'yield', 'surface', 'deliver'] as const).map(
+      (stage) => none(stage),
     ),
   ];
 }
@@ -80,6 +88,7 @@ export function stageTiles(season: Season, summary: Summary, units: UnitSystem):
     screenedTile(summary),
     loadsTile(summary),
     yieldTile(season, summary, units),
+    surfaceTile(season, summary),
     deliverTile(summary),
   ];
 }
@@ -213,6 +222,18 @@ function totalFigure(season: Season, { fields }: Summary, units: UnitSystem): Qu
   if (units === 'metric' || totals.length > 2 || !isOneUnit)
     return grainMass(totalOf(fields).mass_kg, Number.NaN, units);
   return { number: totals.map(({ number }) => number).join(' + '), unit: totals[0].unit };
+}
+
+function surfaceTile({ settings }: Season, { fields }: Summary): StageTile {
+  const { method = SURFACE_DEFAULTS.method, cell_m } = settings?.surface ?? {};
+  const cells = cell_m === undefined ? 'cells by the data' : `cells of ${cell_m} m`;
+  const isPoor = fields.some(({ points }) => points.kept < LEAST_POINTS);
+  return tile(
+    'surface',
+    { number: SURFACE_METHOD_WORDS[method], unit: '' },
+    isPoor ? 'too few points' : cells,
+    isPoor ? 'look' : 'good',
+  );
 }
 
 function deliverTile({ fields }: Summary): StageTile {

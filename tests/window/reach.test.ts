@@ -4,7 +4,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { openSample, openStage, type Program, startProgram } from './window-fixture.ts';
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-const STAGES = ['logs', 'fill', 'flow', 'lag', 'ground', 'screened', 'loads', 'yield', 'deliver'];
+const STAGES = ['logs', 'fill', 'flow', 'lag', 'ground', 'screened', 'loads', 'yield', 'surface', 'deliver'];
 
 let program: Program;
 
@@ -62,7 +62,7 @@ describe('keyboard', () => {
     await page.keyboard.press('Enter');
     await page.locator('[data-stage="yield"] .figure').filter({ hasText: /\d/ }).waitFor({ timeout: 40_000 });
     for (const [i, stage] of STAGES.entries()) {
-      await page.keyboard.press(String(i + 1));
+      await page.keyboard.press(String((i + 1) % 10));
       expect(await page.locator(`[data-stage="${stage}"]`).getAttribute('aria-current')).toBe('true');
     }
     await page.keyboard.press('7');

@@ -40,6 +40,9 @@ describe('the surface of a field', () => {
     for (const name of ['yield_kg_m2', 'yield_se_kg_m2'])
       expect(usual.columns.get(name)?.every((found) => found > 0 && found < 10)).toBe(true);
 
+    const longitude_deg = usual.columns.get('longitude_deg');
+    expect(longitude_deg?.every((degrees) => Math.abs(degrees + 93.6) < 0.01)).toBe(true);
+
     const other = await block(steps, { method: 'inverse_distance', cell_m: 10 });
     expect(other.about.cell_m).toBe(10);
     expect(JSON.parse(String(other.about.details))).toMatchObject({

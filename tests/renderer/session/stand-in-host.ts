@@ -154,6 +154,7 @@ export function standInHost(): StandIn {
       rows: 2,
       columns: new Map([['screened_by', new Uint8Array(2)]]),
     }),
+    readSurface: async () => ({ about: {}, rows: 0, columns: new Map() }),
     readText: async () => '',
     fileAddress: (_season, path) => path,
     packAddress: () => '',
