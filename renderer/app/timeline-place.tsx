@@ -53,6 +53,15 @@ export function TimelinePlace() {
   const { season, units, bushel_kg, state } = context;
   // What is tried has other loads than what is kept.
   const isFree = state.preview === null;
+  const selectLoad = (load: number) => {
+    const { ticket } = context.reply.loads[load];
+    const isOn = state.view.ticket === ticket;
+    session.look({
+      ticket: isOn ? null : ticket,
+      selection: isOn ? null : loadMask(points, load),
+      thread: null,
+    });
+  };
   const moveLoad = (load: number, span: TimeSpan) => {
     setMoved(new Map(moved).set(load, span));
     const moment = (t_s: number) =>
@@ -66,6 +75,7 @@ export function TimelinePlace() {
       <Timeline
         columns={columns}
         loads={loads.map((band) => ({ ...band, ...moved.get(band.load) }))}
+        onLoadSelect={selectLoad}
         onLoadSpanChange={isFree ? moveLoad : undefined}
         tracks={isLow ? FEW_TRACKS : empties === null ? undefined : TRACKS_WITH_EMPTY}
         empties={empties}
@@ -82,6 +92,11 @@ export function TimelinePlace() {
       />
     </div>
   );
+}
+
+/** Points whose grain went into the load. */
+function loadMask({ load }: FieldPoints, wanted: number): Uint8Array {
+  return Uint8Array.from(load, (one) => Number(one === wanted));
 }
 
 /** Bands stay where they were put while the host works out what comes of it. */

@@ -1,4 +1,6 @@
 /** GLSL of the field's layer: swaths as instanced quads, rows as dots, screened rows as open marks. */
+import { SCREENING_RULES } from '../../core/result.ts';
+import type { ScreeningRule } from '../../core/season.ts';
 import { STATE } from './swath-buffers.ts';
 
 /** Colour of a row from its place on the ramp and its state; faded towards the ground instead of made transparent. */
@@ -112,10 +114,10 @@ void main() {
   gl_PointSize = u_size_px;
 }`;
 
-/**
- * Distance to the outline of each reason's mark, in units of half the mark; the shapes are those of the report: circle,
- * square, diamond, triangles, cross, plus. The numbers are 1 + index into `SCREENING_RULES`.
- */
+/** As `screened_by` names the rule: 1 + index into `SCREENING_RULES`. */
+const reason = (rule: ScreeningRule) => `${1 + SCREENING_RULES.indexOf(rule)}u`;
+
+/** Distance to the outline of each reason's mark, in units of half the mark; the shapes are those of the report. */
 export const MARK_FRAGMENT = `#version 300 es
 precision highp float;
 uniform float u_size_px;
@@ -127,14 +129,29 @@ float triangle(vec2 p) {
   float side = 0.866 * abs(p.x) + 0.5 * p.y - 0.34;
   return abs(max(side, -p.y - 0.44));
 }
+float stroke(vec2 p) {
+  return length(vec2(p.x, max(abs(p.y) - 0.56, 0.0)));
+}
+vec2 turned(vec2 p, float way) {
+  return vec2(0.5 * p.x + way * 0.866 * p.y, 0.5 * p.y - way * 0.866 * p.x);
+}
+float chevron(vec2 p, float top) {
+  float off = abs(p.y - top - 1.1 * abs(p.x)) * 0.673;
+  return length(vec2(off, max(abs(p.x) - 0.48, 0.0)));
+}
 float outline(uint rule, vec2 p) {
-  float reach = 0.52;
-  if (rule == 4u) return abs(length(p) - reach);
-  if (rule == 5u) return abs(max(abs(p.x), abs(p.y)) - 0.46);
-  if (rule == 6u) return abs(abs(p.x) + abs(p.y) - 0.66) * 0.707;
-  if (rule == 7u) return triangle(vec2(p.x, -p.y));
-  if (rule == 8u) return triangle(p);
-  vec2 q = rule == 3u ? vec2(p.x + p.y, p.x - p.y) * 0.707 : p;
+  if (rule == ${reason('ramp')}) return abs(length(p) - 0.52);
+  if (rule == ${reason('slow')}) return abs(max(abs(p.x), abs(p.y)) - 0.46);
+  if (rule == ${reason('speed_jump')}) return abs(abs(p.x) + abs(p.y) - 0.66) * 0.707;
+  if (rule == ${reason('narrow_cut')}) return triangle(vec2(p.x, -p.y));
+  if (rule == ${reason('yield_limits')}) return triangle(p);
+  if (rule == ${reason('by_hand')}) return stroke(p.yx);
+  if (rule == ${reason('short_pass')}) return abs(max(abs(p.x) - 0.52, abs(p.y) - 0.26));
+  if (rule == ${reason('flow_range')}) return min(chevron(p, -0.52), chevron(p, 0.06));
+  if (rule == ${reason('moisture_range')})
+    return abs(length(vec2(p.x * (1.0 + 1.2 * max(-p.y, 0.0)), 0.85 * p.y - 0.08)) - 0.44);
+  if (rule == ${reason('local_outlier')}) return min(stroke(p), min(stroke(turned(p, 1.0)), stroke(turned(p, -1.0))));
+  vec2 q = rule == ${reason('no_fix')} ? vec2(p.x + p.y, p.x - p.y) * 0.707 : p;
   vec2 a = abs(q);
   return length(vec2(max(max(a.x, a.y) - 0.58, 0.0), min(a.x, a.y)));
 }

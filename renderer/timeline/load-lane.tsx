@@ -14,6 +14,7 @@ interface LoadLaneProps {
   /** Lane of each band, from `bandLanes`. */
   readonly lanes: readonly number[];
   readonly onChange?: (load: number, span: TimeSpan) => void;
+  readonly onSelect?: (load: number) => void;
 }
 
 export const LANE_PX = 18;
@@ -30,10 +31,10 @@ const KEY_STEP_S = { plain: 1, shift: 10 };
 /** A band narrower than this has no room for its ticket. */
 const LABEL_PX = 44;
 
-export function LoadLane({ loads, width, xOf, timeAt, clockOf, lanes, onChange }: LoadLaneProps) {
+export function LoadLane({ loads, width, xOf, timeAt, clockOf, lanes, onChange, onSelect }: LoadLaneProps) {
   const [drag, setDrag] = useState<Drag | null>(null);
   const move = (x: number) => {
-    if (!drag) return;
+    if (!drag || !onChange) return;
     const band = loads.find(({ load }) => load === drag.load);
     if (!band) return;
     setDrag({ ...drag, span: dragged(band, drag.grip, timeAt, drag.from_x, x, xOf) });
@@ -42,6 +43,7 @@ export function LoadLane({ loads, width, xOf, timeAt, clockOf, lanes, onChange }
     const band = loads.find(({ load }) => load === drag?.load);
     if (drag && band && (drag.span.start_s !== band.start_s || drag.span.end_s !== band.end_s))
       onChange?.(drag.load, drag.span);
+    else if (drag?.grip === 'whole') onSelect?.(drag.load);
     setDrag(null);
   };
   return (
@@ -52,7 +54,7 @@ export function LoadLane({ loads, width, xOf, timeAt, clockOf, lanes, onChange }
         const right = xOf(span.end_s);
         if (right < 0 || left > width) return null;
         const begin = (grip: Grip) => (event: PointerEvent<HTMLElement>) => {
-          if (!onChange || event.button !== 0) return;
+          if (!(onChange || onSelect) || event.button !== 0) return;
           event.stopPropagation();
           event.currentTarget.setPointerCapture(event.pointerId);
           setDrag({ load: band.load, grip, from_x: event.clientX, span: band });

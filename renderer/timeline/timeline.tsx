@@ -165,6 +165,7 @@ export function Timeline(props: TimelineProps) {
           timeAt={timeAt}
           clockOf={clockOf}
           onChange={props.onLoadSpanChange}
+          onSelect={props.onLoadSelect}
         />
       </div>
     </section>

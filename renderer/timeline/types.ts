@@ -44,6 +44,8 @@ export interface TimelineProps {
   readonly onHover?: (
     hover: { readonly field: number; readonly row: number; readonly t_s: number } | null,
   ) => void;
+  /** A load band was clicked. */
+  readonly onLoadSelect?: (load: number) => void;
   /** A load band was dragged to new ends; absent: bands cannot be dragged. */
   readonly onLoadSpanChange?: (load: number, span: TimeSpan) => void;
 }
