@@ -1,6 +1,6 @@
 /** Class limits for a map and its legend. */
-import { ckmeans } from 'simple-statistics';
 import { roundStep } from '../../core/export/report/colour-classes.ts';
+import { naturalBreaks } from '../../core/stats/natural-breaks.ts';
 import { BinnedOrder } from './binned-order.ts';
 import type { ClassChoice, ClassMethod } from './types.ts';
 
@@ -19,7 +19,7 @@ const BEYOND_SHARE = 0.02;
 /** As in the report: round classes spread over the middle 94 %. */
 const ROUND_BEYOND_SHARE = 0.03;
 /** Natural breaks are sought in this many numbers, taken evenly through the order of size. */
-const NATURAL_SAMPLE = 600;
+const NATURAL_SAMPLE = 4000;
 /** Limits of standard-deviation classes, in standard deviations from the mean. */
 const DEVIATIONS = [-2.5, -1.5, -0.5, 0.5, 1.5, 2.5];
 
@@ -88,11 +88,7 @@ const limitsBy: Readonly<Record<ClassMethod, Method>> = {
     const sample = Array.from({ length: size }, (_, i) =>
       order.at(Math.floor(((i + 0.5) / size) * order.count)),
     );
-    const different = new Set(sample).size;
-    if (different < 2) return [];
-    return ckmeans(sample, Math.min(count, different))
-      .slice(1)
-      .map((cluster) => cluster[0]);
+    return [...naturalBreaks(sample, count).limits];
   },
 };
 
