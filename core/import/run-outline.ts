@@ -1,7 +1,7 @@
 /** One run of a logger in outline: when, where, what it holds. Its memory is that of a fix every three seconds. */
 import { Float64Builder, interpolate, upperBound } from '../columns.ts';
 import type { DamageTally } from '../read/damage.ts';
-import { EdgeWindow } from '../read/edge-window.ts';
+import { type EdgeBlock, EdgeWindow } from '../read/edge-window.ts';
 import { FixAssembler } from '../read/fix-epochs.ts';
 import type { FixColumns } from '../read/logger-run.ts';
 import type { RunSink, TickPayload } from '../read/run-columns.ts';
@@ -70,6 +70,25 @@ export class RunOutliner implements RunSink<RunOutline> {
     this.#see(tick_us);
     this.#edges.add(tick_us, dark, line);
     this.#edgeCount++;
+  }
+
+  addEdges(block: EdgeBlock): void {
+    const { written_us, offset_us, from, to } = block;
+    if (from === to) return;
+    this.#see(written_us[from] + offset_us);
+    let next_us = this.#activityTick_us.last() + ACTIVITY_STEP_US;
+    for (let row = from + 1; row < to; row++) {
+      const tick_us = written_us[row] + offset_us;
+      if (tick_us < next_us) continue;
+      this.#edgeCount += row - from;
+      this.#see(tick_us);
+      this.#edgeCount -= row - from;
+      next_us = this.#activityTick_us.last() + ACTIVITY_STEP_US;
+    }
+    this.#edgeCount += to - from;
+    const last_us = written_us[to - 1] + offset_us;
+    if (!(this.#last_us >= last_us)) this.#last_us = last_us;
+    this.#edges.addBlock(block);
   }
 
   addPayload(tick_us: number, payload: TickPayload, line: number): void {

@@ -10,6 +10,18 @@ export interface EdgeConsumer {
   take(tick_us: Float64Array, dark: Uint8Array, count: number): void;
 }
 
+/** Edges in counter order, one a line: rows `from` .. `to` − 1 of columns that are not kept. */
+export interface EdgeBlock {
+  /** As written, to which `offset_us` is added. */
+  readonly written_us: Float64Array;
+  readonly offset_us: number;
+  readonly dark: Uint8Array;
+  readonly from: number;
+  readonly to: number;
+  /** Line of row 0. */
+  readonly line: number;
+}
+
 /**
  * Edges that wait at the most. A logger starts anew with the key, so that the run of a day fits in: half a day and more of
  * an elevator that passes ten paddles a second.
@@ -43,6 +55,27 @@ export class EdgeWindow {
     this.#lastDark = dark;
     this.#tick_us[this.#size] = tick_us;
     this.#dark[this.#size++] = dark;
+  }
+
+  /** As `add` of each. */
+  addBlock({ written_us, offset_us, dark, from, to, line }: EdgeBlock): void {
+    for (let row = from; row < to; ) {
+      if (this.#size === this.#dark.length) this.#makeRoom();
+      const ticks = this.#tick_us;
+      const states = this.#dark;
+      const end = Math.min(to, row + states.length - this.#size);
+      let size = this.#size;
+      let last = this.#lastDark;
+      for (; row < end; row++, size++) {
+        const state = dark[row];
+        if (state === last) this.#missing.push({ at: size, line: line + row });
+        last = state;
+        ticks[size] = written_us[row] + offset_us;
+        states[size] = state;
+      }
+      this.#size = size;
+      this.#lastDark = last;
+    }
   }
 
   /**

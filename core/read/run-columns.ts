@@ -1,7 +1,7 @@
 /** The growing columns of one run while a tick log is read. */
 import { Float64Builder } from '../columns.ts';
 import type { DamageTally } from './damage.ts';
-import { type EdgeConsumer, EdgeWindow } from './edge-window.ts';
+import { type EdgeBlock, type EdgeConsumer, EdgeWindow } from './edge-window.ts';
 import { FixAssembler } from './fix-epochs.ts';
 import type { LoggerRun } from './logger-run.ts';
 import type { NmeaSentence } from './nmea.ts';
@@ -17,6 +17,8 @@ export type TickPayload =
 export interface RunSink<R> {
   /** A beam edge: `dark` 1 or 0. */
   addEdge(tick_us: number, dark: number, line: number): void;
+  /** Edges in one go, where a sink has a quicker way: `addEdge` of each row of the block. */
+  addEdges?(block: EdgeBlock): void;
   addPayload(tick_us: number, payload: TickPayload, line: number): void;
   /** Puts an edge that came late where it belongs, or says that it is there already or does not fit. */
   insertEdge(tick_us: number, dark: number): 'inserted' | 'repeated' | 'stranger';
@@ -52,6 +54,10 @@ export class RunColumns<Beam> implements RunSink<LoggerRun<Beam>> {
 
   addEdge(tick_us: number, dark: number, line: number): void {
     this.#edges.add(tick_us, dark, line);
+  }
+
+  addEdges(block: EdgeBlock): void {
+    this.#edges.addBlock(block);
   }
 
   addPayload(tick_us: number, payload: TickPayload, line: number): void {

@@ -97,23 +97,21 @@ export class TickOrder<R> {
     if (this.#heldDark === NO_STATE || this.#fallen.length > 0) return from;
     const run = this.#run;
     const offset_us = this.#offset_us;
-    let held_us = this.#heldTick_us;
-    let heldDark = this.#heldDark;
-    let heldLine = this.#heldLine;
-    let passed_us = this.#passedTick_us;
+    let last_us = this.#heldTick_us;
     let i = from;
-    for (; i < count && written_us[i] + offset_us > held_us; i++) {
-      run.addEdge(held_us, heldDark, heldLine);
-      passed_us = held_us;
-      held_us = written_us[i] + offset_us;
-      heldDark = dark[i];
-      heldLine = firstLine + i;
-    }
+    for (; i < count && written_us[i] + offset_us > last_us; i++) last_us = written_us[i] + offset_us;
     if (i === from) return from;
+    run.addEdge(this.#heldTick_us, this.#heldDark, this.#heldLine);
+    const last = i - 1;
+    if (run.addEdges !== undefined) {
+      run.addEdges({ written_us, offset_us, dark, from, to: last, line: firstLine });
+    } else {
+      for (let k = from; k < last; k++) run.addEdge(written_us[k] + offset_us, dark[k], firstLine + k);
+    }
     if (this.#rows === 0) this.#firstTick_us = this.#heldTick_us;
     this.#rows += i - from;
-    this.#passedTick_us = passed_us;
-    this.#hold(held_us, heldDark, undefined, heldLine);
+    this.#passedTick_us = last > from ? written_us[last - 1] + offset_us : this.#heldTick_us;
+    this.#hold(last_us, dark[last], undefined, firstLine + last);
     return i;
   }
 

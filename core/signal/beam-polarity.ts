@@ -37,7 +37,8 @@ const MOST_INTERVALS = 40_000;
 
 /** What a run's edges tell; a part of a long run is enough. */
 export function unevennessOf(edges: BeamEdges): BeamUnevenness {
-  return { dark: unevenness(edges, 1), lit: unevenness(edges, 0) };
+  const [lit_us, dark_us] = intervalsBetween(edges);
+  return { dark: unevenness(dark_us), lit: unevenness(lit_us) };
 }
 
 /** What one or several runs of a logger tell together; undefined where they do not tell. */
@@ -59,8 +60,7 @@ function pooled(parts: readonly Unevenness[]): number {
   return count < FEWEST_INTERVALS ? Number.NaN : sum / count;
 }
 
-function unevenness(edges: BeamEdges, state: 0 | 1): Unevenness {
-  const interval_us = intervalsBetween(edges, state);
+function unevenness(interval_us: Float64Array): Unevenness {
   const stride = Math.ceil(interval_us.length / MOST_INTERVALS);
   const usual_us = quantile(interval_us.subarray(0, MOST_INTERVALS), 0.5);
   const isUsual = (us: number) => Math.abs(us / usual_us - 1) < USUAL_SHARE;
@@ -72,14 +72,26 @@ function unevenness(edges: BeamEdges, state: 0 | 1): Unevenness {
   return { count: differences.length, share: quantile(differences, UPPER_QUARTILE) };
 }
 
-function intervalsBetween({ tick_us, dark }: BeamEdges, state: 0 | 1): Float64Array {
-  const intervals = new Float64Array(dark.length);
-  let count = 0;
-  let last_us = Number.NaN;
+/** Times between an edge and the one before of the same state, of lit and of dark ones. */
+function intervalsBetween({
+  tick_us,
+  dark,
+}: BeamEdges): readonly [lit_us: Float64Array, dark_us: Float64Array] {
+  const litIntervals = new Float64Array(dark.length);
+  const darkIntervals = new Float64Array(dark.length);
+  let lits = 0;
+  let darks = 0;
+  let lastLit_us = Number.NaN;
+  let lastDark_us = Number.NaN;
   for (let i = 0; i < dark.length; i++) {
-    if (dark[i] !== state) continue;
-    if (!Number.isNaN(last_us)) intervals[count++] = tick_us[i] - last_us;
-    last_us = tick_us[i];
+    const at_us = tick_us[i];
+    if (dark[i] === 1) {
+      if (!Number.isNaN(lastDark_us)) darkIntervals[darks++] = at_us - lastDark_us;
+      lastDark_us = at_us;
+    } else {
+      if (!Number.isNaN(lastLit_us)) litIntervals[lits++] = at_us - lastLit_us;
+      lastLit_us = at_us;
+    }
   }
-  return intervals.subarray(0, count);
+  return [litIntervals.subarray(0, lits), darkIntervals.subarray(0, darks)];
 }

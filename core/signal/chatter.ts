@@ -31,29 +31,44 @@ export function estimateChatter(
   edges: BeamEdges,
   entered: { readonly bridge_lit_ms?: number; readonly drop_dark_ms?: number } = {},
 ): ChatterSolution {
+  const { bridge_lit_ms, drop_dark_ms } = entered;
+  if (bridge_lit_ms !== undefined && drop_dark_ms !== undefined) {
+    return { bridge_lit_s: bridge_lit_ms * 1e-3, drop_dark_s: drop_dark_ms * 1e-3 };
+  }
+  const [lit, dark] = durationsOf(edges);
   return {
-    bridge_lit_s: entered.bridge_lit_ms !== undefined ? entered.bridge_lit_ms * 1e-3 : valley(edges, 0),
-    drop_dark_s: entered.drop_dark_ms !== undefined ? entered.drop_dark_ms * 1e-3 : valley(edges, 1),
+    bridge_lit_s: bridge_lit_ms !== undefined ? bridge_lit_ms * 1e-3 : valley(lit),
+    drop_dark_s: drop_dark_ms !== undefined ? drop_dark_ms * 1e-3 : valley(dark),
   };
 }
 
-/** Emptiest duration between chatter and the genuine ones, s; half the shortest duration when there is no chatter; 0 without edges. */
-function valley(edges: BeamEdges, state: 0 | 1): number {
-  const decades = Math.log10(LONGEST_S / SHORTEST_S);
-  const counts = new Float64Array(Math.ceil(decades * BINS_PER_DECADE) + 1);
-  const seconds = new Float64Array(counts.length);
+/** How often one state lasted how long, by bin of the logarithmic axis. */
+class Durations {
+  readonly counts = new Float64Array(Math.ceil(Math.log10(LONGEST_S / SHORTEST_S) * BINS_PER_DECADE) + 1);
+  readonly seconds = new Float64Array(this.counts.length);
+  total_s = 0;
+}
+
+/** Durations of lit gaps and of dark runs, in one go over the edges. */
+function durationsOf({ tick_us, dark }: BeamEdges): readonly [lit: Durations, dark: Durations] {
+  const durations = [new Durations(), new Durations()] as const;
   const bins = binsOfMicroseconds();
-  let total_s = 0;
-  for (let i = 0; i + 1 < edges.dark.length; i++) {
-    if (edges.dark[i] !== state || edges.dark[i + 1] === state) continue;
-    const duration_us = edges.tick_us[i + 1] - edges.tick_us[i];
+  for (let i = 0; i + 1 < dark.length; i++) {
+    if (dark[i] === dark[i + 1]) continue;
+    const duration_us = tick_us[i + 1] - tick_us[i];
     const duration_s = duration_us * 1e-6;
     if (duration_s < SHORTEST_S || duration_s > LONGEST_S) continue;
     const bin = bins[duration_us] ?? binOf(duration_s);
-    counts[bin]++;
-    seconds[bin] += duration_s;
-    total_s += duration_s;
+    const of = durations[dark[i] === 0 ? 0 : 1];
+    of.counts[bin]++;
+    of.seconds[bin] += duration_s;
+    of.total_s += duration_s;
   }
+  return durations;
+}
+
+/** Emptiest duration between chatter and the genuine ones, s; half the shortest duration when there is no chatter; 0 without edges. */
+function valley({ counts, seconds, total_s }: Durations): number {
   if (total_s === 0) return 0;
   // Chatter may outnumber paddles but never outlasts them: the median *by time* is a genuine duration.
   let genuine = 0;
