@@ -38,19 +38,30 @@ const OTHER_DENSITIES: readonly OtherUnit[] = [
   { plural: 'tonnes per cubic metre', symbol: 't/m³', factor: 1000 },
 ];
 
-/** A number between `low` and `high` (both allowed), in `unit`. */
-function quantity(low: number, high: number, unit: string, others: readonly OtherUnit[] = []) {
+/** A number between `low` and `high` (both allowed), in `unit`; another unit is guessed by what is `usual`, else allowed. */
+function quantity(
+  low: number,
+  high: number,
+  unit: string,
+  others: readonly OtherUnit[] = [],
+  usual: readonly [number, number] = [low, high],
+) {
   return z.number().superRefine((found, context) => {
     if (found >= low && found <= high) return;
     context.addIssue({
       code: 'custom',
-      message: `${low} to ${high} ${unit}${guess(found, low, high, unit, others)}`,
+      message: `${low} to ${high} ${unit}${guess(found, usual, unit, others) || guess(found, [low, high], unit, others)}`,
     });
   });
 }
 
 /** "; it looks like inches (8 in = 203.2 mm)" when the number fits in another unit, else nothing. */
-function guess(found: number, low: number, high: number, unit: string, others: readonly OtherUnit[]): string {
+function guess(
+  found: number,
+  [low, high]: readonly [number, number],
+  unit: string,
+  others: readonly OtherUnit[],
+): string {
   for (const other of others) {
     const converted = Number((found * other.factor).toPrecision(6));
     const same =
@@ -105,7 +116,7 @@ function pathFault(found: string): string | undefined {
 const utc = z.iso.datetime({ error: 'a UTC time such as 2026-09-21T14:05:00Z' });
 
 const paddle = z.strictObject({
-  pitch_mm: millimetres(50, 600),
+  pitch_mm: quantity(50, 600, 'mm', OTHER_LENGTHS_MM, [80, 350]),
   width_mm: millimetres(50, 800),
   depth_mm: millimetres(40, 500),
   thickness_mm: millimetres(1, 100),

@@ -128,7 +128,7 @@ function gainNotices(solution: LoadFitSolution, source: string): Notice[] {
     `The scale says ${factorText(gain)} times what the beam does; ${PLAUSIBLE_GAIN[0]} to ${PLAUSIBLE_GAIN[1]} is plausible. ` +
     (cause === undefined
       ? 'Check the unit of the tickets, the paddle and pitch measures, and that the tickets belong to this log.'
-      : `Likely ${cause}.`);
+      : `Likely ${cause}${cause.startsWith('the tickets') ? ', if the paddle measures are right' : ''}.`);
   return [{ code: 'implausible_gain', severity: 'mend', source, count: 1, text }];
 }
 

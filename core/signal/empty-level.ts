@@ -38,6 +38,14 @@ const MIN_PADDLES = 40;
 const MODE_WINDOW = 3;
 /** Difference between measured and geometric level, as a length on the chain, that wants a look, mm. */
 export const LOOK_DIFFERENCE_MM = 12;
+/** Dirt, grain that leaks back and a wide beam make a paddle look thicker, nothing makes it thinner than this share … */
+const LOOK_SHARE = 0.78;
+/** … but the rule that it was measured with, mm. */
+const RULE_MM = 3;
+/** Pitches of elevator chains, mm; common practice, no source. */
+const PITCHES_MM = [80, 350] as const;
+/** A pitch is named as the likely mistake where it would have to differ by so much. */
+const PITCH_OFF = 1.25;
 
 /** Empty level by geometry alone. */
 export function emptyLevelFromGeometry(paddle: PaddleSheet, beam: BeamSheet | undefined): number {
@@ -117,16 +125,26 @@ export function emptyLevelNotices(
   }
   const middle = median(solution.dark_fraction);
   const difference_mm = (middle - solution.geometry) * paddle.pitch_mm;
-  if (Math.abs(difference_mm) <= LOOK_DIFFERENCE_MM) return [];
+  const isThin = middle < LOOK_SHARE * solution.geometry && difference_mm < -RULE_MM;
+  if (Math.abs(difference_mm) <= LOOK_DIFFERENCE_MM && !isThin) return [];
   return [
     {
       code: 'empty_level_off_geometry',
       severity: 'look',
       source,
       count: 1,
-      text: `${source}: an empty paddle darkens the beam for ${(middle * paddle.pitch_mm).toFixed(0)} mm of chain, the paddle sheet says ${(solution.geometry * paddle.pitch_mm).toFixed(0)} mm. Check pitch and thickness of the paddles, and whether grain leaks back or the lens is dirty.`,
+      text: `${source}: an empty paddle darkens the beam for ${(middle * paddle.pitch_mm).toFixed(0)} mm of chain, the paddle sheet says ${(solution.geometry * paddle.pitch_mm).toFixed(0)} mm. ${likelyPitch(paddle, solution.geometry / middle)}Check pitch and thickness of the paddles${isThin ? '' : ', and whether grain leaks back or the lens is dirty'}.`,
     },
   ];
+}
+
+/** The pitch at which the sheet would agree, where paddles are built so and the thickness need not be wrong. */
+function likelyPitch({ pitch_mm }: PaddleSheet, off: number): string {
+  const fitting_mm = off * pitch_mm;
+  const isBuilt = fitting_mm >= PITCHES_MM[0] && fitting_mm <= PITCHES_MM[1];
+  if (!isBuilt || Math.max(off, 1 / off) < PITCH_OFF) return '';
+  const grain = (1 / off).toFixed(1);
+  return `With a pitch of ${fitting_mm.toFixed(0)} mm instead of ${pitch_mm} mm the two would agree; if that is it, volumes are ${grain} times what they should be, and loads will not fit whatever the unit of the tickets. `;
 }
 
 /** Half-sample mode, then the mean of what lies within `MODE_WINDOW` robust deviations of it [Bickel & Frühwirth 2006]. */

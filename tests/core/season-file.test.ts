@@ -67,6 +67,11 @@ describe('decodeSeason: wrong values are named with path, expectation and findin
     ],
     [
       '"pitch_mm": 203.2',
+      '"pitch_mm": 20.32',
+      'season.json, line 7: machines[0].paddle.pitch_mm is 20.32, expected 50 to 600 mm; it looks like centimetres (20.32 cm = 203.2 mm).',
+    ],
+    [
+      '"pitch_mm": 203.2',
       '"pitch_mm": "203.2"',
       'season.json, line 7: machines[0].paddle.pitch_mm is the text "203.2", expected a number without quotes.',
     ],

@@ -88,4 +88,15 @@ describe('empty level', () => {
     expect(notice.text).toContain('15 mm');
     expect(emptyLevelNotices({ ...dirty, method: 'entered' }, PADDLE, 'a.log')).toEqual([]);
   });
+
+  it.each([80, 150, 400, 500])('names the pitch when %d mm were entered for 200', (pitch_mm) => {
+    const level = estimateEmptyLevel(
+      paddles(900, () => 15 / 200),
+      [{ from_s: 0, to_s: 90 }],
+      { ...PADDLE, pitch_mm },
+      undefined,
+    );
+    const [notice] = emptyLevelNotices(level, { ...PADDLE, pitch_mm }, 'a.log');
+    expect(notice?.text).toContain(`With a pitch of 200 mm instead of ${pitch_mm} mm the two would agree`);
+  });
 });
