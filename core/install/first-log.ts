@@ -38,14 +38,29 @@ export interface FirstLog {
 /** Edges looked at; half a day of running, and a check wants minutes. */
 const MOST_EDGES = 1_000_000;
 
-/** Reads the (unpacked) bytes of a tick log, in chunks of any size. Fails as the tick-log reader does. */
-export function readFirstLog(source: string, chunks: Iterable<Uint8Array>): Result<FirstLog> {
+export interface FirstLogReader {
+  /** The next (unpacked) bytes, in chunks of any size. The chunk is not kept. */
+  push(bytes: Uint8Array): void;
+  /** Ends the file; fails as the tick-log reader does. */
+  finish(): Result<FirstLog>;
+}
+
+export function createFirstLogReader(source: string): FirstLogReader {
   const reader = createTickLogReader(source, (damage) => new FirstRunSink(damage));
-  for (const chunk of chunks) reader.push(chunk);
-  const read = reader.finish();
-  if (!read.ok) return read;
-  const { runs, lines, damage } = read.value;
-  return success({ source, runs, lines, damage }, read.notices);
+  return {
+    push: (bytes) => reader.push(bytes),
+    finish: () => {
+      const read = reader.finish();
+      return read.ok ? success({ source, ...read.value }, read.notices) : read;
+    },
+  };
+}
+
+/** Reads a whole log. */
+export function readFirstLog(source: string, bytes: Uint8Array): Result<FirstLog> {
+  const reader = createFirstLogReader(source);
+  reader.push(bytes);
+  return reader.finish();
 }
 
 class EdgeKeeper implements BeamReader<RawBeam> {

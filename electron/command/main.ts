@@ -7,6 +7,7 @@ import { check } from './check.ts';
 import { EXIT, type ExitCode } from './exit-codes.ts';
 import { writeFaultReport } from './fault-report.ts';
 import { addImportCommand } from './import-command.ts';
+import { addInstallCommands } from './install-commands.ts';
 import { addLibraryCommands } from './library-commands.ts';
 import { processStreams, type Streams } from './streams.ts';
 import { addSurfaceCommand } from './surface-command.ts';
@@ -97,6 +98,14 @@ function program(run: Run, streams: Streams): Command {
   });
 
   addSurfaceCommand(command, {
+    streams,
+    ended: (code) => {
+      run.code = code;
+    },
+    helpAfter: EXIT_CODES,
+  });
+
+  addInstallCommands(command, {
     streams,
     ended: (code) => {
       run.code = code;

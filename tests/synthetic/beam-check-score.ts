@@ -15,7 +15,7 @@ export interface FaultScore {
 }
 
 export function checkCase({ bytes, sheet }: FirstLogCase): BeamCheck {
-  const log = readFirstLog('first.log', [bytes]);
+  const log = readFirstLog('first.log', bytes);
   if (!log.ok) throw new RangeError(log.error.text);
   return checkBeam(log.value, sheet);
 }
