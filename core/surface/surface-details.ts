@@ -40,9 +40,15 @@ export interface SurfaceAbout extends CellGrid {
   readonly field: string;
   readonly crop: string;
   readonly revision: string;
+  /** JSON text of `SurfaceCorners`, or of `null` where the field has no position. */
+  readonly corners: string;
   /** JSON text of `SurfaceReply`. */
   readonly details: string;
 }
+
+type Corner = readonly [longitude_deg: number, latitude_deg: number];
+/** Where the grid's corners are: south-west, south-east, north-east, north-west. */
+export type SurfaceCorners = readonly [Corner, Corner, Corner, Corner];
 
 export interface SurfaceReply extends SurfaceDetails {
   readonly notices: readonly Notice[];

@@ -5,6 +5,7 @@ import { failure, type Result, success } from '../../core/errors.ts';
 import type { FieldPoints, SeasonResult } from '../../core/result.ts';
 import { cellEast_m, cellNorth_m } from '../../core/surface/cell-grid.ts';
 import { frameOfPoints } from '../../core/surface/points-frame.ts';
+import type { SurfaceCorners } from '../../core/surface/surface-details.ts';
 import type { SurfacePlan } from '../../core/surface/surface-plan.ts';
 import type { SurfaceSheet } from '../../core/surface/surface-sheet.ts';
 import { surfaceSchema } from '../../core/surface-schema.ts';
@@ -44,6 +45,7 @@ export const SURFACE_ROUTES: RouteHandlers<'readSurface'> = {
       crop: points.crop,
       revision: built.revision,
       ...grid,
+      corners: JSON.stringify(cornersOf(points, plan)),
       details: JSON.stringify({ ...details, notices: surface.notices }),
     };
     const columns = new Map<string, ColumnArray>([
@@ -64,6 +66,18 @@ function middlesOf(points: FieldPoints, { grid, cells }: SurfacePlan): [string, 
   const east_m = Float64Array.from(cells, (cell) => cellEast_m(grid, cell));
   const north_m = Float64Array.from(cells, (cell) => cellNorth_m(grid, cell));
   return Object.entries(frame.toGeographic(east_m, north_m));
+}
+
+/** Of the whole grid: south-west, south-east, north-east, north-west. */
+function cornersOf(points: FieldPoints, { grid }: SurfacePlan): SurfaceCorners | null {
+  const frame = frameOfPoints(points);
+  if (frame === undefined) return null;
+  const { west_m, south_m } = grid;
+  const east_m = west_m + grid.columns * grid.cell_m;
+  const north_m = south_m + grid.rows * grid.cell_m;
+  const found = frame.toGeographic([west_m, east_m, east_m, west_m], [south_m, south_m, north_m, north_m]);
+  const corner = (k: number) => [found.longitude_deg[k], found.latitude_deg[k]] as const;
+  return [corner(0), corner(1), corner(2), corner(3)];
 }
 
 function keptSurface(

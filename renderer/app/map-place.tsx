@@ -4,6 +4,7 @@ import { FieldMap } from '../map/field-map.tsx';
 import type { MapComparison } from '../map/types.ts';
 import { bushelOf, machineName } from '../session/season-figures.ts';
 import { fieldIndexOf, type SessionState, unitsOf } from '../session/session-state.ts';
+import { useZoneLines } from '../session/surface-zones.ts';
 import { useSurface } from '../session/surfaces.ts';
 import { useHoverRow, useSession, useSessionState } from '../session/use-session.ts';
 
@@ -23,7 +24,8 @@ export function MapPlace() {
     [built?.reply.machines, document],
   );
   const compareWith = useComparison(state, index);
-  const { surface } = useSurface();
+  const { surface, isZoned } = useSurface();
+  const zoneLines = useZoneLines(surface, document?.settings?.surface, isZoned);
   if (season === null || document === undefined) return null;
   if (columns === undefined) {
     const isOn = built !== null || job?.state === 'queued' || job?.state === 'running';
@@ -35,7 +37,7 @@ export function MapPlace() {
     <FieldMap
       columns={cells ?? columns}
       cell_m={surface?.cell_m}
-      outline={(boundary === undefined ? undefined : outlines.get(boundary)) ?? NO_OUTLINE}
+      outline={zoneLines ?? (boundary === undefined ? undefined : outlines.get(boundary)) ?? NO_OUTLINE}
       theme={view.theme}
       units={unitsOf(state)}
       bushel_kg={bushelOf(document, columns.crop)}
@@ -53,7 +55,7 @@ export function MapPlace() {
       epoch_utc_s={built?.reply.epoch_utc_s}
       onHover={cells ? undefined : (row) => session.hover(row)}
       onSelect={cells ? undefined : (selection) => session.look({ selection, thread: null })}
-      onBoundary={(rings) => session.drawBoundary(columns.field, rings)}
+      onBoundary={cells ? undefined : (rings) => session.drawBoundary(columns.field, rings)}
       onToolChange={(tool) => session.look({ tool })}
       onLookChange={(look) => session.look(look)}
     />

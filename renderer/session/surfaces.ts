@@ -2,7 +2,8 @@
 import { useEffect, useSyncExternalStore } from 'react';
 import type { ColumnBlock } from '../../core/column-wire.ts';
 import type { FieldPoints } from '../../core/result.ts';
-import type { SurfaceReply } from '../../core/surface/surface-details.ts';
+import type { CellGrid } from '../../core/surface/cell-grid.ts';
+import type { SurfaceCorners, SurfaceReply } from '../../core/surface/surface-details.ts';
 import { HostTrouble } from '../host-client/host-client.ts';
 import type { Session } from './session.ts';
 import { fieldIndexOf } from './session-state.ts';
@@ -13,6 +14,10 @@ export interface ShownSurface {
   readonly field: string;
   readonly cell_m: number;
   readonly details: SurfaceReply;
+  readonly grid: CellGrid;
+  /** Place of each row in the grid. */
+  readonly cells: Int32Array;
+  readonly corners: SurfaceCorners | null;
   /** One row a cell: its middle, its side as length and width, its yield and standard error; the rest absent. */
   readonly columns: FieldPoints;
 }
@@ -23,9 +28,11 @@ export interface SurfaceState {
   readonly isMaking: boolean;
   /** Why there is none. */
   readonly trouble: string | null;
+  /** Whether the lines of the zones are on the map. */
+  readonly isZoned: boolean;
 }
 
-const NONE: SurfaceState = { surface: null, isMaking: false, trouble: null };
+const NONE: SurfaceState = { surface: null, isMaking: false, trouble: null, isZoned: false };
 
 class Surfaces {
   readonly #session: Session;
@@ -55,11 +62,16 @@ class Surfaces {
     try {
       const block = await this.#session.host.readSurface(season, build, place);
       if (asked === this.#asked)
-        this.#set({ surface: surfaceFrom(block, build), isMaking: false, trouble: null });
+        this.#set({ ...this.#state, surface: surfaceFrom(block, build), isMaking: false });
     } catch (caught) {
       if (!(caught instanceof HostTrouble)) throw caught;
-      if (asked === this.#asked) this.#set({ surface: null, isMaking: false, trouble: caught.reply.text });
+      const trouble = caught.reply.text;
+      if (asked === this.#asked) this.#set({ ...this.#state, surface: null, isMaking: false, trouble });
     }
+  }
+
+  showZones(isZoned: boolean): void {
+    this.#set({ ...this.#state, isZoned });
   }
 
   #set(state: SurfaceState): void {
@@ -70,7 +82,7 @@ class Surfaces {
 
 const OF_SESSION = new WeakMap<Session, Surfaces>();
 
-function surfacesOf(session: Session): Surfaces {
+export function surfacesOf(session: Session): Surfaces {
   const known = OF_SESSION.get(session) ?? new Surfaces(session);
   OF_SESSION.set(session, known);
   return known;
@@ -101,10 +113,21 @@ function surfaceFrom({ about, rows, columns }: ColumnBlock, build: string): Show
   const absent = new Float64Array(rows).fill(Number.NaN);
   const side_m = new Float64Array(rows).fill(cell_m);
   const field = String(about.field);
+  const cells = columns.get('cell');
+  const grid: CellGrid = {
+    west_m: Number(about.west_m),
+    south_m: Number(about.south_m),
+    cell_m,
+    columns: Number(about.columns),
+    rows: Number(about.rows),
+  };
   return {
     build,
     field,
     cell_m,
+    grid,
+    cells: cells instanceof Int32Array ? cells : new Int32Array(rows),
+    corners: JSON.parse(String(about.corners)),
     details: JSON.parse(String(about.details)),
     columns: {
       field,

@@ -27,6 +27,11 @@ describe('the surface in the window', () => {
     await page.locator('.map-legend').filter({ hasText: 'Standard error of yield' }).waitFor();
     await page.getByLabel('Yield', { exact: true }).check();
 
+    await page.getByLabel('Zones on the map').check();
+    await page.getByText(/bu\/ac and more · \d+ zones?/).waitFor();
+    const lines = await page.locator('.field-outline').getAttribute('d');
+    // the outline of the field alone has four corners
+    expect(lines?.length).toBeGreaterThan(3000);
     const side = page.getByLabel('Side of a cell');
     await side.fill('20');
     await side.press('Enter');

@@ -7,9 +7,10 @@ import { decimal, type Quantity, yieldOf } from '../../text/quantities.ts';
 import { Pairs, Panel, type StepContext } from '../panel.tsx';
 import { SurfaceForm } from './surface-form.tsx';
 import { VariogramChart } from './variogram-chart.tsx';
+import { ZoneForm } from './zone-form.tsx';
 
 export function SurfacePanel({ field, season, session, state, units, bushel_kg }: StepContext) {
-  const { surface, isMaking, trouble } = useSurface();
+  const { surface, isMaking, trouble, isZoned } = useSurface();
   const title = `Surface of ${field.name}`;
   if (trouble !== null) return <Panel title={title} finding={trouble} />;
   if (surface === null) return <Panel title={title} finding={MAKING} />;
@@ -51,6 +52,14 @@ export function SurfacePanel({ field, season, session, state, units, bushel_kg }
       </section>
       <VariogramChart details={details} />
       {test !== null && <Pairs of={figuresOf(test, shown)} />}
+      <ZoneForm
+        session={session}
+        surface={surface}
+        sheet={season.settings?.surface ?? {}}
+        isZoned={isZoned}
+        units={units}
+        bushel_kg={bushel_kg}
+      />
       <SurfaceForm
         session={session}
         sheet={season.settings?.surface ?? {}}
