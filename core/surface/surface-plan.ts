@@ -51,6 +51,8 @@ const DISTANCE_CLASSES = 20;
 const MOST_PAIRS = 1_000_000;
 /** A field without a boundary ends this share of a cut width from its points. */
 const EDGE_SHARE = 0.75;
+/** Cells of a field whose points stand for no known ground; common practice, no source. */
+const UNKNOWN_GROUND_CELL_M = 10;
 /** No surface is made of fewer. */
 export const LEAST_POINTS = 10;
 
@@ -66,10 +68,12 @@ export function planSurface(
   const kept = keptPlaces(points, sheet);
   const { places } = kept;
   if (places.measured.length < LEAST_POINTS) return failure(tooFew(points, places.measured.length));
-  const cell_m = sheet.cell_m ?? suggestedCell_m(kept.cut_width_m, kept.weights);
+  const suggested_m = suggestedCell_m(kept.cut_width_m, kept.weights);
+  const cell_m = sheet.cell_m ?? (suggested_m > 0 ? suggested_m : UNKNOWN_GROUND_CELL_M);
   const grid = gridOfField(places, outline, cell_m);
   if (grid === undefined) return failure(tooSmall(points, cell_m));
-  const reach_m = Math.max(cell_m, EDGE_SHARE * median(kept.cut_width_m));
+  const width_m = median(kept.cut_width_m);
+  const reach_m = width_m > 0 ? Math.max(cell_m, EDGE_SHARE * width_m) : cell_m;
   const cells = outline.length > 0 ? cellsInside(grid, outline) : cellsNear(grid, places, reach_m);
   const notices: Notice[] = [];
   const variogram =

@@ -12,7 +12,7 @@ import type { Painted } from './use-paint.ts';
 
 export interface LegendProps {
   readonly painted: Painted;
-  readonly look: MapLook;
+  readonly look: MapLook & { readonly cell_m?: number };
   readonly fades: boolean;
   readonly kept: number;
   /** Rows by `screened_by`. */
@@ -48,7 +48,9 @@ export function Legend({ painted, look, fades, kept, caught, shown_rules, onLook
       </p>
       <details className="legend-more" ref={openWhereRoom}>
         <summary>
-          {decimal(kept, 0)} of {decimal(total, 0)} points kept
+          {look.cell_m === undefined
+            ? `${decimal(kept, 0)} of ${decimal(total, 0)} points kept`
+            : `${decimal(total, 0)} cells`}
         </summary>
         {fades && <p className="quiet">Paler: less sure than ±{decimal(100 * FADE.from, 0)}&nbsp;%.</p>}
         <Marks caught={caught} shown_rules={shown_rules} />

@@ -135,6 +135,13 @@ describe('the surface of a field', () => {
     ).toBe(true);
   });
 
+  it('has cells of 10 m where nobody knows what ground the points stand for', () => {
+    const absent = made.cut_width_m.map(() => Number.NaN);
+    const plan = planned({ ...made, cut_width_m: absent, fresh_area_m2: absent });
+    expect(plan.grid.cell_m).toBe(10);
+    expect(surfaceCells(plan, 0, 50).yield_kg_m2.every((amount) => amount > 0.7)).toBe(true);
+  });
+
   it('cannot be made of a few points, nor of cells without number', () => {
     const none = { ...made, screened_by: made.screened_by.map(() => 1 + SCREENING_RULES.indexOf('slow')) };
     expect(planSurface(none, [])).toMatchObject({ ok: false, error: { code: 'too_few_points' } });
