@@ -83,15 +83,15 @@ export interface CalibrationDiagnostics {
   /** Whether every load in use had a test weight, so that the gain is one of the machine and not of the crop. */
   readonly dimensionless: boolean;
   readonly prior: { readonly factor: number; readonly se_pct: number; readonly from: string } | null;
-  /** Least and greatest mean flow of the loads in use. */
-  readonly covered_flow_kg_s: Interval95 | null;
+  /** Flows for which the loads in use speak: from the least lower to the greatest upper quartile of their points' flows. */
+  readonly covered_flow_kg_s: readonly [number, number] | null;
   /** Kept points whose flow lies outside, and their grain, %. */
   readonly outside_points_pct: number | null;
   readonly outside_grain_pct: number | null;
   readonly residual_slopes: readonly ResidualSlope[];
-  /** Standard error of the machine's total in this crop with these loads, and with more at the flow that helps most, %. */
+  /** Standard error from the calibration of a total that no scale weighs: with these loads, and with more at the flow that helps most, %. */
   readonly enough_loads: readonly { readonly loads: number; readonly total_se_pct: number }[];
-  /** Mean flow at which the next load says most. */
+  /** Flow while cutting at which the next load says most. */
   readonly next_flow_kg_s: number | null;
 }
 

@@ -7,6 +7,7 @@
  * what it is made of; with a memo, a step whose parts are the same as last time is not made again (`memo.ts`).
  */
 import { fieldSummaries } from './analysis/field-summary.ts';
+import { diagnosedCalibrations } from './analysis/load-diagnostics.ts';
 import { yieldNotices } from './analysis/yield-check.ts';
 import { failure, type Result, success } from './errors.ts';
 import type { Crop } from './grain/crops.ts';
@@ -209,7 +210,7 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
       inputs: inputsOf(files, sources.hashes),
       fields: summaries,
       lags: lagSummaries(season, records, ground, lags.fields, credit),
-      calibrations: calibration.summaries,
+      calibrations: diagnosedCalibrations(calibration, made, crops.value),
       mass_ledger: ledgerOfSeason(made),
       warnings: warnings.map(({ code, text }) => ({ code, text })),
       signals,

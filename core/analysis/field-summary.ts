@@ -16,6 +16,7 @@ import { buAcFromKgM2, haFromM2, tHaFromKgM2 } from '../units.ts';
 import type { ScreenedField } from '../yield/field-points.ts';
 import { MOISTURE_SE_PCT } from '../yield/yields.ts';
 import { type ErrorShares, errorOf, fieldUncertainty } from './field-uncertainty.ts';
+import { massByLoad } from './harvested-grain.ts';
 
 const OUTSIDE = SCREENING_RULES.indexOf('outside_field') + 1;
 
@@ -114,14 +115,6 @@ export function fieldSummaries(
       width_share_se: widthShareError(points),
     });
   });
-}
-
-/** Mass of the rows by the load that it went into. */
-function massByLoad({ load, mass_kg }: FieldPoints, rows: Int32Array): Map<number, number> {
-  const byLoad = new Map<number, number>();
-  for (const row of rows)
-    if (load[row] >= 0) byLoad.set(load[row], (byLoad.get(load[row]) ?? 0) + mass_kg[row]);
-  return byLoad;
 }
 
 /**

@@ -1,5 +1,7 @@
+import type { Interval95 } from '../calibration-result.ts';
 import { finiteOrNull } from '../columns.ts';
 import type { CalibrationSummary, LoadSummary } from '../result.ts';
+import { KG_M3_PER_KG_HL } from '../units.ts';
 import type { LoadFitRow, LoadFitSolution } from './load-fit.ts';
 
 /** A load fit as summary.json names it; numbers that do not exist become null, and coefficients that do not, absent. */
@@ -34,6 +36,11 @@ export function calibrationSummary(
   };
 }
 
+function expectedInterval({ expected_kg, expected_half_width_kg }: LoadFitRow): Interval95 | null {
+  const known = Number.isFinite(expected_kg) && Number.isFinite(expected_half_width_kg);
+  return known ? [expected_kg - expected_half_width_kg, expected_kg + expected_half_width_kg] : null;
+}
+
 function loadSummary(row: LoadFitRow): LoadSummary {
   return {
     ticket: row.load.ticket,
@@ -48,5 +55,10 @@ function loadSummary(row: LoadFitRow): LoadSummary {
     mean_flow_kg_s: finiteOrNull(row.load.mean_flow_kg_s),
     leverage: finiteOrNull(row.leverage),
     cooks_distance: finiteOrNull(row.cooks_distance),
+    expected_95_kg: expectedInterval(row),
+    moisture_pct: finiteOrNull(row.load.moisture_pct),
+    test_weight_kg_hl: row.load.tickets.some(({ bulk_density_kg_m3 }) => bulk_density_kg_m3 > 0)
+      ? finiteOrNull(row.load.bulk_density_kg_m3 / KG_M3_PER_KG_HL)
+      : null,
   };
 }

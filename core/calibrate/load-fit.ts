@@ -206,6 +206,7 @@ function withPrior(ratios: LoadRatios, { factor, se }: PriorGain): LoadRatios {
     column.length > 0 || ratios.ratio.length === 0 ? Float64Array.of(...column, last) : column;
   return {
     ratio: longer(ratios.ratio, factor),
+    beam_kg: longer(ratios.beam_kg, 1),
     inverse_flow_s_kg: longer(ratios.inverse_flow_s_kg, 0),
     mean_fill: longer(ratios.mean_fill, 0),
     moisture_share: longer(ratios.moisture_share, 0),

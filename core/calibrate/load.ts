@@ -66,6 +66,7 @@ export function ratiosOfLoads(loads: readonly Load[], beam_scatter: number = BEA
   const moisture = Float64Array.from(loads, (load) => (load.moisture_pct - REFERENCE_MOISTURE_PCT) / 100);
   return {
     ratio,
+    beam_kg: Float64Array.from(loads, (load) => load.x_kg),
     mean_fill: mean_fill.some(Number.isNaN) ? new Float64Array() : mean_fill,
     moisture_share: moisture.some(Number.isNaN) ? new Float64Array() : moisture,
     inverse_flow_s_kg: Float64Array.from(loads, (load) => load.running_s / load.x_kg),

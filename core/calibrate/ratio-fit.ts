@@ -10,6 +10,8 @@ import type { CalibrationModel } from '../calibration-sheet.ts';
 export interface LoadRatios {
   /** Scale mass over beam mass. */
   readonly ratio: Float64Array;
+  /** Beam mass, kg. */
+  readonly beam_kg: Float64Array;
   /** Running time over beam mass, s/kg. */
   readonly inverse_flow_s_kg: Float64Array;
   /** Fill-weighted beam mass over beam mass; empty where some load's log does not show heaps. */

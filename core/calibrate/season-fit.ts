@@ -52,6 +52,8 @@ export interface SeasonCalibration {
   readonly ticketMoistureOf: (field: number) => number;
   readonly spans: readonly (LoadSpan & { readonly machine: string })[];
   readonly summaries: readonly CalibrationSummary[];
+  /** As `summaries`. */
+  readonly solutions: readonly LoadFitSolution[];
   readonly notices: readonly Notice[];
 }
 
@@ -77,6 +79,7 @@ export function calibrateSeason(input: SeasonCalibrationInput): SeasonCalibratio
   const notices = [...matched.notices, ...choiceNotices(matched.loads, choices)];
   const fits = new Map<string, MassFit>();
   const summaries: CalibrationSummary[] = [];
+  const solutions: LoadFitSolution[] = [];
   for (const { machine, crop, loads } of groupLoads(matched.loads.map((load, span) => ({ ...load, span })))) {
     const source = `${machine}, ${crop}`;
     const { solution, notices: said } = estimateLoadFit(
@@ -89,6 +92,7 @@ export function calibrateSeason(input: SeasonCalibrationInput): SeasonCalibratio
     const usual = input.crops.find(({ name }) => name === crop)?.bulk_density_kg_m3 ?? Number.NaN;
     fits.set(keyOf(machine, crop), { fit: solution, bulk_density_kg_m3: bulkDensityOfLoads(used, usual) });
     summaries.push(calibrationSummary(solution, machine, crop));
+    solutions.push(solution);
   }
   const without = onceEach((machine, crop) => estimateLoadFit([], choices, priorFor(choices, machine, crop)));
   const massFitOf = (machine: string, crop: Crop): MassFit =>
@@ -102,6 +106,7 @@ export function calibrateSeason(input: SeasonCalibrationInput): SeasonCalibratio
     // what has loads has been spoken of with its fit
     if (fit.rows.length > 0) continue;
     summaries.push(calibrationSummary(fit, machine, crop.name));
+    solutions.push(fit);
     if (fit.model === 'uncalibrated') notices.push(uncalibrated(machine, crop.name, isFlowLog));
     else notices.push(carriedOver(machine, crop.name, fit));
   }
@@ -110,6 +115,7 @@ export function calibrateSeason(input: SeasonCalibrationInput): SeasonCalibratio
     ticketMoistureOf: (field) => ticketMoisture(matched.loads, season.fields[field].name),
     spans: matched.loads.map(({ ticket, start_s, end_s, machine }) => ({ ticket, start_s, end_s, machine })),
     summaries,
+    solutions,
     notices,
   };
 }

@@ -5,7 +5,11 @@
  * sensor whose zero is off or whose gain bends, which makes loads of unusual flow look bad under a plain gain, must not be
  * taken for a wrong ticket. So every set of loads that might be wrong is weighed under every model. A load is called wrong
  * when the sets that hold it outweigh those that do not: no plausible model accounts for it.
+ *
+ * Two tickets that were exchanged are weighed as such: exchanged back, all loads agree. Even of four loads that shows,
+ * where two that are wrong at random could not be told from the other two.
  */
+import { median } from '../stats/quantiles.ts';
 import { deletionResidual } from './deletion-residual.ts';
 import { explanationsOf, jointCost } from './load-evidence.ts';
 import type { LoadRatios } from './ratio-fit.ts';
@@ -48,7 +52,7 @@ export function estimateWrongLoads(loads: LoadRatios, options: WrongLoadOptions 
 
 /** Probability that each load is wrong. */
 function wrongProbabilities(loads: LoadRatios): Float64Array {
-  const sets = weighedSets(loads);
+  const sets = [...weighedSets(loads), ...weighedExchanges(loads)];
   const total = jointCost(sets.map((set) => set.cost));
   const probability = new Float64Array(loads.ratio.length);
   for (const { wrong, cost } of sets) {
@@ -62,6 +66,38 @@ function wrongProbabilities(loads: LoadRatios): Float64Array {
 interface WrongSet {
   readonly wrong: Uint8Array;
   readonly cost: number;
+}
+
+/** One season in so many has two tickets exchanged; ours. */
+const ONE_EXCHANGE_IN = 30;
+/** Pairs are tried among so many loads at most. */
+const MOST_FOR_EXCHANGES = 60;
+/** Loads of which two exchanged leave enough to be told by. */
+const LEAST_FOR_EXCHANGES = 4;
+
+/** Every two loads whose ratios both come nearer to the usual one, as if each carried the other's weight and no load were wrong otherwise. */
+function weighedExchanges(loads: LoadRatios): WrongSet[] {
+  const n = loads.ratio.length;
+  if (n < LEAST_FOR_EXCHANGES || n > MOST_FOR_EXCHANGES) return [];
+  const rarity = 2 * Math.log((ONE_EXCHANGE_IN * n * (n - 1)) / 2);
+  const none = new Uint8Array(n);
+  const usual = median(loads.ratio);
+  const sets: WrongSet[] = [];
+  for (let i = 0; i < n; i++)
+    for (let j = i + 1; j < n; j++) {
+      const ratio = loads.ratio.slice();
+      const sizes = loads.beam_kg[j] / loads.beam_kg[i];
+      ratio[i] = loads.ratio[j] * sizes;
+      ratio[j] = loads.ratio[i] / sizes;
+      const nearer = [i, j].every((at) => Math.abs(ratio[at] - usual) < Math.abs(loads.ratio[at] - usual));
+      if (!nearer) continue;
+      const { cost } = explanationsOf({ ...loads, ratio })(none);
+      const wrong = none.slice();
+      wrong[i] = 1;
+      wrong[j] = 1;
+      sets.push({ wrong, cost: cost + rarity });
+    }
+  return sets;
 }
 
 /** Sets of growing size, each grown from the best of the size before. */

@@ -1,24 +1,38 @@
-/** Scenes on which the calibration's promises are tried: small fields, sensors of many kinds, some loads weighed. */
-
+/** Scenes on which the calibration's promises are tried: small fields, sensors of many kinds, all drawn by the seed. */
 import { Random } from './random.ts';
-import type { Scene } from './scene.ts';
-import { scene } from './scene.ts';
+import { type Scene, scene } from './scene.ts';
 
 /** Standard deviation of a moisture sensor's own error over a season, points: what the program reckons with. */
 const MOISTURE_OFFSET_SD_PCT = 0.5;
 
-/**
- * A field of 4 ha of which some of the loads are weighed: crop, yield, machine, gain, bend, speeds, scale and the offset of the
- * moisture sensor all drawn by the seed.
- */
+/** A field of about 4 ha, 6 to 12 loads or so, of which some are weighed. */
 export function someWeighed(seed: number): Scene {
   const random = new Random(seed, 'someWeighed');
+  const { made, harvest_t } = smallField('someWeighed', seed, random);
+  return made.loads({
+    load_t: harvest_t / (6 + random.integer(7)),
+    weighed_share: random.between(0.3, 0.8),
+  });
+}
+
+/** The same with a ticket for each of 4 to 12 loads or so. */
+export function allWeighed(seed: number): Scene {
+  const random = new Random(seed, 'allWeighed');
+  const { made, harvest_t } = smallField('allWeighed', seed, random);
+  return made.loads({ load_t: harvest_t / (2.8 + random.integer(6)) });
+}
+
+/** Crop, yield, size, moisture, speeds, gain, bend and wander of the sensor, and the offset of its moisture sensor, by lot. */
+function smallField(
+  name: string,
+  seed: number,
+  random: Random,
+): { readonly made: Scene; readonly harvest_t: number } {
   const crop = (['corn', 'wheat', 'soybeans'] as const)[random.integer(3)];
   const yield_t_ha = { corn: 11, wheat: 7.5, soybeans: 4 }[crop] * random.between(0.8, 1.2);
-  const width_m = random.between(80, 110);
-  const height_m = random.between(85, 115);
-  const hectares = (4 * width_m * height_m) / 10_000;
-  return scene('someWeighed')
+  const east_m = random.between(80, 110);
+  const north_m = random.between(85, 115);
+  const made = scene(name)
     .seed(seed)
     .field({
       name: 'Trial',
@@ -27,10 +41,10 @@ export function someWeighed(seed: number): Scene {
       yield_cv: random.between(0.1, 0.2),
       moisture_pct: random.between(13, 20),
       corners: [
-        [-width_m, -height_m],
-        [width_m, -height_m],
-        [width_m, height_m],
-        [-width_m, height_m],
+        [-east_m, -north_m],
+        [east_m, -north_m],
+        [east_m, north_m],
+        [-east_m, north_m],
       ],
       passes: { headland_laps: 1 },
     })
@@ -42,9 +56,6 @@ export function someWeighed(seed: number): Scene {
         height_wander: random.between(0.004, 0.01),
       },
       logger: { moisture_offset_pct: MOISTURE_OFFSET_SD_PCT * random.normal() },
-    })
-    .loads({
-      load_t: (hectares * yield_t_ha) / (8 + random.integer(9)),
-      weighed_share: random.between(0.3, 0.8),
     });
+  return { made, harvest_t: ((4 * east_m * north_m) / 10_000) * yield_t_ha };
 }

@@ -90,16 +90,12 @@ export function writeTickets(
       : weighed;
   const tickets: TicketTruth[] = [];
   const onScale = spec.weighed_share < 1 ? drawn(portions, spec.weighed_share, random) : portions;
-  const isWrong = (i: number) =>
-    i === spec.mistyped_index || (spec.mistype === 'swapped' && i === spec.mistyped_index + 1);
-  const others = spec.mistype === 'swapped' ? swappedTwo(onScale, spec.mistyped_index) : onScale;
   const rows = onScale.map((load, i) => {
-    const noisy_kg = others[i].true_kg * (1 + spec.scale_noise * random.normal());
+    const noisy_kg = load.true_kg * (1 + spec.scale_noise * random.normal());
     const step = DISPLAY_STEP[spec.unit];
     const honest = Math.round(noisy_kg / UNIT_KG[spec.unit] / step) * step;
-    const mistyped = isWrong(i);
+    const mistyped = i === spec.mistyped_index;
     const written = mistyped ? mistype(honest, step, spec.mistype) : honest;
-    const timed = mistyped && spec.mistype === 'span' ? cutShort(load) : load;
     const moisture = load.moisture_pct + 0.1 * random.normal();
     const density = load.bulk_density_kg_m3 * (1 + 0.004 * random.normal());
     const ticket = String(spec.first_number + i);
@@ -114,7 +110,7 @@ export function writeTickets(
       end_utc_s: load.end_utc_ms / 1000,
       moisture_pct: load.moisture_pct,
     });
-    return ticketRow(ticket, timed, written, step, moisture, density, spec);
+    return ticketRow(ticket, load, written, step, moisture, density, spec);
   });
   return { csv: `${[header(spec), ...rows].join('\n')}\n`, tickets };
 }
@@ -146,22 +142,8 @@ function drawn(loads: readonly TrueLoad[], share: number, random: Random): reado
   return loads.filter((_, i) => chosen.has(i));
 }
 
-/** Two loads that follow each other, each in the other's place. */
-function swappedTwo(loads: readonly TrueLoad[], first: number): readonly TrueLoad[] {
-  const [a, b] = [loads[first], loads[first + 1]];
-  return a === undefined || b === undefined ? loads : loads.with(first, b).with(first + 1, a);
-}
-
-/** As if the load had ended after four fifths of its time. */
-function cutShort(load: TrueLoad): TrueLoad {
-  const length_ms = load.end_utc_ms - load.start_utc_ms;
-  return { ...load, end_utc_ms: load.start_utc_ms + 1000 * Math.round((0.8 * length_ms) / 1000) };
-}
-
 /** Two neighbouring digits change places, those that change most within 30 %; or a share is added. */
-function mistype(honest: number, step: number, how: LoadsSpec['mistype']): number {
-  if (how === 'swapped' || how === 'span') return honest;
-  if (how === 'pounds') return Math.round(honest / POUND_KG / step) * step;
+function mistype(honest: number, step: number, how: 'transposed' | number): number {
   if (how !== 'transposed') return Math.round((honest * (1 + how)) / step) * step;
   const decimals = step < 1 ? 2 : 0;
   const digits = honest.toFixed(decimals);

@@ -207,11 +207,8 @@ export interface LoadsSpec {
   readonly tickets: 'load' | 'two_a_load' | 'field' | 'none';
   /** Place of the mistyped ticket in the file, −1 for none. */
   readonly mistyped_index: number;
-  /**
-   * Two digits change places (the pair that changes most, up to 30 %), pounds stand for kilograms, it and the next ticket
-   * carry each other's weight, its load seems to end after four fifths of its time, or a share is added.
-   */
-  readonly mistype: 'transposed' | 'pounds' | 'swapped' | 'span' | number;
+  /** Two digits change places (the pair that changes most, up to 30 %), or a share is added. */
+  readonly mistype: 'transposed' | number;
   /** Share of the loads that are weighed and have a ticket, drawn by lot, four at least; 1 for all. */
   readonly weighed_share: number;
   readonly first_number: number;
