@@ -162,8 +162,8 @@ export function ascendingRows(key: Float64Array): Int32Array {
 }
 
 /** The chosen rows of a column, a new column. */
-export function pickRows(column: Float64Array, rows: Int32Array): Float64Array {
-  const picked = new Float64Array(rows.length);
+export function pickRows<Column extends Float64Array | Uint8Array>(column: Column, rows: Int32Array): Column {
+  const picked = new (column.constructor as new (length: number) => Column)(rows.length);
   for (let k = 0; k < rows.length; k++) picked[k] = column[rows[k]];
   return picked;
 }

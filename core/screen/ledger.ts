@@ -6,6 +6,7 @@
  * and it closes to rounding, because every row's mass is in exactly one account and what passed between rows is added
  * to "not cutting".
  */
+import { pickRows } from '../columns.ts';
 import { type FieldPoints, type LedgerRow, SCREENING_RULES } from '../result.ts';
 
 /** One machine's grain in one field. */
@@ -62,8 +63,8 @@ export function ledgerOfSeason(fields: readonly LedgerField[]): LedgerRow[] {
       ledgerRow({
         field: points.field,
         machine,
-        mass_kg: Float64Array.from(rows, (row) => points.mass_kg[row]),
-        screened_by: Uint8Array.from(rows, (row) => points.screened_by[row]),
+        mass_kg: pickRows(points.mass_kg, rows),
+        screened_by: pickRows(points.screened_by, rows),
         remainder_kg,
       }),
     ),

@@ -5,6 +5,7 @@
  * passes like [Leroux2018]; cells instead of a circle about each point make it linear in the number of points.
  */
 
+import { pickRows } from '../columns.ts';
 import { PointGrid } from '../stats/point-grid.ts';
 import { MAD_TO_SD, median } from '../stats/quantiles.ts';
 
@@ -48,9 +49,9 @@ function localDifferences(
   rows: Int32Array,
   cell_m: number,
 ): Float64Array {
-  const east = Float64Array.from(rows, (row) => east_m[row]);
-  const north = Float64Array.from(rows, (row) => north_m[row]);
-  const amount = Float64Array.from(rows, (row) => yield_kg_m2[row]);
+  const east = pickRows(east_m, rows);
+  const north = pickRows(north_m, rows);
+  const amount = pickRows(yield_kg_m2, rows);
   const difference = new Float64Array(rows.length).fill(Number.NaN);
   const grid = new PointGrid(east, north, cell_m);
   const around = new Float64Array(rows.length);

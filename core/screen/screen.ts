@@ -1,4 +1,5 @@
 /** Applies the screening rules to the points of one field: for each point the first rule that catches it. */
+import { pickRows } from '../columns.ts';
 import { SCREENING_RULES } from '../result.ts';
 import type { ScreeningRule } from '../season.ts';
 import { median, scaledMad } from '../stats/quantiles.ts';
@@ -110,19 +111,38 @@ function keptRows(screened_by: Uint8Array): Int32Array {
   return rows.subarray(0, count);
 }
 
-/** Distance of the whole pass that each point belongs to. */
+/** Distance of the whole pass that each point belongs to; NaN between passes. */
 function passLengths({ machine, pass, distance_m }: ScreenInput): Float64Array {
   const length_m = new Map<number, number>();
   const keyOf = (i: number) => machine[i] * 2 ** 32 + pass[i];
+  // neighbours mostly belong to one pass, which then need not be looked up
+  let key = Number.NaN;
+  let sum_m = 0;
   for (let i = 0; i < pass.length; i++) {
-    if (pass[i] >= 0) length_m.set(keyOf(i), (length_m.get(keyOf(i)) ?? 0) + (distance_m[i] || 0));
+    if (pass[i] < 0) continue;
+    if (keyOf(i) !== key) {
+      length_m.set(key, sum_m);
+      key = keyOf(i);
+      sum_m = length_m.get(key) ?? 0;
+    }
+    sum_m += distance_m[i] || 0;
   }
-  return Float64Array.from(pass, (number, i) => (number < 0 ? Number.NaN : (length_m.get(keyOf(i)) ?? 0)));
+  length_m.set(key, sum_m);
+  const whole_m = new Float64Array(pass.length).fill(Number.NaN);
+  for (let i = 0; i < pass.length; i++) {
+    if (pass[i] < 0) continue;
+    if (keyOf(i) !== key) {
+      key = keyOf(i);
+      sum_m = length_m.get(key) ?? 0;
+    }
+    whole_m[i] = sum_m;
+  }
+  return whole_m;
 }
 
 /** Around the median of the points that no rule has caught yet; never nearer than the least difference. */
 function moistureLimits({ moisture_pct }: ScreenInput, numbers: RuleNumbers, soFar: Uint8Array): Test {
-  const kept = Float64Array.from(keptRows(soFar), (i) => moisture_pct[i]);
+  const kept = pickRows(moisture_pct, keptRows(soFar));
   const centre = median(kept);
   const reach = Math.max(numbers.difference_min_pct, numbers.deviations_max * scaledMad(kept, centre));
   return (i) => Math.abs(moisture_pct[i] - centre) > reach;
@@ -146,10 +166,8 @@ function speedChanges({ machine, pass, speed_m_s }: ScreenInput): Float64Array {
  * yields are equal to the last digit there is no spread to measure by, and all are kept.
  */
 function yieldLimits(input: ScreenInput, numbers: RuleNumbers, soFar: Uint8Array): Test {
-  const kept = Float64Array.from(keptRows(soFar), (i) => input.yield_kg_m2[i]).filter(
-    (x) => !Number.isNaN(x),
-  );
-  if (kept.length === 0) return () => true;
+  const kept = pickRows(input.yield_kg_m2, keptRows(soFar));
+  if (kept.every((x) => Number.isNaN(x))) return () => true;
   const centre = median(kept);
   const reach = numbers.deviations_max * scaledMad(kept, centre);
   if (!(reach > 0)) return (i) => Number.isNaN(input.yield_kg_m2[i]);
