@@ -19,7 +19,7 @@ const BEYOND_SHARE = 0.02;
 /** As in the report: round classes spread over the middle 94 %. */
 const ROUND_BEYOND_SHARE = 0.03;
 /** Natural breaks are sought in this many numbers, taken evenly through the order of size. */
-const NATURAL_SAMPLE = 4000;
+const NATURAL_SAMPLE = 1200;
 /** Limits of standard-deviation classes, in standard deviations from the mean. */
 const DEVIATIONS = [-2.5, -1.5, -0.5, 0.5, 1.5, 2.5];
 

@@ -1,5 +1,6 @@
 /** Where the rows of a field lie: metres in the field's own frame, as 32-bit floats, and what of each row can be drawn. */
 import { type LocalFrame, localFrame, metresFromLonLat } from './local-frame.ts';
+import { atOnce, STEP_ROWS } from './pause.ts';
 import type { FieldColumns } from './types.ts';
 
 export interface Box {
@@ -20,15 +21,21 @@ export interface Ground {
 
 /** The rows' places; `undefined` when none has one. */
 export function groundOf(columns: FieldColumns): Ground | undefined {
+  return atOnce(groundSteps(columns));
+}
+
+/** The same, in steps between which the window can breathe. */
+export function* groundSteps(columns: FieldColumns): Generator<void, Ground | undefined> {
   const { longitude_deg, latitude_deg } = columns;
   const rows = longitude_deg.length;
-  const middle = middleOf(columns);
+  const middle = yield* middleSteps(columns);
   if (!middle) return undefined;
   const frame = localFrame(...middle);
   const xy_m = new Float32Array(2 * rows);
   const kept = emptyBox();
   const all = emptyBox();
   for (let row = 0; row < rows; row++) {
+    if (row % STEP_ROWS === 0) yield;
     const [east_m, north_m] = metresFromLonLat(frame, longitude_deg[row], latitude_deg[row]);
     xy_m[2 * row] = east_m;
     xy_m[2 * row + 1] = north_m;
@@ -40,10 +47,15 @@ export function groundOf(columns: FieldColumns): Ground | undefined {
   return { frame, rows, xy_m, box };
 }
 
-function middleOf({ longitude_deg, latitude_deg, screened_by }: FieldColumns): [number, number] | undefined {
+function* middleSteps({
+  longitude_deg,
+  latitude_deg,
+  screened_by,
+}: FieldColumns): Generator<void, [number, number] | undefined> {
   const box = emptyBox();
   const kept = emptyBox();
   for (let row = 0; row < longitude_deg.length; row++) {
+    if (row % STEP_ROWS === 0) yield;
     if (!Number.isFinite(longitude_deg[row] + latitude_deg[row])) continue;
     grow(box, longitude_deg[row], latitude_deg[row]);
     if (screened_by[row] === 0) grow(kept, longitude_deg[row], latitude_deg[row]);

@@ -1,10 +1,10 @@
 /** Everything about a field's rows that does not change with colour or selection, made once for each set of columns. */
 import type { SideContent } from './field-side.ts';
-import { type Ground, groundOf } from './ground.ts';
-import { pause } from './pause.ts';
+import { type Ground, groundSteps } from './ground.ts';
+import { pause, steadily } from './pause.ts';
 import { PointIndex } from './point-index.ts';
-import { screenedMarks } from './screened-marks.ts';
-import { PAINT_BYTES, packShapes } from './swath-buffers.ts';
+import { markSteps } from './screened-marks.ts';
+import { PAINT_BYTES, shapeSteps } from './swath-buffers.ts';
 import type { FieldColumns } from './types.ts';
 
 export interface PreparedField {
@@ -27,12 +27,10 @@ export function preparedField(columns: FieldColumns): Promise<PreparedField | un
 
 async function prepare(columns: FieldColumns): Promise<PreparedField | undefined> {
   await pause();
-  const ground = groundOf(columns);
+  const ground = await steadily(groundSteps(columns));
   if (!ground) return undefined;
-  await pause();
-  const shapes = packShapes(columns, ground);
-  await pause();
-  const marks = screenedMarks(columns, ground);
+  const shapes = await steadily(shapeSteps(columns, ground));
+  const marks = await steadily(markSteps(columns, ground));
   await pause();
   const index = new PointIndex(ground.xy_m);
   const content = { ground, shapes, marks, paint: new ArrayBuffer(PAINT_BYTES * ground.rows) };

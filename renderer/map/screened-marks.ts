@@ -1,5 +1,6 @@
 /** The marks of screened points, thinned by zoom so that they never pile up. */
 import type { Ground } from './ground.ts';
+import { atOnce, STEP_ROWS } from './pause.ts';
 import type { FieldColumns } from './types.ts';
 
 /** Cells for thinning: 2^level × this many metres. */
@@ -18,12 +19,18 @@ export interface ScreenedMarks {
 
 /** All screened rows with a position. A row's level is that of the coarsest grid in which it is the first in its cell. */
 export function screenedMarks(columns: FieldColumns, ground: Ground): ScreenedMarks {
+  return atOnce(markSteps(columns, ground));
+}
+
+/** The same, in steps between which the window can breathe. */
+export function* markSteps(columns: FieldColumns, ground: Ground): Generator<void, ScreenedMarks> {
   const rows = Uint32Array.from(screenedRows(columns, ground));
   const levels = new Uint8Array(rows.length);
   for (let level = 0; level < LEVELS; level++) {
     const cell_m = FINEST_CELL_M * 2 ** level;
     const taken = new Set<number>();
     for (let i = 0; i < rows.length; i++) {
+      if (i % STEP_ROWS === 0) yield;
       // Who was thinned out in a finer grid stays out in a coarser one: marks only vanish while zooming out.
       if (levels[i] !== level) continue;
       const across = Math.floor(ground.xy_m[2 * rows[i]] / cell_m) + 2 ** 20;

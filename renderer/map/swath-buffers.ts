@@ -1,6 +1,7 @@
 /** What the GPU draws of a field, packed: 16 bytes a row that never change, 4 bytes that follow colour and selection. */
 import type { ColourScale } from './colour-scale.ts';
 import type { Ground } from './ground.ts';
+import { atOnce, STEP_ROWS } from './pause.ts';
 import type { FieldColumns, RowMask, TimeSpan } from './types.ts';
 
 /** Bits of a row's state. */
@@ -16,11 +17,17 @@ const MOST_HALF_MM = 65_535;
  * Rows stand in reverse: what was cut first is drawn last and stays on top, since later swaths overlap ground already cut.
  */
 export function packShapes(columns: FieldColumns, ground: Ground): ArrayBuffer {
+  return atOnce(shapeSteps(columns, ground));
+}
+
+/** The same, in steps between which the window can breathe. */
+export function* shapeSteps(columns: FieldColumns, ground: Ground): Generator<void, ArrayBuffer> {
   const buffer = new ArrayBuffer(SHAPE_BYTES * ground.rows);
   const floats = new Float32Array(buffer);
   const shorts = new Int16Array(buffer);
   const sizes = new Uint16Array(buffer);
   for (let row = 0; row < ground.rows; row++) {
+    if (row % STEP_ROWS === 0) yield;
     const at = ground.rows - 1 - row;
     const heading_rad = columns.heading_rad[row] || 0;
     floats[4 * at] = ground.xy_m[2 * row];
@@ -45,10 +52,20 @@ export const FADE = { from: 0.1, to: 0.5, most: 0.75 };
 
 /** Colours: place along the ramp (u16, normalised), strength (u8: 255 full), state (u8). Fills `paint`, of 4 bytes a row. */
 export function packColours(paint: ArrayBuffer, columns: FieldColumns, choice: PaintChoice): void {
+  atOnce(colourSteps(paint, columns, choice));
+}
+
+/** The same, in steps between which the window can breathe. */
+export function* colourSteps(
+  paint: ArrayBuffer,
+  columns: FieldColumns,
+  choice: PaintChoice,
+): Generator<void, void> {
   const rows = columns.t_s.length;
   const places = new Uint16Array(paint);
   const bytes = new Uint8Array(paint);
   for (let row = 0; row < rows; row++) {
+    if (row % STEP_ROWS === 0) yield;
     const at = rows - 1 - row;
     const number = choice.numbers[row];
     places[2 * at] = Number.isNaN(number) ? 0 : Math.round(65_535 * choice.scale.positionOf(number));

@@ -3,12 +3,12 @@ import { useEffect, useState } from 'react';
 import { type ColourScale, colourScale, type Histogram, histogramOf, textureColour } from './colour-scale.ts';
 import { RAMP_TEXELS } from './field-layer.ts';
 import type { FieldMapView } from './field-map-view.ts';
-import { pause } from './pause.ts';
+import { pause, steadily } from './pause.ts';
 import type { PreparedField } from './prepared-field.ts';
 import { type ShownQuantity, shownQuantity } from './quantities.ts';
 import { rampTexels } from './ramps.ts';
 import { keptOnly, shownDifferences, shownNumbers } from './shown-numbers.ts';
-import { packColours } from './swath-buffers.ts';
+import { colourSteps } from './swath-buffers.ts';
 import type { FieldMapProps } from './types.ts';
 
 export interface Painted {
@@ -64,12 +64,19 @@ export function usePaint(
       await pause();
       if (!isWanted) return;
       const fade = fadeUncertain === false || colourBy !== 'yield' || is_difference ? 'none' : 'by_error';
-      packColours(after.content.paint, after.columns, { numbers, scale, fade });
+      await steadily(
+        whileWanted(
+          colourSteps(after.content.paint, after.columns, { numbers, scale, fade }),
+          () => isWanted,
+        ),
+      );
       await pause();
       if (!isWanted) return;
       if (before && compared === 'split') {
         const earlier = shownNumbers(before.columns, colourBy, shown);
-        packColours(before.content.paint, before.columns, { numbers: earlier, scale, fade });
+        const steps = colourSteps(before.content.paint, before.columns, { numbers: earlier, scale, fade });
+        await steadily(whileWanted(steps, () => isWanted));
+        if (!isWanted) return;
       }
       view.layer.setRamp(rampTexels(RAMP_TEXELS, (share) => textureColour(scale, share, theme)));
       view.layer.touch();
@@ -81,4 +88,9 @@ export function usePaint(
     };
   }, [view, after, before, colourBy, ramp, method, count, units, bushel_kg, theme, fadeUncertain, compared]);
   return painted;
+}
+
+/** The steps, broken off when nobody wants them any more: two paintings must not take turns on one buffer. */
+function* whileWanted(steps: Iterator<void, void>, isWanted: () => boolean): Generator<void, void> {
+  while (isWanted() && !steps.next().done) yield;
 }
