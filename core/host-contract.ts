@@ -8,6 +8,7 @@
  * elsewhere, changed on the disk), 413 too large, 415 wrong kind of body, 422 understood and refused, 500 our own
  * fault, 501 not in this build, 507 the disk is full.
  */
+import type { BaseMapChoice } from './base-map.ts';
 import type { SeasonEdit } from './edits/season-edit.ts';
 import type { Notice } from './errors.ts';
 import type { ExportChoice } from './export/export-choice.ts';
@@ -29,6 +30,12 @@ export interface Route {
 export const ROUTES = {
   readHome: { method: 'GET', path: '/api/home', body: 'none', reply: 'json' },
   setHome: { method: 'PUT', path: '/api/home', body: 'json', reply: 'json' },
+
+  /** The user's own map under the fields; none at first. */
+  readBaseMap: { method: 'GET', path: '/api/base-map', body: 'none', reply: 'json' },
+  setBaseMap: { method: 'PUT', path: '/api/base-map', body: 'json', reply: 'json' },
+  /** The chosen tile archive; `Range` asks for a part of it. */
+  readTiles: { method: 'GET', path: '/api/base-map/tiles', body: 'none', reply: 'bytes' },
 
   createSeason: { method: 'POST', path: '/api/seasons', body: 'json', reply: 'json' },
   openSeason: { method: 'POST', path: '/api/seasons/open', body: 'json', reply: 'json' },
@@ -95,6 +102,7 @@ export type RouteName = keyof typeof ROUTES;
 /** Bodies that go out and replies that come back, by route; a route that is not named has no body, or answers no JSON. */
 export interface Bodies {
   readonly setHome: SetHomeBody;
+  readonly setBaseMap: BaseMapBody;
   readonly createSeason: CreateSeasonBody;
   readonly openSeason: FolderBody;
   readonly restoreSeason: FolderBody;
@@ -112,6 +120,8 @@ export interface Bodies {
 export interface Replies {
   readonly readHome: HomeReply;
   readonly setHome: HomeReply;
+  readonly readBaseMap: BaseMapReply;
+  readonly setBaseMap: BaseMapReply;
   readonly createSeason: SeasonReply;
   readonly openSeason: SeasonReply;
   readonly openSample: SeasonReply;
@@ -197,6 +207,16 @@ export interface SeasonProblem extends ErrorReply {
 
 export interface SetHomeBody {
   readonly folder: string;
+}
+
+export interface BaseMapBody {
+  /** `null`: none. */
+  readonly base_map: BaseMapChoice | null;
+}
+
+export interface BaseMapReply extends BaseMapBody {
+  /** Why it cannot be shown now; `null` when it can. */
+  readonly problem: string | null;
 }
 
 export interface CreateSeasonBody {

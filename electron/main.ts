@@ -75,6 +75,7 @@ export function carrier(host: Host, pages: string): (request: Request) => Promis
     const file = await staticFile(pages, url.pathname);
     return withPageHeaders(
       file ?? errorReply({ code: 'no_such_file', text: `There is no page ${url.pathname}.` }),
+      await host.tiles(),
     );
   };
 }

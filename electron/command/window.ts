@@ -38,6 +38,7 @@ export async function window(
   try {
     mode = await startBrowserMode({
       handler: host.handler,
+      tiles: host.tiles,
       pages: realpathSync(pages),
       onFault: reportFault,
     });

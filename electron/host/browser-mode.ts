@@ -16,6 +16,8 @@ export interface BrowserModeOptions {
   readonly handler: Handler;
   /** Real path of the built window; without it only the routes answer. */
   readonly pages?: string;
+  /** Origin of the tile server that the user has chosen, the only other place that the page may ask. */
+  readonly tiles?: () => Promise<string | undefined>;
   /** A fixed port, for tests; a free one when absent. */
   readonly port?: number;
   /** The clock, for tests. */
@@ -70,7 +72,8 @@ async function answer(request: IncomingMessage, response: ServerResponse, runnin
   if (!running.signIn.isSignedIn(request)) return send(refusalFor(url, notSignedIn()), request, response);
   if (url.pathname.startsWith('/api/'))
     return send(await running.handler(webRequest(request, url)), request, response);
-  return send(await page(request, url, running), request, response);
+  const tiles = await running.tiles?.();
+  return send(withPageHeaders(await page(request, url, running), tiles), request, response);
 }
 
 /** The token goes out of the address at once, so that it stands in no history. */

@@ -1,4 +1,5 @@
 /** What the routes work with. Each part can be another one in a test, in the window's shell, or once more is built. */
+import type { BaseMapChoice } from '../../core/base-map.ts';
 import type { DataError, Result } from '../../core/errors.ts';
 import type { Bodies, ImportBody, ImportReport, Replies, RouteName } from '../../core/host-contract.ts';
 import type { ChosenHome } from './home-folder.ts';
@@ -13,6 +14,9 @@ export interface HostServices {
   readonly home: () => Promise<ChosenHome>;
   /** Remembers another library. */
   readonly setHome: (folder: string) => Promise<Result<unknown>>;
+  /** The user's own map under the fields; `null` for none. */
+  readonly baseMap: () => Promise<BaseMapChoice | null>;
+  readonly setBaseMap: (choice: BaseMapChoice | null) => Promise<Result<unknown>>;
   readonly sessions: SeasonSessions;
   readonly jobs: Jobs;
   readonly pool: WorkerPool;

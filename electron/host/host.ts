@@ -1,13 +1,14 @@
 /** The host put together: what the window's shell, browser mode and tests start. */
 import { existsSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
+import { tileOrigin } from '../../core/base-map.ts';
 import type { DataError } from '../../core/errors.ts';
 import { SEASON_FILE } from '../../core/season-file.ts';
 import { createHandler, type Handler } from './handler.ts';
 import { chosenHome } from './home-folder.ts';
 import type { HostServices, Importer } from './host-services.ts';
 import { Jobs } from './jobs.ts';
-import { type Environment, writePreferences } from './preferences.ts';
+import { type Environment, readPreferences, writePreferences } from './preferences.ts';
 import { programFolder } from './program-version.ts';
 import { type RecycleBin, systemBin } from './recycle-bin.ts';
 import { SeasonSessions } from './season-sessions.ts';
@@ -28,6 +29,8 @@ export interface HostOptions {
 export interface Host {
   readonly handler: Handler;
   readonly services: HostServices;
+  /** Origin of the tile server that the user has chosen, for the page's policy. */
+  readonly tiles: () => Promise<string | undefined>;
   /** Stops all work and lets go of every season. */
   close(): Promise<void>;
 }
@@ -47,6 +50,8 @@ export function createHost(options: HostOptions = {}): Host {
       if (saved.ok) chosenNow = folder;
       return saved;
     },
+    baseMap: async () => (await readPreferences(environment)).base_map ?? null,
+    setBaseMap: (choice) => writePreferences(environment, { base_map: choice }),
     sessions: new SeasonSessions(),
     jobs: new Jobs(onFault),
     pool: options.pool ?? new WorkerPool(),
@@ -58,6 +63,10 @@ export function createHost(options: HostOptions = {}): Host {
   return {
     handler: createHandler(services),
     services,
+    tiles: async () => {
+      const chosen = await services.baseMap();
+      return chosen?.kind === 'address' ? tileOrigin(chosen.at) : undefined;
+    },
     close: async () => {
       for (const { key } of services.sessions.all()) await services.jobs.cancelSeason(key);
       await services.sessions.closeAll();

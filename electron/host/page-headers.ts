@@ -4,7 +4,7 @@
  * Content security policy of the window: scripts, styles, fonts and workers from the program itself and nothing else, no
  * inline code, no plugins, no frames, nothing sent anywhere but to the host.
  */
-export const PAGE_POLICY = [
+const POLICY = [
   "default-src 'none'",
   "script-src 'self'",
   "style-src 'self'",
@@ -16,10 +16,17 @@ export const PAGE_POLICY = [
   "form-action 'none'",
   "frame-ancestors 'none'",
   "object-src 'none'",
-].join('; ');
+];
 
-export const PAGE_HEADERS: Readonly<Record<string, string>> = {
-  'content-security-policy': PAGE_POLICY,
+const POLICY_HEADER = 'content-security-policy';
+
+/** The policy; with a tile server that the user has chosen, pictures may be asked of that one origin too, and of no other. */
+export function pagePolicy(tiles?: string): string {
+  const widened = (line: string) => (/^(?:img|connect)-src /.test(line) ? `${line} ${tiles}` : line);
+  return (tiles === undefined ? POLICY : POLICY.map(widened)).join('; ');
+}
+
+const PAGE_HEADERS: Readonly<Record<string, string>> = {
   'x-content-type-options': 'nosniff',
   'referrer-policy': 'no-referrer',
   'cross-origin-opener-policy': 'same-origin',
@@ -28,9 +35,13 @@ export const PAGE_HEADERS: Readonly<Record<string, string>> = {
   'permissions-policy': 'camera=(), microphone=(), geolocation=(), usb=(), serial=(), hid=(), payment=()',
 };
 
-/** The response with the headers of a page where it has none of its own (the report has its own policy). */
-export function withPageHeaders(response: Response): Response {
+/**
+ * The response with the headers of a page where it has none of its own (the report has its own policy).
+ * `tiles`: origin of the tile server that the user has chosen.
+ */
+export function withPageHeaders(response: Response, tiles?: string): Response {
   for (const [name, text] of Object.entries(PAGE_HEADERS))
     if (!response.headers.has(name)) response.headers.set(name, text);
+  if (!response.headers.has(POLICY_HEADER)) response.headers.set(POLICY_HEADER, pagePolicy(tiles));
   return response;
 }

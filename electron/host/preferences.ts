@@ -3,6 +3,7 @@ import { mkdir, readFile } from 'node:fs/promises';
 import { homedir } from 'node:os';
 import { join } from 'node:path';
 import * as z from 'zod';
+import type { BaseMapChoice } from '../../core/base-map.ts';
 import { failure, type Result, success } from '../../core/errors.ts';
 import { diskFault } from './disk-faults.ts';
 import { writeDurably } from './durable-write.ts';
@@ -14,9 +15,18 @@ export type Environment = Readonly<Record<string, string | undefined>>;
 export interface Preferences {
   /** The library folder; the default when absent. */
   readonly seasons_home?: string;
+  /** The user's own map under the fields; none when absent or `null`. */
+  readonly base_map?: BaseMapChoice | null;
 }
 
-const preferencesSchema = z.looseObject({ seasons_home: z.optional(z.string()) });
+const preferencesSchema = z.looseObject({
+  seasons_home: z.optional(z.string()),
+  base_map: z
+    .optional(
+      z.nullable(z.object({ kind: z.enum(['file', 'address']), at: z.string(), attribution: z.string() })),
+    )
+    .catch(null),
+});
 
 /** Where programs keep settings on this system [XDG Base Directory Specification; the platforms' own rules]. */
 export function settingsFolder(environment: Environment, platform: string = process.platform): string {

@@ -81,6 +81,41 @@ export function reportReply(pieces: AsyncIterable<Uint8Array>): Response {
   });
 }
 
+export interface RangedFile {
+  readonly size: number;
+  /** Changes with the file. */
+  readonly stamp: string;
+  /** Bytes from the first to the last, both included. */
+  readonly read: (first: number, last: number) => AsyncIterable<Uint8Array>;
+}
+
+/** The part of a file that a `Range` header asks for [RFC 9110 §14.2], one part only; all of it without one. */
+export function rangeReply(range: string | null, { size, stamp, read }: RangedFile): Response {
+  const headers = {
+    ...HEADERS,
+    'content-type': 'application/octet-stream',
+    'accept-ranges': 'bytes',
+    etag: stamp,
+  };
+  const asked = /^bytes=(\d{1,15})-(\d{0,15})$/.exec(range ?? '');
+  if (!asked)
+    return new Response(streamOf(read(0, size - 1)), {
+      headers: { ...headers, 'content-length': String(size) },
+    });
+  const first = Number(asked[1]);
+  const last = Math.min(asked[2] === '' ? size - 1 : Number(asked[2]), size - 1);
+  if (first > last)
+    return new Response(null, { status: 416, headers: { ...headers, 'content-range': `bytes */${size}` } });
+  return new Response(streamOf(read(first, last)), {
+    status: 206,
+    headers: {
+      ...headers,
+      'content-range': `bytes ${first}-${last}/${size}`,
+      'content-length': String(last - first + 1),
+    },
+  });
+}
+
 export function bytesReply(bytes: Uint8Array<ArrayBuffer>, type: string): Response {
   return new Response(bytes, { headers: { ...HEADERS, 'content-type': type } });
 }

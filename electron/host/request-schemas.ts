@@ -19,6 +19,11 @@ type Schemas = { readonly [K in keyof Bodies]: z.ZodType<Bodies[K]> };
 
 const SCHEMAS: Schemas = {
   setHome: z.strictObject({ folder: text }),
+  setBaseMap: z.strictObject({
+    base_map: z.nullable(
+      z.strictObject({ kind: z.enum(['file', 'address']), at: text, attribution: z.string().max(500) }),
+    ),
+  }),
   createSeason: z.strictObject({
     name: text,
     units: z.enum(['us', 'metric']),

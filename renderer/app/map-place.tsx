@@ -7,6 +7,7 @@ import { fieldIndexOf, type SessionState, unitsOf } from '../session/session-sta
 import { useZoneLines } from '../session/surface-zones.ts';
 import { useSurface } from '../session/surfaces.ts';
 import { useHoverRow, useSession, useSessionState } from '../session/use-session.ts';
+import { useBaseMap } from './use-base-map.ts';
 
 const NO_OUTLINE: readonly [] = [];
 
@@ -23,6 +24,7 @@ export function MapPlace() {
       document === undefined ? [] : (built?.reply.machines ?? []).map((id) => machineName(document, id)),
     [built?.reply.machines, document],
   );
+  const baseMap = useBaseMap();
   const compareWith = useComparison(state, index);
   const { surface, isZoned } = useSurface();
   const zoneLines = useZoneLines(surface, document?.settings?.surface, isZoned);
@@ -55,6 +57,7 @@ export function MapPlace() {
       epoch_utc_s={built?.reply.epoch_utc_s}
       onHover={cells ? undefined : (row) => session.hover(row)}
       onSelect={cells ? undefined : (selection) => session.look({ selection, thread: null })}
+      baseMap={baseMap}
       onBoundary={cells ? undefined : (rings) => session.drawBoundary(columns.field, rings)}
       onToolChange={(tool) => session.look({ tool })}
       onLookChange={(look) => session.look(look)}

@@ -23,6 +23,8 @@ export const ARROWS: Readonly<Record<string, readonly [number, number]>> = {
   ArrowDown: [0, 1],
 };
 
+const BEYOND_PX = 200;
+
 interface Handle {
   readonly at: CornerAt;
   readonly x: number;
@@ -117,7 +119,7 @@ export function BoundaryHandles({ view, rings, onStep }: HandlesProps) {
   );
 }
 
-/** Corners on the screen. */
+/** Corners on the screen, and a little beyond so that one can be moved off it by keys. */
 function handlesOf(view: FieldMapView, rings: readonly DrawnRing[]): Handle[] {
   const { clientWidth, clientHeight } = view.map.getContainer();
   return rings.flatMap((ring, r) => {
@@ -126,7 +128,9 @@ function handlesOf(view: FieldMapView, rings: readonly DrawnRing[]): Handle[] {
     );
     return pixels.flatMap(({ x, y }, corner) => {
       const next = pixels[(corner + 1) % pixels.length];
-      if (x < 0 || y < 0 || x > clientWidth || y > clientHeight) return [];
+      const isFar =
+        x < -BEYOND_PX || y < -BEYOND_PX || x > clientWidth + BEYOND_PX || y > clientHeight + BEYOND_PX;
+      if (isFar) return [];
       const hasRoom = Math.hypot(next.x - x, next.y - y) >= LEAST_EDGE_PX;
       const middle = hasRoom ? { x: (x + next.x) / 2, y: (y + next.y) / 2 } : null;
       return [{ at: { ring: r, corner }, x, y, middle }];

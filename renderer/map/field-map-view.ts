@@ -2,6 +2,7 @@
 import 'maplibre-gl/dist/maplibre-gl.css';
 import { LngLat, Map as MapLibreMap, setWorkerUrl } from 'maplibre-gl';
 import workerUrl from 'maplibre-gl/dist/maplibre-gl-worker.mjs?worker&url';
+import type { BaseMapChoice } from '../../core/base-map.ts';
 import { addLand, EMPTY_STYLE, LAND_FADES, paintLand } from './base-style.ts';
 import { FieldLayer } from './field-layer.ts';
 import type { Box } from './ground.ts';
@@ -42,6 +43,7 @@ export class FieldMapView {
   #camera: Camera = { px_per_m: 1, origin_x: 0, origin_y: 0, turn: 0 };
   #colours: ThemeColours;
   #hasLand = false;
+  #hasBaseMap = false;
   #isPlaced = false;
   /** Where the last fit has led to. */
   #fitted:
@@ -127,6 +129,15 @@ export class FieldMapView {
   setColours(colours: ThemeColours): void {
     this.#colours = colours;
     paintLand(this.map, colours);
+  }
+
+  /** The user's own map below the field, none where it is null; whom it is owed to. Kept off until it is asked for. */
+  async setBaseMap(choice: BaseMapChoice | null): Promise<string> {
+    if (choice === null && !this.#hasBaseMap) return '';
+    this.#hasBaseMap = true;
+    const { showBaseMap } = await import('./base-map-layers.ts');
+    if (!this.map.getLayer(this.layer.id)) await this.map.once('idle');
+    return showBaseMap(this.map, choice, this.#colours, this.layer.id).catch(() => '');
   }
 
   /** Shows the whole field, boundary included. */

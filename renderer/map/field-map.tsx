@@ -2,6 +2,7 @@
 import './field-map.css';
 import { type KeyboardEvent, useEffect, useMemo, useRef, useState } from 'react';
 import { SCREENING_RULES } from '../../core/result.ts';
+import { BaseMapPanel } from './base-map-panel.tsx';
 import { BoundaryEditor } from './boundary-editor.tsx';
 import { fitField, useFit } from './field-fit.ts';
 import type { FieldMapView } from './field-map-view.ts';
@@ -42,6 +43,8 @@ export function FieldMap(props: FieldMapProps) {
   const [pointed, setPointed] = useState<PointedAt | null>(null);
   const [isTableOpen, setTableOpen] = useState(false);
   const [tableRow, setTableRow] = useState<number | null>(null);
+  const [isBaseMapOpen, setBaseMapOpen] = useState(false);
+  const owedTo = useBaseMapLayers(view, props);
   const [divide, setDivide] = useState(0.5);
   const isDrawingBoundary = tool === 'boundary' && props.onBoundary !== undefined;
   const isSplit = props.compareWith?.show === 'split' && before !== undefined;
@@ -129,6 +132,8 @@ export function FieldMap(props: FieldMapProps) {
         onZoom={(way) =>
           way === 'in' ? view?.map.zoomIn({ duration: 150 }) : view?.map.zoomOut({ duration: 150 })
         }
+        isBaseMapOpen={props.baseMap && isBaseMapOpen}
+        onBaseMap={() => setBaseMapOpen(!isBaseMapOpen)}
         onFit={fitAll}
         onTable={() => setTableOpen(!isTableOpen)}
       />
@@ -143,6 +148,15 @@ export function FieldMap(props: FieldMapProps) {
           onLookChange={props.onLookChange}
         />
       )}
+      {isBaseMapOpen && props.baseMap && (
+        <BaseMapPanel
+          chosen={props.baseMap.base_map}
+          problem={props.baseMap.problem}
+          onChoose={props.baseMap.choose}
+          onClose={() => setBaseMapOpen(false)}
+        />
+      )}
+      {owedTo !== '' && <p className="map-attribution">{owedTo}</p>}
       {view && field && <ScaleBar view={view} units={props.units} />}
       <Selected selection={props.selection ?? null} onClear={() => props.onSelect?.(null)} />
       {pointed && field && (
@@ -208,6 +222,21 @@ function useDrawing(
       has_selection: selection !== null && selection !== undefined,
     });
   }, [view, place, theme, drawAs, screenedShown, selection, painted]);
+}
+
+/** Shows the user's own map below the field; whom it is owed to. */
+function useBaseMapLayers(view: FieldMapView | null, { baseMap, theme }: FieldMapProps): string {
+  const [owedTo, setOwedTo] = useState('');
+  const choice = baseMap?.problem === null ? baseMap.base_map : null;
+  // biome-ignore lint/correctness/useExhaustiveDependencies: its colours are the theme's
+  useEffect(() => {
+    let isWanted = true;
+    void view?.setBaseMap(choice).then((owed) => isWanted && setOwedTo(owed));
+    return () => {
+      isWanted = false;
+    };
+  }, [view, choice, theme]);
+  return owedTo;
 }
 
 function Selected({ selection, onClear }: { selection: RowMask | null; onClear: () => void }) {

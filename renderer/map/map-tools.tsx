@@ -7,6 +7,7 @@ const SHAPES = {
     'M8 2.5c3.6 0 6 1.7 6 3.9s-2.4 3.9-6 3.9-6-1.7-6-3.9 2.4-3.9 6-3.9zM4.6 9.6c-1 .6-1.1 2 0 2.6 1.2.6 2.4-.3 2-1.5M4.4 12.2c.4.8 0 1.6-.8 2',
   boundary:
     'M3.2 4.4 11 3l2.4 7.6-8 2.6zM2 3.6h2.2v2.2H2zM10 1.8h2.2V4H10zM12.4 9.6h2.2v2.2h-2.2zM4.4 12h2.2v2.2H4.4z',
+  under: 'M8 2.2 14 5.4 8 8.6 2 5.4zM2 8.2l6 3.2 6-3.2M2 11l6 3.2 6-3.2',
   pass: 'M3 13.5V2.5h3.3v11h3.4v-11H13v11',
   nearer: 'M8 3v10M3 8h10',
   further: 'M3 8h10',
@@ -18,13 +19,17 @@ interface ToolsProps {
   readonly tool: MapTool;
   readonly isTableOpen: boolean;
   readonly hasBoundaryTool: boolean;
+  /** Whether the choice of a base map is open; absent: there is none. */
+  readonly isBaseMapOpen?: boolean;
+  readonly onBaseMap: () => void;
   readonly onTool: (tool: MapTool) => void;
   readonly onZoom: (way: 'in' | 'out') => void;
   readonly onFit: () => void;
   readonly onTable: () => void;
 }
 
-export function MapTools({ tool, isTableOpen, hasBoundaryTool, onTool, onZoom, onFit, onTable }: ToolsProps) {
+export function MapTools({ tool, isTableOpen, hasBoundaryTool, isBaseMapOpen, onTool, ...on }: ToolsProps) {
+  const { onZoom, onFit, onTable, onBaseMap } = on;
   const choices = [
     { name: 'pan', words: 'Move the map' },
     { name: 'lasso', words: 'Lasso: draw around points (Shift adds, Alt takes away)' },
@@ -48,6 +53,9 @@ export function MapTools({ tool, isTableOpen, hasBoundaryTool, onTool, onZoom, o
       <ToolButton shape="further" words="Further (−)" onClick={() => onZoom('out')} />
       <ToolButton shape="fit" words="Whole field (0)" onClick={onFit} />
       <hr />
+      {isBaseMapOpen !== undefined && (
+        <ToolButton shape="under" words="Map under the fields" isOn={isBaseMapOpen} onClick={onBaseMap} />
+      )}
       <ToolButton shape="table" words="Points as a table" isOn={isTableOpen} onClick={onTable} />
     </div>
   );

@@ -1,4 +1,5 @@
 /** What the map is given and what it tells: the props of `FieldMap`. Lengths in metres, angles in degrees, times in seconds from the season's epoch. */
+import type { BaseMapChoice } from '../../core/base-map.ts';
 import type { UnitSystem } from '../../core/export/report/figures.ts';
 import type { FieldPoints } from '../../core/result.ts';
 
@@ -94,6 +95,12 @@ export interface FieldMapProps extends MapLook {
   readonly onSelect?: (mask: RowMask | null) => void;
   /** Keeps drawn rings as the field's boundary, and says whether they were taken; absent: there is no such tool. */
   readonly onBoundary?: (rings: readonly LonLatRing[]) => Promise<boolean>;
+  /** The user's own map under the field, why it cannot be shown, and how another is chosen; absent: there is no choice. */
+  readonly baseMap?: {
+    readonly base_map: BaseMapChoice | null;
+    readonly problem: string | null;
+    readonly choose: (choice: BaseMapChoice | null) => Promise<string | null>;
+  };
   readonly onToolChange?: (tool: MapTool) => void;
   /** Lets the legend change what is coloured and how; absent: the legend only tells. */
   readonly onLookChange?: (look: MapLook) => void;

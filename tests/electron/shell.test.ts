@@ -165,7 +165,9 @@ describe('what the page asks', () => {
     writeFileSync(join(pages, 'index.html'), '<!doctype html>');
   });
   afterAll(() => rmSync(pages, { recursive: true }));
-  const host = { handler: async () => Response.json({ folder: '/seasons' }) } as unknown as Host;
+  let tiles: string | undefined;
+  const handler = async () => Response.json({ folder: '/seasons' });
+  const host = { handler, tiles: async () => tiles } as unknown as Host;
   const ask = (address: string, headers: Record<string, string> = {}) =>
     carrier(host, pages)(new Request(address, { headers }));
 
@@ -175,6 +177,12 @@ describe('what the page asks', () => {
     const policy = page.headers.get('content-security-policy') ?? '';
     expect(policy).toContain("default-src 'none'");
     expect(policy).not.toMatch(/unsafe-(inline|eval)/);
+    expect(policy).not.toMatch(/https?:/);
+    tiles = 'https://tiles.example.org';
+    const wider = (await ask(`${ORIGIN}/`)).headers.get('content-security-policy');
+    tiles = undefined;
+    expect(wider).toContain("connect-src 'self' https://tiles.example.org;");
+    expect(wider?.replaceAll(' https://tiles.example.org', '')).toBe(policy);
   });
 
   it('reaches the host by its routes only', async () => {

@@ -80,6 +80,7 @@ describe('who may import whom', () => {
 const LAYERS: readonly (readonly string[])[] = [
   [
     'units.ts',
+    'base-map.ts',
     'columns.ts',
     'errors.ts',
     'iso-time.ts',

@@ -54,7 +54,7 @@ export async function startProgram(): Promise<Program> {
 }
 
 function serving(host: Host): Promise<BrowserMode> {
-  return startBrowserMode({ handler: host.handler, pages: PAGES });
+  return startBrowserMode({ handler: host.handler, tiles: host.tiles, pages: PAGES });
 }
 
 async function openWindow(
