@@ -84,7 +84,7 @@ function takenLines(file: ImportedFile): string[] {
 }
 
 function mappingLines(file: ImportedFile): string[] {
-  const why = file.text === null ? '' : `: ${shownText(file.text, 400)}`;
+  const why = file.text === null ? '' : `: ${withoutName(file.text, file)}`;
   const rows = (file.mapping?.rows ?? []).slice(0, 2).map((row) => `    ${shownText(row.join(' | '), 160)}`);
   const header = file.mapping === null ? [] : [`    ${shownText(file.mapping.header.join(' | '), 160)}`];
   return [`${named(file)}${why}`, ...header, ...rows, ...columnLines(file)];
@@ -103,7 +103,13 @@ function columnLines({ mapping }: ImportedFile): string[] {
 }
 
 function plainLine(file: ImportedFile): string {
-  return `${named(file)}: ${shownText(file.text ?? file.reason, 400)}`;
+  return `${named(file)}: ${withoutName(file.text ?? file.reason, file)}`;
+}
+
+/** What is said of a file, for a line that begins with its name. */
+function withoutName(text: string, { source_name }: ImportedFile): string {
+  const rest = [`${source_name}: `, `${source_name} `].find((start) => text.startsWith(start))?.length ?? 0;
+  return shownText(text.slice(rest), 400);
 }
 
 /** `stick/LOG7.TXT -> logs/LOG7.TXT` */
