@@ -47,7 +47,7 @@ function drift(counter: CheckContext['counter']): Finding | NotJudged {
     verdict === 'good' ? [] : isOff ? ['logger_clock'] : ['gps_setup', 'logger_clock', 'logger_storage'];
   const drifts = Number.isNaN(drift_ppm)
     ? ''
-    : `drifts by ${drift_ppm.toFixed(0)} ± ${drift_se_ppm.toFixed(0)} ppm, `;
+    : `drifts by ${drift_ppm.toFixed(0).replace('-', '−')} ± ${drift_se_ppm.toFixed(0)} ppm, `;
   return {
     code: 'clock',
     title,

@@ -58,8 +58,10 @@ export interface Placement {
   readonly beam_mm: number;
   /** Elevator's own share of the transport lag, height over chain speed, s; undefined without a speed. */
   readonly lag_share_s: number | undefined;
-  /** Error by slope for the chosen offset and for one that is off by the bracket's slot. */
+  /** Error by slope for the chosen offset … */
   readonly slope_errors: readonly SlopeError[];
+  /** … and for each 5 mm that the bracket's slot is off beside it. */
+  readonly slot_errors: readonly SlopeError[];
   /** Empty level that a running elevator should show here, dark share. */
   readonly empty_level: number;
   /** What to write into season.json. */
@@ -75,6 +77,8 @@ export const PILOT_MM = (5 / 32) * MM_PER_IN;
 export const HOLE_MM = 0.75 * MM_PER_IN;
 /** Between chain and beam, for chains swing; a choice of ours. */
 export const CHAIN_CLEARANCE_MM = 6;
+/** How far a beam that was centred by eye may be off. */
+const SLOT_MM = 5;
 /** Below this the heap on the first paddles above the boot has not settled; in pitches, a choice of ours. */
 const SETTLED_PITCHES = 3;
 /** Between the beam and the upper shaft's centre: the wheel and a pitch of paddles that tip; a choice of ours. */
@@ -107,6 +111,7 @@ export function placementOf(sheet: PlacementSheet): Result<Placement> {
     beam_mm,
     lag_share_s: sheet.chain_speed_m_s === undefined ? undefined : height_mm / 1000 / sheet.chain_speed_m_s,
     slope_errors: slopeErrors(behind_middle_mm, sheet.paddle.pitch_mm),
+    slot_errors: slopeErrors(SLOT_MM, sheet.paddle.pitch_mm),
     empty_level: (sheet.paddle.thickness_mm + beam_mm) / sheet.paddle.pitch_mm,
     beam_sheet: {
       above_lower_shaft_mm: tenths(height_mm),

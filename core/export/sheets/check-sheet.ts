@@ -15,6 +15,8 @@ export interface RecordPrint {
 
 /** Pictures that the page has room for: those of what is not well first, then those that show the whole. */
 const MOST_PLOTS = 8;
+/** With more findings than these, half the pictures make room for their sentences. */
+const MANY_BAD = 4;
 const CAUSES_SHOWN = 3;
 
 /** Text of `beam-check.html`. */
@@ -56,6 +58,9 @@ function untold(open: readonly NotJudged[]): Markup {
 
 function plots(findings: readonly Finding[]): Markup {
   const drawn = findings.flatMap(({ evidence }) => (evidence === undefined ? [] : [evidencePlot(evidence)]));
-  const shown = drawn.filter(({ text }) => text !== '').slice(0, MOST_PLOTS);
+  const bad = findings.filter(({ verdict }) => verdict !== 'good').length;
+  const shown = drawn
+    .filter(({ text }) => text !== '')
+    .slice(0, bad > MANY_BAD ? MOST_PLOTS / 2 : MOST_PLOTS);
   return html`<section class="unbroken"><h2>Evidence</h2><div class="plots">${shown}</div></section>`;
 }

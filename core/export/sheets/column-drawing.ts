@@ -5,8 +5,8 @@ import { html, type Markup } from '../report/markup.ts';
 
 /** Scales that a rule can be laid on. */
 const SCALES = [1, 2, 2.5, 5, 10, 15, 20, 25, 30, 40, 50] as const;
-const TALLEST_MM = 150;
-const WIDEST_MM = 90;
+const TALLEST_MM = 105;
+const WIDEST_MM = 45;
 /** Drawn below the lower shaft and above the beam, mm on the machine. */
 const BELOW_MM = 160;
 const ABOVE_MM = 260;
@@ -30,7 +30,7 @@ function sideView(placement: Placement, sheet: PlacementSheet, units: LengthUnit
   const shaftY = at(tall_mm - BELOW_MM);
   const beamY = shaftY - at(height_mm);
   const beamX = margin + at(from_back_mm);
-  const width = margin + depth + 58;
+  const width = margin + depth + 54;
   const paddles: Markup[] = [];
   for (let y = shaftY - at(0.5 * sheet.paddle.pitch_mm); y > at(20); y -= at(sheet.paddle.pitch_mm)) {
     paddles.push(

@@ -19,14 +19,15 @@ const RULE_IN = 6;
 
 /** The template's page, or a sentence where the column is too deep for the paper. */
 export function drillTemplate(placement: Placement, units: LengthUnits, paper: Paper): Markup {
-  const room_mm = PAPER_MM[paper][1] - 2 * MARGIN_MM;
+  // upright, like the other pages: browsers shrink all pages when one is wider than the first
+  const room_mm = PAPER_MM[paper][0] - 2 * MARGIN_MM;
   const flap_mm = Math.min(FLAP_MM, room_mm - placement.from_back_mm - BEYOND_MM - 2);
   if (flap_mm < LEAST_FLAP_MM)
     return html`<section class="template"><h2>Template</h2><p>The mark is too far from the back for a template on this paper: carry it over with square and level.</p></section>`;
-  const width_mm = room_mm;
+  const width_mm = room_mm - 1;
   const height_mm = 2 * PIECE_HEIGHT_MM + 24;
   return html`<section class="template"><h2>Template <span class="kind">at true scale: print at 100 %, never “fit to page”; then lay a rule on the one below</span></h2>
-<svg class="template" width="${width_mm}mm" height="${height_mm}mm" viewBox="0 0 ${width_mm} ${height_mm}" role="img" aria-label="Drilling template">
+<svg class="true-scale" width="${width_mm}mm" height="${height_mm}mm" viewBox="0 0 ${width_mm} ${height_mm}" role="img" aria-label="Drilling template">
 ${piece(placement, units, 'outer', flap_mm, 1)}${piece(placement, units, 'inner', flap_mm, PIECE_HEIGHT_MM + 5)}${rule(2 * PIECE_HEIGHT_MM + 10)}</svg>
 <p class="lead">Rule off by more than half a millimetre: do not use the template. Lay the level line on the height, ${lengthText(placement.height_mm, units)} above the centre of the lower shaft, the fold on the corner of the back, printed side out. Check both marks with a level across before anything is drilled. The drill never crosses the column.</p></section>`;
 }
@@ -48,6 +49,7 @@ function piece(
 <path class="fold" d="M${x(0)} ${top}V${top + PIECE_HEIGHT_MM}"/><path class="measure" d="M1 ${level}H${rounded(1 + width)}M${hole} ${top + 8}V${top + PIECE_HEIGHT_MM - 8}"/>
 <circle class="beam" cx="${hole}" cy="${level}" r="${rounded(hole_mm / 2)}"/><circle class="beam" cx="${hole}" cy="${level}" r="${rounded(pilot_mm / 2)}"/>
 <text x="${middleOf(0, from_back_mm)}" y="${top + 5}" text-anchor="middle">${face} face, up</text><text x="${middleOf(-flap_mm, 0)}" y="${top + 5}" text-anchor="middle">back, up</text>
+<text x="${x(0) + 1.5}" y="${top + PIECE_HEIGHT_MM - 14}">fold</text>
 <text x="${middleOf(0, from_back_mm)}" y="${top + PIECE_HEIGHT_MM - 3}" text-anchor="middle">${lengthText(from_back_mm, units, 32)}</text>
 <text x="${middleOf(-flap_mm, 0)}" y="${level - 1.5}" text-anchor="middle">level: ${face === 'outer' ? 'height on the outer side' : 'carried over'}</text></g>`;
 }

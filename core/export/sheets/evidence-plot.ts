@@ -37,7 +37,7 @@ export function evidencePlot(evidence: Evidence): Markup {
     (level) =>
       html`<path class="level" d="M${LEFT} ${atY(level.y)}H${WIDTH - RIGHT}"/><text class="level" x="${WIDTH - RIGHT}" y="${atY(level.y) - 3}" text-anchor="end">${level.name}</text>`,
   );
-  return html`<figure><figcaption>${title}</figcaption><svg class="trace" viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-label="${title}">${grid}${along}${marks}${lines}<text x="${LEFT - 40}" y="${TOP - 1}">${y_label}</text><text x="${WIDTH - RIGHT}" y="${HEIGHT - 2}" text-anchor="end">${x_label}</text></svg></figure>`;
+  return html`<figure><figcaption>${title}, ${y_label}</figcaption><svg class="trace" viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-label="${title}">${grid}${along}${marks}${lines}<text x="${WIDTH - RIGHT}" y="${HEIGHT - 2}" text-anchor="end">${x_label}</text></svg></figure>`;
 }
 
 function seriesMark(

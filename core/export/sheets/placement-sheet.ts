@@ -53,18 +53,24 @@ function marks(placement: Placement, units: LengthUnits): Markup {
 <p class="lead">For season.json: <code>"beam": ${JSON.stringify(beam_sheet)}</code></p></section>`;
 }
 
-function costs({ slope_errors, behind_middle_mm, lag_share_s, empty_level }: Placement): Markup {
+function costs({ slope_errors, slot_errors, behind_middle_mm, lag_share_s, empty_level }: Placement): Markup {
   const lag =
     lag_share_s === undefined
       ? 'Give the chain speed, and the elevator’s own share of the lag is shown.'
       : `Of the lag, ${lag_share_s.toFixed(2)} s are the elevator’s own: height over chain speed.`;
-  const rows = SLOPES.map((slope) => {
-    const cells = FILLS.map((fill) => slope_errors.find((one) => one.slope === slope && one.fill === fill));
-    return html`<tr><th scope="row">slope of ${100 * slope} %</th>${cells.map((cell) => html`<td>± ${cell?.flow_error_pct.toFixed(1)} %</td>`)}</tr>`;
-  });
+  const cells = (errors: Placement['slope_errors'], slope: number) =>
+    FILLS.map((fill) => {
+      const found = errors.find((one) => one.slope === slope && one.fill === fill);
+      return html`<td>± ${found?.flow_error_pct.toFixed(1)} %</td>`;
+    });
+  const rows = SLOPES.map(
+    (slope) =>
+      html`<tr><th scope="row">slope of ${100 * slope} %</th>${cells(slope_errors, slope)}${cells(slot_errors, slope)}</tr>`,
+  );
+  const heads = FILLS.map((fill) => html`<th scope="col">heap ${100 * fill} % of the pitch</th>`);
   return html`<section class="unbroken"><h2>What the place costs <span class="kind">of the flow, up and down a slope, before correction</span></h2>
-<p class="lead">The beam looks ${behind_middle_mm.toFixed(1)} mm behind the middle; a heap on a slope θ is seen δ·tan θ too high or low.</p>
-<table><thead><tr><th></th>${FILLS.map((fill) => html`<th scope="col">heap ${100 * fill} % of the pitch</th>`)}</tr></thead><tbody>${rows}</tbody></table>
+<p class="lead">The beam looks ${behind_middle_mm.toFixed(1)} mm behind the middle; a heap on a slope θ is seen δ·tan θ too high or low. On the right, what every 5 mm cost by which the beam is off its mark.</p>
+<table><thead><tr><th></th><th scope="colgroup" colspan="3">at the mark</th><th scope="colgroup" colspan="3">each 5 mm off it</th></tr><tr><th></th>${heads}${heads}</tr></thead><tbody>${rows}</tbody></table>
 <p>${lag} Empty and running, the beam should be dark for ${(100 * empty_level).toFixed(1)} % of the time.</p></section>`;
 }
 

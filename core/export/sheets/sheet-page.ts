@@ -52,15 +52,15 @@ function sheetStyle(paper: Paper): string {
   return `
 .sheet { max-width: 900px; }
 .sheet svg { display: block; overflow: visible; }
-.scaled text, .template text { fill: var(--ink); font: 3.2px system-ui, sans-serif; }
-.scaled .wall, .template .wall { fill: none; stroke: var(--ink); stroke-width: 0.4; }
+.scaled text, .true-scale text { fill: var(--ink); font: 3.2px system-ui, sans-serif; }
+.scaled .wall { fill: none; stroke: var(--ink); stroke-width: 0.4; }
 .scaled .steel { fill: var(--quiet); stroke: none; }
-.scaled .beam, .template .beam { fill: none; stroke: var(--mend); stroke-width: 0.5; }
-.scaled .measure, .template .measure { fill: none; stroke: var(--quiet); stroke-width: 0.2; }
+.scaled .beam, .true-scale .beam { fill: none; stroke: var(--mend); stroke-width: 0.5; }
+.scaled .measure, .true-scale .measure { fill: none; stroke: var(--quiet); stroke-width: 0.2; }
 .scaled .quiet { fill: var(--quiet); }
-.template .fold { fill: none; stroke: var(--ink); stroke-width: 0.3; stroke-dasharray: 3 1.5; }
-.template .cut { fill: none; stroke: var(--ink); stroke-width: 0.3; }
-.template .rule { fill: none; stroke: #a0005a; stroke-width: 0.3; }
+.true-scale .fold { fill: none; stroke: var(--ink); stroke-width: 0.6; }
+.true-scale .cut { fill: none; stroke: var(--ink); stroke-width: 0.3; }
+.true-scale .rule { fill: none; stroke: #a0005a; stroke-width: 0.3; }
 .drawings { display: flex; flex-wrap: wrap; gap: 12mm; align-items: flex-end; }
 .steps { padding-left: 1.4em; } .steps > li { margin: 0 0 14px; break-inside: avoid; } .steps h3 { margin: 0 0 4px; }
 .steps ul { margin: 4px 0; padding-left: 1.2em; } .steps p, .steps li { max-width: 95ch; }
@@ -72,13 +72,15 @@ function sheetStyle(paper: Paper): string {
 .trace .level { stroke: var(--look); stroke-width: 1; stroke-dasharray: 4 3; fill: none; } .trace text.level { fill: var(--look); stroke: none; }
 .signed { display: grid; grid-template-columns: repeat(3, 1fr); gap: 24px; margin-top: 36px; } .signed span { border-top: 1px solid var(--ink); padding-top: 4px; font-size: 12px; color: var(--quiet); }
 @page { size: ${width_mm}mm ${height_mm}mm; margin: ${MARGIN_MM}mm; }
-@page template { size: ${height_mm}mm ${width_mm}mm; margin: ${MARGIN_MM}mm; }
 @media print {
-  .template { page: template; break-before: page; border: 0; margin: 0; padding: 0; }
+  .template { break-before: page; border: 0; margin: 0; padding: 0; }
   .sheet section { break-inside: auto; }
   .sheet .unbroken { break-inside: avoid; }
-  .onepage { font-size: 8.5pt; } .onepage section { padding-top: 6pt; margin-top: 6pt; } .onepage td, .onepage th { padding-top: 1px; padding-bottom: 1px; }
-  .onepage .plots { grid-template-columns: repeat(4, 1fr); gap: 4px 12px; } .onepage h2 { font-size: 11pt; margin-bottom: 4pt; }
+  .sheet header { display: flex; } .sheet header .estimate { text-align: right; margin: 0; } .sheet h1 { font-size: 16pt; }
+  .sheet section { padding-top: 9pt; margin-top: 9pt; } .sheet section:first-of-type { border: 0; margin-top: 0; }
+  .onepage { font-size: 7.5pt; line-height: 1.25; } .onepage section { padding-top: 4pt; margin-top: 4pt; } .onepage .headline { font-size: 12pt; margin: 0; }
+  .onepage td, .onepage th { padding-top: 1px; padding-bottom: 1px; } .onepage .below, .onepage .noted, .onepage .lead { font-size: 7pt; line-height: 1.2; margin: 0; }
+  .onepage .plots { grid-template-columns: repeat(4, 1fr); gap: 2px 12px; } .onepage h2 { font-size: 10pt; margin-bottom: 2pt; } .onepage figcaption { font-size: 7pt; } .onepage .signed { margin-top: 18pt; }
 }
 `;
 }
