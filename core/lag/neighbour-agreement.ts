@@ -50,6 +50,8 @@ const REACH_HEADERS = 1.35;
 /** Only points with a nearly full header are compared. */
 const FULL_SHARE = 0.8;
 const MIN_PAIRS = 100;
+/** Leaves room for rounding. */
+const SURELY_FURTHER = 1 + 1e-9;
 const BOOTSTRAPS = 100;
 /** Half width of the parabola through the valley, s. */
 const VALLEY_S = 2.5;
@@ -128,7 +130,11 @@ function oppositePairs(record: CutRecord, pass: Int32Array, candidates: Int32Arr
     let nearest_m = reach_m;
     grid.near(east_m[i], north_m[i], (j) => {
       if (passes[j] === passes[i] || !(cos[i] * cos[j] + sin[i] * sin[j] < -COS_OPPOSITE)) return;
-      const distance_m = Math.hypot(east_m[i] - east_m[j], north_m[i] - north_m[j]);
+      const east = east_m[i] - east_m[j];
+      const north = north_m[i] - north_m[j];
+      // surely further: the exact distance is slow to find
+      if (east * east + north * north > SURELY_FURTHER * nearest_m * nearest_m) return;
+      const distance_m = Math.hypot(east, north);
       if (distance_m < nearest_m) {
         nearest_m = distance_m;
         nearest[i] = j;

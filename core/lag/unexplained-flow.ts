@@ -191,7 +191,17 @@ const RIDGE = 1e-12;
  * r the right side; Cholesky's L column by column.
  */
 function explained(normal: Float64Array, r0: number, r1: number, r2: number, r3: number): number {
-  const [n00, n10, n11, n20, n21, n22, n30, n31, n32, n33] = normal;
+  // one by one: taking a column apart goes through its iterator
+  const n00 = normal[0];
+  const n10 = normal[1];
+  const n11 = normal[2];
+  const n20 = normal[3];
+  const n21 = normal[4];
+  const n22 = normal[5];
+  const n30 = normal[6];
+  const n31 = normal[7];
+  const n32 = normal[8];
+  const n33 = normal[9];
   const ridge = Math.max(n00, n11, n22, n33, 0) * RIDGE + Number.MIN_VALUE;
   const l00 = Math.sqrt(Math.max(n00 + ridge, ridge));
   const l10 = n10 / l00;

@@ -32,6 +32,18 @@ const STAYING_EDGES = 4096;
 const FIRST_CAPACITY = 4096;
 const NO_STATE = -1;
 
+interface Room {
+  readonly tick_us: Float64Array<ArrayBuffer>;
+  readonly dark: Uint8Array<ArrayBuffer>;
+}
+
+function newRoom(edges: number): Room {
+  return { tick_us: new Float64Array(edges), dark: new Uint8Array(edges) };
+}
+
+/** The room of a run that has ended, for the next one: a season has hundreds of runs, each worth ten megabytes. */
+let spare: Room | undefined;
+
 export class EdgeWindow {
   readonly #damage: DamageTally;
   readonly #consumer: EdgeConsumer;
@@ -102,9 +114,12 @@ export class EdgeWindow {
     return 'inserted';
   }
 
-  /** Hands on what is left. */
+  /** Hands on what is left; after it nothing may be added. */
   finish(): void {
     this.#settle(this.#size);
+    if (this.#dark.length > (spare?.dark.length ?? 0)) spare = { tick_us: this.#tick_us, dark: this.#dark };
+    this.#tick_us = new Float64Array(0);
+    this.#dark = new Uint8Array(0);
   }
 
   /** Index of the first edge after `tick_us`, by bisection. */
@@ -124,12 +139,12 @@ export class EdgeWindow {
       this.#settle(this.#size - STAYING_EDGES);
       return;
     }
-    const tick_us = new Float64Array(2 * this.#size);
-    tick_us.set(this.#tick_us);
-    this.#tick_us = tick_us;
-    const dark = new Uint8Array(2 * this.#size);
-    dark.set(this.#dark);
-    this.#dark = dark;
+    const room = spare !== undefined && spare.dark.length > this.#size ? spare : newRoom(2 * this.#size);
+    if (room === spare) spare = undefined;
+    room.tick_us.set(this.#tick_us.subarray(0, this.#size));
+    room.dark.set(this.#dark.subarray(0, this.#size));
+    this.#tick_us = room.tick_us;
+    this.#dark = room.dark;
   }
 
   #settle(count: number): void {

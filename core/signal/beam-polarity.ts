@@ -77,8 +77,10 @@ function intervalsBetween({
   tick_us,
   dark,
 }: BeamEdges): readonly [lit_us: Float64Array, dark_us: Float64Array] {
-  const litIntervals = new Float64Array(dark.length);
-  const darkIntervals = new Float64Array(dark.length);
+  let darkEdges = 0;
+  for (let i = 0; i < dark.length; i++) darkEdges += dark[i];
+  const darkIntervals = new Float64Array(darkEdges);
+  const litIntervals = new Float64Array(dark.length - darkEdges);
   let lits = 0;
   let darks = 0;
   let lastLit_us = Number.NaN;

@@ -1,5 +1,5 @@
 /** Sensor and logger as summary.json shows them: chain, empty level, chatter, clock. */
-import { finiteOrNull, interpolate, sumOf } from '../columns.ts';
+import { finiteOrNull, Interpolation, sumOf } from '../columns.ts';
 import type { SignalSummary } from '../result.ts';
 import type { MachineSheet } from '../season.ts';
 import { MAD_TO_SD, median, quantile } from '../stats/quantiles.ts';
@@ -56,9 +56,8 @@ function jitter({ period_s, slots }: TimedPaddles): number {
 
 /** Period of the fullest paddles over that of empty ones, minus one, %; NaN when the log shows too few of either. */
 function slip(paddles: TimedPaddles, level: EmptyLevelSolution): number {
-  const fill = paddles.t_s.map(
-    (t_s, i) => paddles.dark_fraction[i] - interpolate(level.t_s, level.dark_fraction, t_s),
-  );
+  const empty_fraction = new Interpolation(level.t_s, level.dark_fraction);
+  const fill = paddles.t_s.map((t_s, i) => paddles.dark_fraction[i] - empty_fraction.at(t_s));
   const full = quantile(fill, 0.9);
   const periodsWhere = (test: (fill: number) => boolean) =>
     paddles.period_s.filter((_, i) => paddles.slots[i] === 1 && test(fill[i]));

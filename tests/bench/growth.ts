@@ -12,8 +12,8 @@ import { writeLongSeason } from './season-copies.ts';
 
 const SIZES = [1_000_000, 3_000_000, 10_000_000, 30_000_000];
 const CASE = fileURLToPath(new URL('./chain-case.js', import.meta.url));
-/** The best of so many is taken, for other programs run, too. */
-const RUNS = 3;
+/** The best of so many is taken, for other programs run, too; `node dist/tests/bench/growth.js 1` is shorter. */
+const RUNS = Number(process.argv[2] ?? 3);
 
 const print = (text: string) => process.stdout.write(`${text}\n`);
 
