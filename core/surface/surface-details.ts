@@ -6,6 +6,7 @@ import { crossValidateSurface } from './surface-cells.ts';
 import { fieldVariograms, type SurfaceMethod, type SurfacePlan } from './surface-plan.ts';
 import type { SurfaceSheet } from './surface-sheet.ts';
 import type { EmpiricalVariogram } from './variogram.ts';
+import { estimateVariogram } from './variogram-fit.ts';
 import { effectiveRange_m, semivarianceOf, type VariogramModel } from './variogram-model.ts';
 
 export interface SurfaceDetails {
@@ -22,11 +23,8 @@ export interface SurfaceDetails {
   /** The best model of each shape, best first. */
   readonly candidates: readonly { readonly model: VariogramModel; readonly explained: number }[];
   readonly variogram: readonly VariogramRow[];
-  /** The same along four directions, clockwise from north. */
-  readonly directions: readonly {
-    readonly azimuth_deg: number;
-    readonly variogram: readonly VariogramRow[];
-  }[];
+  /** The same along four directions, with the range of a model of the same shape: how alike yields are that way. */
+  readonly directions: readonly DirectionDetails[];
   /** Whole passes left out in turn; none for plain means. Errors in kg/m². */
   readonly cross_validation: SurfaceTest | null;
 }
@@ -52,6 +50,13 @@ export type SurfaceCorners = readonly [Corner, Corner, Corner, Corner];
 
 export interface SurfaceReply extends SurfaceDetails {
   readonly notices: readonly Notice[];
+}
+
+export interface DirectionDetails {
+  /** Clockwise from north. */
+  readonly azimuth_deg: number;
+  readonly effective_range_m: number | null;
+  readonly variogram: readonly VariogramRow[];
 }
 
 export interface VariogramRow {
@@ -92,10 +97,17 @@ export function surfaceDetails(plan: SurfacePlan, sheet: SurfaceSheet = {}): Sur
     variogram: plan.empirical === undefined ? [] : rowsOf(plan.empirical, model),
     directions: along.map((variogram, k) => ({
       azimuth_deg: AZIMUTHS_DEG[k],
+      effective_range_m: rangeAlong(variogram, model),
       variogram: rowsOf(variogram, model),
     })),
     cross_validation: testOf(plan),
   };
+}
+
+function rangeAlong(empirical: EmpiricalVariogram, model: VariogramModel | undefined): number | null {
+  if (model === undefined) return null;
+  const fitted = estimateVariogram(empirical, model.shape);
+  return fitted === undefined ? null : effectiveRange_m(fitted.model);
 }
 
 function rowsOf(empirical: EmpiricalVariogram, model: VariogramModel | undefined): VariogramRow[] {

@@ -1,5 +1,5 @@
 /** Surface: the yield of every cell, how sure it is, and how well it foretells ground that it was not told of. */
-import type { SurfaceTest } from '../../../core/surface/surface-details.ts';
+import type { SurfaceReply, SurfaceTest } from '../../../core/surface/surface-details.ts';
 import { tHaFromKgM2 } from '../../../core/units.ts';
 import { SURFACE_METHOD_WORDS } from '../../session/stage-tiles.ts';
 import { useSurface } from '../../session/surfaces.ts';
@@ -51,6 +51,7 @@ export function SurfacePanel({ field, season, session, state, units, bushel_kg }
         </fieldset>
       </section>
       <VariogramChart details={details} />
+      {details.directions.length > 0 && <Pairs of={rangesOf(details)} />}
       {test !== null && <Pairs of={figuresOf(test, shown)} />}
       <ZoneForm
         session={session}
@@ -89,6 +90,16 @@ function Meaning({ test }: { readonly test: SurfaceTest | null }) {
       Standard errors are right when errors squared are as large as they say.{judged}
     </p>
   );
+}
+
+const DIRECTIONS = ['north–south', 'north-east–south-west', 'east–west', 'south-east–north-west'];
+
+/** How far yields are alike in each direction: much further one way than another is worth a model of its own. */
+function rangesOf({ directions }: SurfaceReply): readonly (readonly [string, Quantity])[] {
+  return directions.map(({ azimuth_deg, effective_range_m }) => [
+    `Alike ${DIRECTIONS[azimuth_deg / 45]} up to`,
+    { number: decimal(effective_range_m, 0), unit: 'm' },
+  ]);
 }
 
 function figuresOf(

@@ -2,7 +2,7 @@
 import type { SurfaceReply } from '../../../core/surface/surface-details.ts';
 import { semivarianceOf } from '../../../core/surface/variogram-model.ts';
 import { BottomAxis, LeftAxis, type PlotBox } from '../../charts/axes.tsx';
-import { axisScale } from '../../charts/axis-scale.ts';
+import { type AxisScale, axisScale } from '../../charts/axis-scale.ts';
 import { ChartFigure } from '../../charts/chart-figure.tsx';
 import { decimal } from '../../text/quantities.ts';
 
@@ -26,6 +26,11 @@ export function VariogramChart({ details }: { readonly details: SurfaceReply }) 
       title={title}
       alt={`Variogram. ${title}`}
       height={HEIGHT}
+      note={
+        <>
+          <span className="key series-0">—</span> model <span className="key series-1">—</span> by direction
+        </>
+      }
       table={{
         head: ['Distance, m', 'Pairs', 'Half mean square, (t/ha)²', 'Model', ...directions.map(nameOf)],
         rows: variogram.map((row, k) => [
@@ -49,6 +54,7 @@ export function VariogramChart({ details }: { readonly details: SurfaceReply }) 
           <>
             <LeftAxis scale={y} box={box} name="half mean square of differences, (t/ha)²" />
             <BottomAxis scale={x} box={box} name="distance, m" />
+            <Directions details={details} x={x} y={y} />
             {semivariance && (
               <g className="curve series-0">
                 <path d={`M${curve.join('L')}`} className="line" />
@@ -70,6 +76,33 @@ export function VariogramChart({ details }: { readonly details: SurfaceReply }) 
       }}
     </ChartFigure>
   );
+}
+
+/** Faint lines of the variograms by direction. */
+function Directions({
+  details,
+  x,
+  y,
+}: {
+  readonly details: SurfaceReply;
+  readonly x: AxisScale;
+  readonly y: AxisScale;
+}) {
+  return details.directions.map(({ azimuth_deg, variogram }) => (
+    <g key={azimuth_deg} className="curve series-1" opacity={0.35}>
+      <path
+        d={variogram
+          .map(
+            (row, k) =>
+              `${k === 0 ? 'M' : 'L'}${x.of(row.distance_m).toFixed(1)} ${y.of(Math.min(T2_HA2 * row.semivariance, y.high)).toFixed(1)}`,
+          )
+          .join('')}
+        className="line"
+      >
+        <title>{`Along ${azimuth_deg}°`}</title>
+      </path>
+    </g>
+  ));
 }
 
 function nameOf({ azimuth_deg }: SurfaceReply['directions'][number]): string {

@@ -119,6 +119,8 @@ describe('the surface of a field', () => {
     expect(details.cross_validation?.correlation).toBeGreaterThan(0.5);
     expect(Math.abs(details.cross_validation?.mean_error_kg_m2 ?? 1)).toBeLessThan(0.02);
     expect(details.directions.map(({ azimuth_deg }) => azimuth_deg)).toEqual([0, 45, 90, 135]);
+    // the made field's wave is as long as 61 m · 2π across and 83 m · 2π along
+    for (const { effective_range_m } of details.directions) expect(effective_range_m).toBeGreaterThan(30);
     expect(details.candidates[0].model).toEqual(details.model);
     expect(JSON.parse(JSON.stringify(details))).toEqual(details);
     const plain = surfaceDetails(planned(made, { method: 'block_mean' }));
