@@ -6,7 +6,7 @@
  * Pure: the same season and sources give the same result, whatever the machine, its locale or its clock. Every step says
  * what it is made of; with a memo, a step whose parts are the same as last time is not made again (`memo.ts`).
  */
-import { fieldSummaries } from './analysis/field-summary.ts';
+import { adjustedFields } from './analysis/adjustment.ts';
 import { diagnosedCalibrations } from './analysis/load-diagnostics.ts';
 import { yieldNotices } from './analysis/yield-check.ts';
 import { failure, type Result, success } from './errors.ts';
@@ -187,7 +187,16 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
     grains,
     epoch_utc_s,
   });
-  const summaries = fieldSummaries(season, crops.value, ground, made, calibration);
+  const adjusted = adjustedFields({
+    season,
+    crops: crops.value,
+    ground,
+    fields: made,
+    calibration,
+    machines: machines.map(({ id }) => id),
+    sheet: settings.calibration,
+  });
+  const { fields: adjustedPoints, summaries } = adjusted;
   const warnings = fewOfEach([
     ...timed,
     ...grains.flatMap(({ notices }) => notices),
@@ -196,13 +205,14 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
     ...lags.notices,
     ...calibration.notices,
     ...made.flatMap(({ notices }) => notices),
+    ...adjusted.notices,
     ...yieldNotices(summaries),
   ]);
   const result: SeasonResult = {
     epoch_utc_s,
     machines: machines.map(({ id }) => id),
     loads: calibration.spans,
-    points: made.map(({ points }) => points),
+    points: adjustedPoints.map(({ points }) => points),
     outlines,
     summary: {
       season: season.name,
@@ -211,7 +221,8 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
       fields: summaries,
       lags: lagSummaries(season, records, ground, lags.fields, credit),
       calibrations: diagnosedCalibrations(calibration, made, crops.value),
-      mass_ledger: ledgerOfSeason(made),
+      machine_agreements: adjusted.agreements,
+      mass_ledger: ledgerOfSeason(adjustedPoints),
       warnings: warnings.map(({ code, text }) => ({ code, text })),
       signals,
     },

@@ -3,8 +3,10 @@
  * survived screening. Grain that ran out between points belongs to the field; what was cut outside its boundary does not.
  */
 
+import { SCALE_SHARE } from '../calibrate/load.ts';
 import type { SeasonCalibration } from '../calibrate/season-fit.ts';
 import { type FittedGrain, relativeTotalError } from '../calibrate/total-error.ts';
+import type { Reconciliation } from '../calibration-result.ts';
 import { finiteOrNull } from '../columns.ts';
 import type { Crop } from '../grain/crops.ts';
 import { massAtMoisture } from '../grain/moisture.ts';
@@ -30,6 +32,8 @@ export interface FieldTotalsInput {
   readonly grains: readonly FittedGrain[];
   /** Standard error of the cut width averaged over the field, as a share of the header. */
   readonly width_share_se: number;
+  /** Where this field alone was settled. */
+  readonly settled?: Reconciliation;
 }
 
 /** Summary of one field as summary.json names it. */
@@ -81,28 +85,42 @@ export function summaryOfField(input: FieldTotalsInput): FieldSummary {
 
 /**
  * Relative errors of the field: the calibration's (common to all grain of a machine), the moisture sensor's and the area's;
- * the noise of single points averages out over thousands of them. NaN without a calibration error.
+ * the noise of single points averages out over thousands of them. A field that was settled by itself has the error of that
+ * scale instead, and where it was settled at standard moisture none of the moisture sensor's. NaN without a calibration error.
  */
-function errorParts({ grains, width_share_se }: FieldTotalsInput, moisture_pct: number): ErrorShares {
+function errorParts(
+  { grains, width_share_se, settled }: FieldTotalsInput,
+  moisture_pct: number,
+): ErrorShares {
   return {
-    calibration: relativeTotalError(grains),
-    moisture_se: MOISTURE_SE_PCT / (100 - moisture_pct),
+    calibration:
+      settled === undefined
+        ? relativeTotalError(grains)
+        : { relative_se: SCALE_SHARE, degrees_of_freedom: Number.POSITIVE_INFINITY },
+    moisture_se: settled?.moisture === 'standard' ? 0 : MOISTURE_SE_PCT / (100 - moisture_pct),
     area_se: width_share_se,
   };
 }
 
+/** What the summaries of a season's fields are made from. */
+export interface FieldSummaryInput {
+  readonly season: { readonly fields: readonly Pick<FieldSheet, 'standard_moisture_pct'>[] };
+  readonly crops: readonly Crop[];
+  readonly ground: GroundSolution;
+  readonly fields: readonly ScreenedField[];
+  readonly calibration: SeasonCalibration;
+  /** Fields whose mass was scaled to a settlement, by name. */
+  readonly reconciled?: ReadonlyMap<string, Reconciliation>;
+}
+
 /** Summaries of all fields that a machine was in. */
-export function fieldSummaries(
-  season: { readonly fields: readonly Pick<FieldSheet, 'standard_moisture_pct'>[] },
-  crops: readonly Crop[],
-  ground: GroundSolution,
-  fields: readonly ScreenedField[],
-  calibration: SeasonCalibration,
-): FieldSummary[] {
+export function fieldSummaries(input: FieldSummaryInput): FieldSummary[] {
+  const { season, crops, ground, fields, calibration, reconciled } = input;
   return ground.fields.map(({ field }, f) => {
     const { points, plots } = fields[f];
     const crop = crops[field];
-    return summaryOfField({
+    const settled = reconciled?.get(points.field);
+    const summary = summaryOfField({
       points,
       crop,
       standard_moisture_pct: season.fields[field].standard_moisture_pct ?? crop.standard_moisture_pct,
@@ -113,7 +131,9 @@ export function fieldSummaries(
         by_load_kg: massByLoad(points, rows),
       })),
       width_share_se: widthShareError(points),
+      ...(settled?.fields.length === 1 && { settled }),
     });
+    return settled === undefined ? summary : { ...summary, reconciled: settled };
   });
 }
 

@@ -81,13 +81,15 @@ export function session(
   const chain = new Chain(machine, random);
   const edges: SessionEvent[] = [];
   let t = plan.stand_s;
-  const advance = (by_mm: number) => {
+  let by_hand_passed = 0;
+  const advance = (by_mm: number, onNewGround: 0 | 1) => {
+    // whoever counts, counts the light coming back on, and not again when the hand had slipped
     for (const { share, dark } of chain.move(by_mm))
       edges.push({ t_s: t + share * STEP_S, payload: dark ? '1' : '0' });
+    by_hand_passed += onNewGround * chain.relit;
     t += STEP_S;
   };
   turnByHand(machine, plan, random, advance);
-  const by_hand_passed = chain.passed;
   t += 8 + random.uniform() * 8;
   const power_from_s = t;
   runUnderPower(machine, plan, random, advance);
@@ -101,11 +103,12 @@ function turnByHand(
   machine: SessionMachine,
   plan: SessionPlan,
   random: Random,
-  advance: (by_mm: number) => void,
+  advance: (by_mm: number, onNewGround: 0 | 1) => void,
 ): void {
   const usual_mm_s = machine.pitch_mm * plan.by_hand_rate;
   for (const { way, share } of plan.by_hand_legs) {
     let left_mm = share * plan.by_hand_paddles * machine.pitch_mm;
+    let least_mm = left_mm;
     let pace = 0;
     let back_mm = 0;
     while (left_mm > 0) {
@@ -115,10 +118,11 @@ function turnByHand(
       const step_mm = usual_mm_s * Math.exp(pace - plan.by_hand_spread ** 2 / 2) * STEP_S;
       const falls = back_mm > 0;
       back_mm -= falls ? step_mm / 2 : 0;
-      advance(way * (falls ? -step_mm / 2 : step_mm));
       left_mm -= falls ? -step_mm / 2 : step_mm;
+      advance(way * (falls ? -step_mm / 2 : step_mm), left_mm < least_mm ? 1 : 0);
+      least_mm = Math.min(least_mm, left_mm);
     }
-    for (let k = 0; k < 1.5 / STEP_S; k++) advance(0);
+    for (let k = 0; k < 1.5 / STEP_S; k++) advance(0, 0);
   }
 }
 
@@ -126,7 +130,7 @@ function runUnderPower(
   machine: SessionMachine,
   plan: SessionPlan,
   random: Random,
-  advance: (by_mm: number) => void,
+  advance: (by_mm: number, onNewGround: 0 | 1) => void,
 ): void {
   const steps = Math.round(plan.power_s / STEP_S);
   const angle = 2 * Math.PI * random.uniform();
@@ -134,7 +138,7 @@ function runUnderPower(
     const at_s = k * STEP_S;
     const ramp = Math.min(1, at_s / SPIN_S, (plan.power_s - at_s) / SPIN_S);
     const engine = 1 + 0.008 * Math.sin((2 * Math.PI * at_s) / 6.1 + angle);
-    advance(1000 * machine.chain_m_s * ramp * engine * STEP_S);
+    advance(1000 * machine.chain_m_s * ramp * engine * STEP_S, 0);
   }
 }
 
@@ -146,7 +150,8 @@ interface Crossing {
 
 /** Steel on the chain, unrolled: paddle k (may be negative) ends at k·pitch. */
 class Chain {
-  passed = 0;
+  /** Paddles that left the beam in the last step. */
+  relit = 0;
   readonly #machine: SessionMachine;
   readonly #random: Random;
   #at_mm: number;
@@ -163,6 +168,7 @@ class Chain {
     const from = this.#at_mm;
     const to = from + by_mm;
     this.#at_mm = to;
+    this.relit = 0;
     if (by_mm === 0) return [];
     const found: Crossing[] = [];
     const { pitch_mm } = this.#machine;
@@ -181,8 +187,7 @@ class Chain {
       ] as const) {
         if (!(edge_mm > low && edge_mm <= high)) continue;
         const dark = isTrailing !== by_mm > 0;
-        // whoever counts, counts the light coming back on
-        if (!dark) this.passed++;
+        if (!dark) this.relit++;
         found.push({ share: (edge_mm - from) / by_mm, dark });
       }
     }

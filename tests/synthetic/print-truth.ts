@@ -1,8 +1,10 @@
 /** `npm run truth`: how well the chain finds the truth of simulated seasons, one line a scene and seed. */
 
 import { simulate } from './index.ts';
+import { findIntervals, intervalTotals } from './interval-truth.ts';
 import { compareWithTruth, type Recovery, runSeason } from './recovery.ts';
 import { TRUTH_SCENES, TRUTH_SEEDS } from './truth-scenes.ts';
+import { findWrongTickets, MISTAKES, type WrongTicketFinding, wrongTicketTotals } from './wrong-tickets.ts';
 
 const COLUMNS: readonly [title: string, of: (row: Recovery) => string][] = [
   ['scene', (row) => row.scene],
@@ -36,4 +38,24 @@ for (const cells of table)
 
 function signed(percent: number): string {
   return `${percent < 0 ? '−' : '+'}${Math.abs(percent).toFixed(3)}`;
+}
+
+const INTERVAL_SEASONS = 200;
+const WRONG_SEASONS = 100;
+
+const intervals = intervalTotals(Array.from({ length: INTERVAL_SEASONS }, (_, i) => findIntervals(i + 1)));
+process.stdout.write(
+  `\n95 % intervals of the field total over ${intervals.seasons} seasons hold the truth in: standard moisture ${intervals.standard_pct.toFixed(1)} %, as harvested ${intervals.wet_pct.toFixed(1)} %, mean yield ${intervals.yields_pct.toFixed(1)} % (92 to 98 wanted); error over standard error ${intervals.rms_standardised_error.toFixed(2)}\n`,
+);
+const wrongTickets = findWrongTickets(1, WRONG_SEASONS);
+process.stdout.write('\nOne mistake among 4 to 12 tickets\n');
+for (const mistake of MISTAKES) {
+  const some = wrongTickets.filter((finding) => finding.mistake === mistake);
+  process.stdout.write(`${mistake.padStart(8)}  ${wrongTicketText(some)}\n`);
+}
+process.stdout.write(`${'all'.padStart(8)}  ${wrongTicketText(wrongTickets)}\n`);
+
+function wrongTicketText(findings: readonly WrongTicketFinding[]): string {
+  const { seasons, caught_pct, accused_pct, median_mass_error_pct } = wrongTicketTotals(findings);
+  return `${seasons} seasons: caught ${caught_pct.toFixed(1)} %, honest accused ${accused_pct.toFixed(2)} %, field mass off by ${median_mass_error_pct.toFixed(3)} % in the median`;
 }

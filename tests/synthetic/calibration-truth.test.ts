@@ -1,0 +1,22 @@
+/** A few of the seasons of `npm run truth`: intervals hold the truth, one wrong ticket is found and no other accused. */
+import { describe, expect, it } from 'vitest';
+import { findIntervals, intervalTotals } from './interval-truth.ts';
+import { findWrongTickets, wrongTicketTotals } from './wrong-tickets.ts';
+
+describe('calibration of simulated seasons', () => {
+  it('gives intervals that hold the truth', () => {
+    const found = intervalTotals(Array.from({ length: 8 }, (_, i) => findIntervals(i + 1)));
+    expect(found.standard_pct).toBeGreaterThanOrEqual(75);
+    expect(found.wet_pct).toBeGreaterThanOrEqual(75);
+    // neither so wide that they say nothing
+    expect(found.rms_standardised_error).toBeGreaterThan(0.4);
+    expect(found.rms_standardised_error).toBeLessThan(1.6);
+  });
+
+  it('finds the wrong ticket', () => {
+    const found = wrongTicketTotals(findWrongTickets(1, 8));
+    expect(found.caught_pct).toBeGreaterThanOrEqual(85);
+    expect(found.accused_pct).toBe(0);
+    expect(found.median_mass_error_pct).toBeLessThan(0.5);
+  });
+});
