@@ -39,10 +39,10 @@ export class CacheFolder {
       const index = JSON.parse(checked(await readFile(this.#path(`${name}.json`), 'utf8'))) as Index;
       if (index.format !== FORMAT || index.key !== key) return undefined;
       const tables = new Map<string, CachedTable>();
-      for (const table of index.tables) {
-        const bytes = await readFile(this.#path(tableFile(name, table.name)));
-        if (sha256Of(bytes) !== table.sha256) return undefined;
-        tables.set(table.name, await readParquetTable(table.name, bytes as Uint8Array<ArrayBuffer>));
+      for (const { name: table, sha256 } of index.tables) {
+        const read = await readParquetTable(table, this.#path(tableFile(name, table)));
+        if (read.sha256 !== sha256) return undefined;
+        tables.set(table, read.table);
       }
       return joinTree(index.document, tables);
     } catch {

@@ -1,5 +1,7 @@
 /** One table of columns ↔ one Parquet file: flat, nothing optional, one row group, uncompressed, so that any reader can have it. */
-import { parquetMetadata, parquetRead } from 'hyparquet';
+import { createHash } from 'node:crypto';
+import { type FileHandle, open } from 'node:fs/promises';
+import { parquetMetadata } from 'hyparquet';
 import { parquetWriteBuffer } from 'hyparquet-writer';
 import type { CachedColumn, CachedTable } from './column-tree.ts';
 
@@ -22,30 +24,79 @@ export function parquetBytes(table: CachedTable, about: Readonly<Record<string, 
   return new Uint8Array(bytes);
 }
 
-/** All columns of a file that `parquetBytes` made. Throws on anything else. */
-export async function readParquetTable(name: string, bytes: Uint8Array<ArrayBuffer>): Promise<CachedTable> {
-  const { buffer, byteOffset, byteLength } = bytes;
-  const file = {
-    byteLength,
-    slice: (from: number, to?: number) => buffer.slice(byteOffset + from, byteOffset + (to ?? byteLength)),
-  };
-  const metadata = parquetMetadata(file.slice(0));
-  const rows = Number(metadata.num_rows);
-  const columns = new Map<string, CachedColumn>();
-  await parquetRead({
-    file,
-    metadata,
-    onChunk: ({ columnName, columnData }) => {
-      if (!isColumn(columnData) || columnData.length !== rows || columns.has(columnName))
-        throw new RangeError(`the column "${columnName}" of "${name}" is not as it was written`);
-      columns.set(columnName, columnData);
-    },
-  });
-  return { name, rows, columns };
+/** A table, and the SHA-256 of the file that it was read from. */
+export interface ReadTable {
+  readonly table: CachedTable;
+  readonly sha256: string;
 }
 
-function isColumn(found: unknown): found is CachedColumn {
-  return found instanceof Float64Array || found instanceof Float32Array || found instanceof Int32Array;
+/**
+ * All columns of a file that `parquetBytes` made, each read to where it stays: a season of a million points is there in the time
+ * that its bytes take. Throws on most other files; whether it is as it was written, its hash tells.
+ */
+export async function readParquetTable(name: string, path: string): Promise<ReadTable> {
+  const file = await open(path, 'r');
+  try {
+    const { size } = await file.stat();
+    const { rows, places } = await layoutOf(file, size);
+    const hash = createHash('sha256');
+    const columns = new Map<string, CachedColumn>();
+    let at = 0;
+    const next = async (bytes: Uint8Array) => {
+      await readExactly(file, bytes, at);
+      hash.update(bytes);
+      at += bytes.length;
+    };
+    for (const { column, Kind, from } of places) {
+      if (from < at || from + rows * Kind.BYTES_PER_ELEMENT > size)
+        throw new RangeError(`the column "${column}" of "${name}" is not where it was written`);
+      await next(new Uint8Array(from - at));
+      const numbers = new Kind(rows);
+      await next(new Uint8Array(numbers.buffer));
+      columns.set(column, numbers);
+    }
+    await next(new Uint8Array(size - at));
+    return { table: { name, rows, columns }, sha256: hash.digest('hex') };
+  } finally {
+    await file.close();
+  }
+}
+
+const KINDS = { DOUBLE: Float64Array, FLOAT: Float32Array, INT32: Int32Array } as const;
+
+interface ColumnPlace {
+  readonly column: string;
+  readonly Kind: (typeof KINDS)[keyof typeof KINDS];
+  /** First byte of its numbers. */
+  readonly from: number;
+}
+
+/** Footers of tables with hundreds of columns are shorter. */
+const MOST_FOOTER_BYTES = 1 << 20;
+
+/** Numbers of a column that is one plain page without levels end where the column ends. */
+async function layoutOf(file: FileHandle, size: number): Promise<{ rows: number; places: ColumnPlace[] }> {
+  const footer = new Uint8Array(Math.min(size, MOST_FOOTER_BYTES));
+  await readExactly(file, footer, size - footer.length);
+  const { num_rows, row_groups } = parquetMetadata(footer.buffer);
+  const rows = Number(num_rows);
+  if (row_groups.length !== 1 || !(rows * 4 < size)) throw new RangeError('not a table of the cache');
+  const places = row_groups[0].columns.map(({ meta_data }): ColumnPlace => {
+    const Kind = KINDS[meta_data?.type as keyof typeof KINDS];
+    if (meta_data === undefined || Kind === undefined) throw new RangeError('not a table of the cache');
+    const end = Number(meta_data.data_page_offset) + Number(meta_data.total_compressed_size);
+    return { column: meta_data.path_in_schema[0], Kind, from: end - rows * Kind.BYTES_PER_ELEMENT };
+  });
+  return { rows, places };
+}
+
+async function readExactly(file: FileHandle, bytes: Uint8Array, from: number): Promise<void> {
+  let at = 0;
+  while (at < bytes.length) {
+    const { bytesRead } = await file.read(bytes, at, bytes.length - at, from + at);
+    if (bytesRead === 0) throw new RangeError('the file ends too early');
+    at += bytesRead;
+  }
 }
 
 const MOST_INT32 = 2 ** 31 - 1;
