@@ -37,31 +37,37 @@ export function SurfaceForm({ session, sheet, details, cell_m }: SurfaceFormProp
           </label>
         ))}
       </fieldset>
-      <NumberEntry
-        label="Side of a cell"
-        unit="m"
-        entered={sheet.cell_m}
-        fallback={cell_m}
-        onEnter={(side_m) => set({ cell_m: side_m })}
-      />
-      {method !== 'block_mean' && (
+      <div className="measure">
         <NumberEntry
-          label="Points a cell is made of"
-          unit=""
-          step={1}
-          entered={sheet.neighbours}
-          fallback={details.neighbours}
-          onEnter={(neighbours) => set({ neighbours })}
+          label="Side of a cell"
+          unit="m"
+          entered={sheet.cell_m}
+          fallback={cell_m}
+          onEnter={(side_m) => set({ cell_m: side_m })}
         />
+      </div>
+      {method !== 'block_mean' && (
+        <div className="measure">
+          <NumberEntry
+            label="Points a cell is made of"
+            unit=""
+            step={1}
+            entered={sheet.neighbours}
+            fallback={details.neighbours}
+            onEnter={(neighbours) => set({ neighbours })}
+          />
+        </div>
       )}
       {method === 'inverse_distance' && (
-        <NumberEntry
-          label="Power of the distance"
-          unit=""
-          entered={sheet.power}
-          fallback={details.power}
-          onEnter={(power) => set({ power })}
-        />
+        <div className="measure">
+          <NumberEntry
+            label="Power of the distance"
+            unit=""
+            entered={sheet.power}
+            fallback={details.power}
+            onEnter={(power) => set({ power })}
+          />
+        </div>
       )}
       {details.model !== null && <ModelForm sheet={sheet} details={details} set={set} />}
     </section>
@@ -90,17 +96,19 @@ function ModelForm({ sheet, details, set }: ModelFormProps) {
     set({ shape: model.shape, model: { ...kept, ...change } });
   };
   const entry = (label: string, key: 'nugget' | 'partial_sill' | 'range_m', unit: string, factor: number) => (
-    <NumberEntry
-      label={label}
-      unit={unit}
-      entered={sheet.model === undefined ? undefined : factor * sheet.model[key]}
-      fallback={factor * model[key]}
-      onEnter={(number) => setModel(number === null ? null : { [key]: number / factor })}
-    />
+    <div className="measure">
+      <NumberEntry
+        label={label}
+        unit={unit}
+        entered={sheet.model === undefined ? undefined : factor * sheet.model[key]}
+        fallback={factor * model[key]}
+        onEnter={(number) => setModel(number === null ? null : { [key]: number / factor })}
+      />
+    </div>
   );
   return (
     <>
-      <span className="entry">
+      <p className="row">
         <label>
           Shape of the model{' '}
           <select
@@ -118,7 +126,7 @@ function ModelForm({ sheet, details, set }: ModelFormProps) {
             ))}
           </select>
         </label>
-      </span>
+      </p>
       {entry('Nugget', 'nugget', '(t/ha)²', T2_HA2)}
       {entry('Partial sill', 'partial_sill', '(t/ha)²', T2_HA2)}
       {entry('Range', 'range_m', 'm', 1)}

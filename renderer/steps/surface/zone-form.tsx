@@ -45,7 +45,7 @@ export function ZoneForm({ session, surface, sheet, isZoned, units, bushel_kg }:
         onChange={(isOn) => surfacesOf(session).showZones(isOn)}
       />
       <Pairs of={rows} />
-      <span className="entry">
+      <p className="row">
         <label>
           Classes by{' '}
           <select
@@ -63,22 +63,26 @@ export function ZoneForm({ session, surface, sheet, isZoned, units, bushel_kg }:
             {sheet.classes?.method === 'user' && <option value="user">limits of the sheet</option>}
           </select>
         </label>
-      </span>
-      <NumberEntry
-        label="Number of classes"
-        unit=""
-        step={1}
-        entered={sheet.classes?.count}
-        fallback={USUAL.count}
-        onEnter={(count) => set({ classes: { count } })}
-      />
-      <NumberEntry
-        label="Smallest zone"
-        unit="m²"
-        entered={sheet.zones?.least_area_m2}
-        fallback={USUAL.least_area_m2}
-        onEnter={(least_area_m2) => set({ zones: { least_area_m2 } })}
-      />
+      </p>
+      <div className="measure">
+        <NumberEntry
+          label="Number of classes"
+          unit=""
+          step={1}
+          entered={sheet.classes?.count}
+          fallback={USUAL.count}
+          onEnter={(count) => set({ classes: { count } })}
+        />
+      </div>
+      <div className="measure">
+        <NumberEntry
+          label="Smallest zone"
+          unit="m²"
+          entered={sheet.zones?.least_area_m2}
+          fallback={USUAL.least_area_m2}
+          onEnter={(least_area_m2) => set({ zones: { least_area_m2 } })}
+        />
+      </div>
     </section>
   );
 }
