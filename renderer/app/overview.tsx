@@ -1,7 +1,9 @@
 /** All fields of the season as a table, one key away from the map. */
 import type { FieldSummary } from '../../core/result.ts';
+import { kgM2FromTHa } from '../../core/units.ts';
+import { SmallMap, SmallMapLegend, type SmallScale } from '../map/small-map.tsx';
 import { bushelOf, errorOfField, fieldsByCrop, totalOf } from '../session/season-figures.ts';
-import { unitsOf } from '../session/session-state.ts';
+import { type SessionState, unitsOf } from '../session/session-state.ts';
 import { useSession, useSessionState } from '../session/use-session.ts';
 import { area, decimal, grainMass, withError, yieldOf } from '../text/quantities.ts';
 import { LEGAL_LINE } from '../text/words.ts';
@@ -26,7 +28,12 @@ export function Overview() {
       <table>
         <thead>
           <tr>
-            <th scope="col">field</th>
+            <th scope="col">
+              <span className="unseen">map</span>
+            </th>
+            <th scope="col" className="words">
+              field
+            </th>
             <th scope="col" className="words">
               crop
             </th>
@@ -40,6 +47,14 @@ export function Overview() {
         <tbody>
           {built.reply.summary.fields.map((field) => (
             <tr key={field.name}>
+              <td className="words">
+                <SmallMap
+                  field={field.name}
+                  columns={columnsOf(state, field.name)}
+                  scale={scaleOf(built.reply.summary.fields, field.crop)}
+                  theme={state.view.theme}
+                />
+              </td>
               <th scope="row">
                 <button
                   type="button"
@@ -74,6 +89,7 @@ export function Overview() {
           ))}
           {[...fieldsByCrop(built.reply.summary.fields)].map(([crop, fields]) => (
             <tr key={crop}>
+              <td />
               <th scope="row">
                 <b>All {crop}</b>
               </th>
@@ -93,9 +109,28 @@ export function Overview() {
           ))}
         </tbody>
       </table>
+      <p className="quiet">
+        Maps: <SmallMapLegend theme={state.view.theme} />
+      </p>
       <p className="estimate">± is the 95 % interval. {LEGAL_LINE}.</p>
     </section>
   );
+}
+
+function columnsOf({ built }: SessionState, field: string) {
+  return built?.points.get(built.reply.points.findIndex((one) => one.field === field));
+}
+
+/** From half to one and a half times the mean yield of all ground of the crop. */
+function scaleOf(fields: readonly FieldSummary[], crop: string): SmallScale {
+  const own = fields.filter((field) => field.crop === crop && field.mean_yield_t_ha !== null);
+  const ground_ha = own.reduce((sum, { area_ha }) => sum + area_ha, 0);
+  const grain_t = own.reduce(
+    (sum, { area_ha, mean_yield_t_ha }) => sum + area_ha * (mean_yield_t_ha ?? 0),
+    0,
+  );
+  const mean_kg_m2 = kgM2FromTHa(ground_ha > 0 ? grain_t / ground_ha : 1);
+  return { low_kg_m2: 0.5 * mean_kg_m2, high_kg_m2: 1.5 * mean_kg_m2 };
 }
 
 function fieldTotal(field: FieldSummary, bushel_kg: number, units: 'us' | 'metric') {

@@ -1,6 +1,6 @@
 /**
- * Order statistics of a long column without sorting it: numbers are counted into bins once, and only the bins asked
- * about are sorted. Half a million numbers take a few milliseconds, so that a map may ask on the window's own thread.
+ * Order statistics of a long column without sorting it: numbers are counted into bins once, put there when the
+ * first is asked for, and only the bins asked about are sorted. Half a million numbers take a few milliseconds, so that a map may ask on the window's own thread.
  */
 
 const BINS = 4096;
@@ -13,7 +13,10 @@ export class BinnedOrder {
   readonly #numbers: Float64Array;
   /** How many numbers lie in bins before each; one more entry than bins. */
   readonly #before: Uint32Array;
-  readonly #sorted = new Map<number, Float64Array>();
+  /** The numbers bin after bin, once somebody has asked. */
+  #placed: Float64Array | undefined;
+  /** Bins of `#placed` that are sorted. */
+  readonly #sorted = new Set<number>();
 
   constructor(column: Float64Array) {
     const numbers = new Float64Array(column.length);
@@ -60,14 +63,18 @@ export class BinnedOrder {
   }
 
   #bin(bin: number): Float64Array {
-    const known = this.#sorted.get(bin);
-    if (known) return known;
-    const found = new Float64Array(this.#before[bin + 1] - this.#before[bin]);
-    let next = 0;
-    for (const number of this.#numbers) if (this.#binOf(number) === bin) found[next++] = number;
-    found.sort();
-    this.#sorted.set(bin, found);
+    this.#placed ??= this.#placedByBin();
+    const found = this.#placed.subarray(this.#before[bin], this.#before[bin + 1]);
+    if (!this.#sorted.has(bin)) found.sort();
+    this.#sorted.add(bin);
     return found;
+  }
+
+  #placedByBin(): Float64Array {
+    const placed = new Float64Array(this.count);
+    const next = this.#before.slice();
+    for (let i = 0; i < this.count; i++) placed[next[this.#binOf(this.#numbers[i])]++] = this.#numbers[i];
+    return placed;
   }
 
   #binOf(number: number): number {

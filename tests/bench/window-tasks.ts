@@ -119,30 +119,44 @@ async function longestTask(browser: Browser, page: Page, act: () => Promise<void
   return { wall_ms, own_ms };
 }
 
-/** The block's rows again and again, each time a field's height further north and a season's length later. */
+/** The block's rows again and again, field beside field in a square, each a season's length later. */
 function repeated(bytes: Uint8Array, rows: number): Uint8Array {
   const decoded = decodeColumns(Uint8Array.from(bytes));
   if (!decoded.ok) throw new Error(decoded.error.text);
   const { about, columns, rows: had } = decoded.value;
   const made = new Map<string, ColumnArray>();
+  const side = Math.ceil(Math.sqrt(rows / had));
   const times = Array.from(columns.get('t_s') ?? []).filter(Number.isFinite);
   const span_s =
     times.reduce((most, t_s) => Math.max(most, t_s), 0) -
     times.reduce((least, t_s) => Math.min(least, t_s), Infinity);
   for (const [name, column] of columns) {
-    const step = name === 't_s' ? span_s + 60 : (STEPS[name] ?? 0);
+    const step = STEPS[name];
     const more = new (column.constructor as new (length: number) => ColumnArray)(rows);
     for (let row = 0; row < rows; row++) {
       const time = Math.floor(row / had);
-      more[row] = column[row % had] + step * time;
+      const steps = step === 'across' ? time % side : step === 'up' ? Math.floor(time / side) : time;
+      more[row] = column[row % had] + (step === 'later' ? span_s + 60 : (SIZES[name] ?? 0)) * steps;
     }
     made.set(name, more);
   }
   return encodeColumns({ about, rows, columns: made });
 }
 
-/** By which a column grows with each repetition. */
-const STEPS: Readonly<Record<string, number>> = { latitude_deg: 0.004, north_m: 444 };
+/** How a column's numbers go on from one repetition to the next, and by how much. */
+const STEPS: Readonly<Record<string, 'across' | 'up' | 'later'>> = {
+  t_s: 'later',
+  longitude_deg: 'across',
+  east_m: 'across',
+  latitude_deg: 'up',
+  north_m: 'up',
+};
+const SIZES: Readonly<Record<string, number>> = {
+  longitude_deg: 0.0045,
+  east_m: 371,
+  latitude_deg: 0.0025,
+  north_m: 278,
+};
 
 const counts = process.argv.slice(2).map(Number);
 for (const points of counts.length > 0 ? counts : [200_000, 500_000]) await measure(points);

@@ -137,6 +137,26 @@ describe('the map', () => {
   });
 });
 
+describe('all fields', () => {
+  it('have a small map each in the table, and their names open them by keys', async () => {
+    await page.keyboard.press('o');
+    const maps = page.getByRole('img', { name: /^Map of / });
+    expect(await maps.count()).toBe(2);
+    const colours = async () =>
+      (await page.evaluate(`[...document.querySelectorAll('.small-map')].map((canvas) => {
+        const { data } = canvas.getContext('2d').getImageData(0, 0, canvas.width, canvas.height);
+        return new Set(Array.from({ length: data.length / 4 }, (_, i) => data.slice(4 * i, 4 * i + 4).join())).size;
+      })`)) as number[];
+    await expect.poll(async () => Math.min(...(await colours())), { timeout: 20_000 }).toBeGreaterThan(20);
+    await page.getByRole('button', { name: 'Three Oaks' }).focus();
+    await page.keyboard.press('Enter');
+    await page.locator('.map-legend').waitFor();
+    await page.keyboard.press('o');
+    await page.getByRole('button', { name: 'Brickyard' }).click();
+    await page.locator('.map-legend').waitFor();
+  });
+});
+
 describe('a base map', () => {
   it('is none at first; a file on this computer is shown with whom it is owed to, also after a reload', async () => {
     expect(opened.strayed).toEqual([]);
