@@ -2,7 +2,7 @@
 import { existsSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { tileOrigin } from '../../core/base-map.ts';
-import type { DataError } from '../../core/errors.ts';
+import type { DataError, Notice } from '../../core/errors.ts';
 import { SEASON_FILE } from '../../core/season-file.ts';
 import { createHandler, type Handler } from './handler.ts';
 import { chosenHome } from './home-folder.ts';
@@ -11,6 +11,7 @@ import { Jobs } from './jobs.ts';
 import { type Environment, readPreferences, writePreferences } from './preferences.ts';
 import { programFolder } from './program-version.ts';
 import { type RecycleBin, systemBin } from './recycle-bin.ts';
+import { seasonKey } from './season-card.ts';
 import { SeasonSessions } from './season-sessions.ts';
 import { WorkerPool } from './worker-pool.ts';
 
@@ -40,6 +41,8 @@ export function createHost(options: HostOptions = {}): Host {
   /** Chosen in the window while this runs; the option of the run no longer holds then. */
   let chosenNow: string | undefined;
   const onFault = (caught: unknown) => faultError(options.reportFault?.(caught));
+  const sessions = new SeasonSessions();
+  const onRemark = (folder: string, notice: Notice) => sessions.get(seasonKey(folder))?.remarks.push(notice);
   const services: HostServices = {
     home: async () =>
       chosenNow === undefined
@@ -52,9 +55,9 @@ export function createHost(options: HostOptions = {}): Host {
     },
     baseMap: async () => (await readPreferences(environment)).base_map ?? null,
     setBaseMap: (choice) => writePreferences(environment, { base_map: choice }),
-    sessions: new SeasonSessions(),
+    sessions,
     jobs: new Jobs(onFault),
-    pool: options.pool ?? new WorkerPool(),
+    pool: options.pool ?? new WorkerPool({ onRemark }),
     bin: options.bin ?? systemBin(environment),
     sample: sampleSeason,
     importer: options.importer,

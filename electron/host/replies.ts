@@ -128,13 +128,16 @@ export function eventsReply(stream: ReadableStream<Uint8Array>): Response {
 }
 
 /** An open season as the window sees it. */
-export function seasonReply({ key, store, built }: Session, notices: readonly Notice[] = []): SeasonReply {
+export function seasonReply(
+  { key, store, built, remarks }: Session,
+  notices: readonly Notice[] = [],
+): SeasonReply {
   return {
     season: key,
     folder: store.folder,
     revision: store.revision,
     document: store.document,
-    notices,
+    notices: [...notices, ...remarks.splice(0)],
     history: store.history,
     last_build: built?.build ?? null,
   };

@@ -30,6 +30,8 @@ export interface Session {
   readonly store: SeasonStore;
   readonly verified: VerifiedFiles;
   readonly uploads: Map<string, Upload>;
+  /** What came up while nobody was asking; told with the next answer about the season, once. */
+  readonly remarks: Notice[];
   built: BuiltSeason | undefined;
   /** The last preview; a build makes it worthless. */
   preview: BuiltSeason | undefined;
@@ -87,6 +89,7 @@ export class SeasonSessions {
       store: store.value,
       verified: new Map(),
       uploads: new Map(),
+      remarks: [],
       built: undefined,
       preview: undefined,
     };

@@ -12,6 +12,8 @@ export interface PoolOptions {
   readonly size?: number;
   /** How long a task may go on after it was asked to stop, before its thread is ended, ms. */
   readonly patience_ms?: number;
+  /** How long nobody must ask for anything before a season from the cache is made ready for changes, ms. */
+  readonly warming_after_ms?: number;
   /** The compiled worker. */
   readonly script?: string;
   /** Told what has become of keeping a season's results on its disk. */
@@ -47,7 +49,7 @@ interface Thread {
   warming: AbortController | undefined;
 }
 
-/** A season whose result is known is made ready for changes this long after it was asked for, if nothing else is to be done, ms. */
+/** Until then the window has fetched and drawn what it asked for. A choice of ours. */
 const WARMING_AFTER_MS = 1500;
 
 /** Stages look at the flag every second or two on large seasons; a thread that does not within this is stuck in one. */
@@ -56,6 +58,7 @@ const PATIENCE_MS = 5000;
 export class WorkerPool {
   readonly #size: number;
   readonly #patience_ms: number;
+  readonly #warming_after_ms: number;
   readonly #script: string;
   #threads: Thread[] = [];
   #waiting: Waiting[] = [];
@@ -66,6 +69,7 @@ export class WorkerPool {
     this.#size = options.size ?? 2;
     this.#onRemark = options.onRemark ?? (() => undefined);
     this.#patience_ms = options.patience_ms ?? PATIENCE_MS;
+    this.#warming_after_ms = options.warming_after_ms ?? WARMING_AFTER_MS;
     this.#script = options.script ?? join(programFolder(), 'dist', 'electron', 'host', 'job-worker.js');
   }
 
@@ -116,7 +120,7 @@ export class WorkerPool {
         reject: () => undefined,
       });
       thread.worker.unref();
-    }, WARMING_AFTER_MS);
+    }, this.#warming_after_ms);
     this.#warmSoon.unref();
   }
 

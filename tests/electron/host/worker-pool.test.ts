@@ -114,6 +114,29 @@ describe('worker threads', () => {
     expect(await failing.run(task('fine'), hooks())).toMatchObject({ ok: true });
   });
 
+  it('make a season ready for changes when its result came from the cache, until something is asked for', async () => {
+    const script = `let orders = [];
+      parentPort.on('message', async ({ task, stop }) => {
+        orders.push(task.purpose ?? 'result');
+        const flag = new Int32Array(stop);
+        while (task.purpose === 'warming' && Atomics.load(flag, 0) === 0) await new Promise((r) => setTimeout(r, 5));
+        const value = { isFromCache: orders.length === 1 ? true : undefined, orders, threadId };
+        parentPort.postMessage({ kind: 'ended', result: { ok: true, value, notices: [] } });
+      });`;
+    const path = join(scratch, 'warming.mjs');
+    writeFileSync(path, `import { parentPort, threadId } from 'node:worker_threads';\n${script}`);
+    pool = new WorkerPool({ size: 2, script: path, warming_after_ms: 20 });
+    const reported = async () => {
+      const run = await pool?.run(task('a'), hooks());
+      return run?.ok ? (run.value as unknown as { orders: string[]; threadId: number }) : undefined;
+    };
+    const first = await reported();
+    await new Promise((resolve) => setTimeout(resolve, 300));
+    const second = await reported();
+    expect(second?.orders).toEqual(['result', 'warming', 'result']);
+    expect(second?.threadId).toBe(first?.threadId);
+  });
+
   it('end with the pool', async () => {
     const two = poolOf(OBEDIENT);
     const runs = ['a', 'b', 'c'].map((name) => two.run(task(name), hooks()));
