@@ -18,6 +18,9 @@ export interface Preview {
   readonly keptCompare: View['compare'];
 }
 
+/** How the host says that something newer took the place of what was asked for. */
+const OVERTAKEN = ['overtaken', 'other_build'];
+
 /** What previews need of the session. */
 export interface PreviewHooks extends StateAccess {
   /** Shows what the host refuses. */
@@ -84,6 +87,7 @@ export class Previews {
     const { season: key, revision } = season;
     try {
       const reply = await host.call('preview', { season: key }, { revision, edit });
+      if (turn !== this.#turn) return;
       const place = fieldIndexOf(state());
       const block = await host.readPoints(key, reply.build, place);
       if (turn !== this.#turn) return;
@@ -103,9 +107,9 @@ export class Previews {
         view: preview === null ? { ...view, compare: 'difference' } : view,
       });
     } catch (caught) {
-      // Something newer came between: that one is shown.
-      if (caught instanceof HostTrouble && caught.reply.code === 'overtaken') return;
       if (turn !== this.#turn) return;
+      // Something newer came between: that one is shown.
+      if (caught instanceof HostTrouble && OVERTAKEN.includes(caught.reply.code)) return;
       this.leave();
       throw caught;
     }

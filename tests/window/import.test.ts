@@ -20,9 +20,9 @@ const SAMPLE = join(
   readdirSync(SAMPLES).find((name) => existsSync(join(SAMPLES, name, 'season.json'))) ?? '',
 );
 
-/** Every file of the sample, as it would lie on a grower's stick. */
-function stick(): string[] {
-  return ['logs', 'tickets', 'boundaries'].flatMap((folder) =>
+/** Files of the sample's folders, as they would lie on a stick. */
+function stick(...folders: readonly string[]): string[] {
+  return folders.flatMap((folder) =>
     readdirSync(join(SAMPLE, folder)).map((name) => join(SAMPLE, folder, name)),
   );
 }
@@ -56,29 +56,62 @@ describe('a grower with a stick of files and nothing else', () => {
     await page.getByRole('button', { name: 'New season' }).click();
     await page.getByLabel('Name').fill('Home farm 2026');
     await page.getByRole('button', { name: 'Create' }).click();
-    await page.locator('input[type=file]').setInputFiles(stick());
+    await page.locator('input[type=file]').setInputFiles(stick('logs', 'boundaries'));
     const account = page.getByRole('region', { name: 'What came of the import' });
     await account.waitFor({ timeout: 60_000 });
     expect(await account.textContent()).toContain('c1 needs the measures of a paddle');
-    await enterPaddle(page, 'c1', [203.2, 260, 150, 10]);
-    await enterPaddle(page, 'c2', [190.5, 270, 145, 11]);
+    await enterPaddle(page, 'combine 1', [203.2, 260, 150, 10]);
+    await enterPaddle(page, 'combine 2', [190.5, 270, 145, 11]);
     await page.locator('summary', { hasText: 'Brickyard' }).click();
     await page.getByLabel('Crop of Brickyard').selectOption('soybean');
     await figure(page, 'ground').filter({ hasText: /\d/ }).waitFor({ timeout: 60_000 });
     await settled(page);
-    expect(await figureText(page, 'loads')).toBe('21 of 22');
+    expect(await figureText(page, 'loads')).toBe('none');
     await page.locator('.field-map canvas').first().waitFor();
     const sheet = sheetOf(program.home, 'home-farm-2026');
     expect(sheet).toMatchObject({ name: 'Home farm 2026' });
     expect(JSON.stringify(sheet.logs)).toContain('c1-brickyard.log.gz');
   });
 
-  it('finds everything again after a reload, and can take the import back', async () => {
+  it('finds everything again after a reload in the middle', async () => {
     const { page } = opened;
     const ground = await figureText(page, 'ground');
     await page.reload();
     await figure(page, 'ground').filter({ hasText: /\d/ }).waitFor({ timeout: 60_000 });
     expect(await figureText(page, 'ground')).toBe(ground);
+  });
+});
+
+describe('an agronomist with the tickets of that season', () => {
+  it('drops them: the beam is weighed against the scale, and the wrong one is named', async () => {
+    const { page } = opened;
+    await openStage(page, 'logs');
+    await page.locator('input[type=file]').setInputFiles(stick('tickets'));
+    await figure(page, 'loads').filter({ hasText: '21 of 22' }).waitFor({ timeout: 60_000 });
+    await settled(page);
+    await openStage(page, 'loads');
+    const evidence = page.getByRole('region', { name: 'Evidence: Loads' });
+    expect(await evidence.locator('header').textContent()).toContain('ticket 20425 does not fit');
+  });
+
+  it('refits with it for a try, leaves that, and takes the tickets back and again', async () => {
+    const { page } = opened;
+    const total = await figureText(page, 'yield');
+    await page.getByRole('button', { name: 'What if it were used?' }).first().click();
+    await figure(page, 'loads').filter({ hasText: '22 of 22' }).waitFor({ timeout: 40_000 });
+    expect(await figureText(page, 'yield')).not.toBe(total);
+    await page.getByRole('button', { name: 'Leave as it was' }).first().click();
+    expect(await figureText(page, 'loads')).toBe('21 of 22');
+    expect(await figureText(page, 'yield')).toBe(total);
+    expect(sheetOf(program.home, 'home-farm-2026')).not.toHaveProperty('settings');
+    await page.keyboard.press('Control+z');
+    await figure(page, 'loads').filter({ hasText: 'none' }).waitFor({ timeout: 40_000 });
+    await page.keyboard.press('Control+Shift+z');
+    await figure(page, 'loads').filter({ hasText: '21 of 22' }).waitFor({ timeout: 40_000 });
+  });
+
+  it('can take all of it back', async () => {
+    const { page } = opened;
     await openStage(page, 'logs');
     await page.getByRole('button', { name: 'History' }).click();
     await page.getByRole('region', { name: 'History' }).getByRole('button').first().click();

@@ -118,6 +118,53 @@ describe('an agronomist opens the sample', () => {
     await expect.poll(shown, { timeout: 40_000 }).toBe(before);
   });
 
+  it('pulls the lag on its curve: the map shows what would change, and nothing is kept by that', async () => {
+    const { page } = opened;
+    await openStage(page, 'lag');
+    const total = await figureText(page, 'lag');
+    const line = page.getByRole('slider', { name: 'Lag in use, s' }).first();
+    await line.focus();
+    for (let press = 0; press < 3; press++) await page.keyboard.press('Shift+ArrowRight');
+    await page.getByText('Not kept yet.').waitFor({ timeout: 40_000 });
+    await page.getByText('Tried, not kept:').waitFor();
+    await figure(page, 'lag').filter({ hasText: '15.4' }).waitFor({ timeout: 40_000 });
+    expect(sheetOf(program.home, FOLDER)).not.toHaveProperty('settings');
+    await page.getByRole('button', { name: 'Leave as it was' }).first().click();
+    expect(await figureText(page, 'lag')).toBe(total);
+  });
+
+  it('keeps what she has tried, as one named change, and undoes it', async () => {
+    const { page } = opened;
+    await page.getByText('Put grain that threshing mixed back').click();
+    await page.getByText('Not kept yet.').waitFor({ timeout: 40_000 });
+    await page.getByText(/noise between neighbouring points × \d/).waitFor();
+    await page.getByRole('button', { name: 'Keep', exact: true }).first().click();
+    await expect
+      .poll(() => sheetOf(program.home, FOLDER).settings, { timeout: 20_000 })
+      .toEqual({ unsmear: { on: true } });
+    await page.getByRole('button', { name: 'Undo: Unsmearing switched on' }).click();
+    await expect.poll(() => sheetOf(program.home, FOLDER)).not.toHaveProperty('settings');
+    await settled(page);
+  });
+
+  it('moves the end of a load on the timeline: it does not fit any more; undone, it does', async () => {
+    const { page } = opened;
+    await openStage(page, 'loads');
+    const end = page.getByRole('slider', { name: 'End of load 20417' });
+    const place = await end.boundingBox();
+    if (place === null) throw new Error('the load has no end to pull');
+    await page.mouse.move(place.x + place.width / 2, place.y + place.height / 2);
+    await page.mouse.down();
+    await page.mouse.move(place.x - 40, place.y + place.height / 2, { steps: 4 });
+    await page.mouse.up();
+    await figure(page, 'loads').filter({ hasText: '20 of 22' }).waitFor({ timeout: 40_000 });
+    expect(JSON.stringify(sheetOf(program.home, FOLDER).settings)).toContain('"ticket":"20417"');
+    await settled(page);
+    await page.keyboard.press('Control+z');
+    await figure(page, 'loads').filter({ hasText: '21 of 22' }).waitFor({ timeout: 40_000 });
+    await settled(page);
+  });
+
   it('enters a lag by hand, and takes it back', async () => {
     const { page } = opened;
     await openStage(page, 'lag');
@@ -144,6 +191,22 @@ describe('a consultant delivers', () => {
     expect(features).toHaveLength(points);
     const fields = features.map(({ properties }: { properties: { field: string } }) => properties.field);
     expect([...new Set(fields)].sort()).toEqual(['Brickyard', 'Three Oaks']);
+  });
+
+  it('writes a folder for every field, and each file can be had from its link', async () => {
+    const { page } = opened;
+    await page.getByText('A folder for every field').click();
+    await page.getByRole('button', { name: 'Write every field' }).click();
+    const link = page.getByRole('link', { name: 'three-oaks-points.geojson' });
+    await link.waitFor({ timeout: 40_000 });
+    const [download] = await Promise.all([page.waitForEvent('download'), link.click()]);
+    const { features } = JSON.parse(readFileSync(await download.path(), 'utf8'));
+    const field = ({ properties }: { properties: { field: string } }) => properties.field;
+    expect(new Set(features.map(field))).toEqual(new Set(['Three Oaks']));
+    await page.getByText('Only Brickyard').click();
+    await page.getByRole('button', { name: 'Write Brickyard' }).click();
+    await link.waitFor({ state: 'detached' });
+    await page.getByRole('link', { name: 'brickyard-points.geojson' }).waitFor();
   });
 });
 
