@@ -17,7 +17,6 @@ export interface SurfaceThreads {
   readonly threads?: number;
   /** The compiled worker. */
   readonly script?: string;
-  readonly signal?: AbortSignal;
 }
 
 /** Fewer cells than this are not worth a thread; plain means never are. */
@@ -25,19 +24,19 @@ const FEW_CELLS = 2000;
 
 /**
  * The surface of a field, as `planSurface` and `surfaceCells` make it: the same numbers whatever the number of threads.
- * Rejects on a mistake of ours, and when `signal` is aborted.
+ * Rejects on a mistake of ours.
  */
 export async function surfaceOfField(
   request: SurfaceRequest,
-  { threads = 2, script = workerScript(), signal }: SurfaceThreads = {},
+  { threads = 2, script = workerScript() }: SurfaceThreads = {},
 ): Promise<Result<FieldSurface>> {
-  const news = await answer(script, { kind: 'plan', ...request }, signal);
+  const news = await answer(script, { kind: 'plan', ...request });
   if (news.kind !== 'planned') throw new RangeError(`asked for a plan, a thread answered with ${news.kind}`);
   if (!news.result.ok) return news.result;
   const { plan } = news.result.value;
   const count = plan.cells.length;
   const isQuick = plan.method === 'block_mean' || count < FEW_CELLS;
-  const cells = isQuick ? surfaceCells(plan) : await sharedOut(plan, threads, script, signal);
+  const cells = isQuick ? surfaceCells(plan) : await sharedOut(plan, threads, script);
   return success({ ...news.result.value, cells }, news.result.notices);
 }
 
@@ -45,13 +44,12 @@ async function sharedOut(
   plan: PlannedSurface['plan'],
   threads: number,
   script: string,
-  signal: AbortSignal | undefined,
 ): Promise<SurfaceCells> {
   const count = plan.cells.length;
   const ends = Array.from({ length: threads + 1 }, (_, k) => Math.round((k * count) / threads));
   const parts = await Promise.all(
     ends.slice(1).map(async (to, k) => {
-      const news = await answer(script, { kind: 'cells', plan, from: ends[k], to }, signal);
+      const news = await answer(script, { kind: 'cells', plan, from: ends[k], to });
       if (news.kind !== 'cells') throw new RangeError(`asked for cells, a thread answered with ${news.kind}`);
       return news.cells;
     }),
@@ -64,18 +62,12 @@ async function sharedOut(
   return cells;
 }
 
-function answer(script: string, order: SurfaceOrder, signal: AbortSignal | undefined): Promise<SurfaceNews> {
+function answer(script: string, order: SurfaceOrder): Promise<SurfaceNews> {
   return new Promise((resolve, reject) => {
-    signal?.throwIfAborted();
     const worker = new Worker(script, { workerData: order });
-    const stop = () => void worker.terminate();
-    signal?.addEventListener('abort', stop, { once: true });
     worker.once('message', resolve);
     worker.once('error', reject);
-    worker.once('exit', () => {
-      signal?.removeEventListener('abort', stop);
-      reject(new RangeError('a thread of a surface ended without an answer'));
-    });
+    worker.once('exit', () => reject(new RangeError('a thread of a surface ended without an answer')));
   });
 }
 
