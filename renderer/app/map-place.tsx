@@ -2,6 +2,7 @@
 import { useMemo } from 'react';
 import { FieldMap } from '../map/field-map.tsx';
 import type { MapComparison } from '../map/types.ts';
+import { rowStory } from '../session/row-story.ts';
 import { bushelOf, machineName } from '../session/season-figures.ts';
 import { fieldIndexOf, type SessionState, unitsOf } from '../session/session-state.ts';
 import { useZoneLines } from '../session/surface-zones.ts';
@@ -46,6 +47,8 @@ export function MapPlace() {
       colourBy={cells && view.colourBy !== 'yield_se' ? 'yield' : view.colourBy}
       ramp={view.ramp}
       classes={view.classes}
+      drawAs={cells ? 'swaths' : view.drawAs}
+      storyOf={cells ? undefined : (row) => rowStory(built, columns, row)}
       fadeUncertain={cells === undefined}
       selection={cells ? null : view.selection}
       timeSpan={cells ? null : view.span}

@@ -37,6 +37,7 @@ export function FieldMap(props: FieldMapProps) {
   const field = preparing.state === 'ready' ? preparing.field : undefined;
   const earlier = usePreparedField(props.compareWith?.columns);
   const before = props.compareWith && earlier.state === 'ready' ? earlier.field : undefined;
+  const [shown_rules, setShownRules] = useState(SHOWN_RULES);
   const painted = usePaint(view, field, before, props);
   const [ownTool, setOwnTool] = useState<MapTool>('pan');
   const tool = props.tool ?? ownTool;
@@ -49,7 +50,7 @@ export function FieldMap(props: FieldMapProps) {
   const isDrawingBoundary = tool === 'boundary' && props.onBoundary !== undefined;
   const isSplit = props.compareWith?.show === 'split' && before !== undefined;
 
-  useDrawing(view, place, field, isSplit ? before : undefined, painted, props);
+  useDrawing(view, place, field, isSplit ? before : undefined, painted, shown_rules, props);
   useFit(view, field, props);
   useEffect(() => {
     if (preparing.state === 'nowhere') view?.setField(undefined);
@@ -90,7 +91,6 @@ export function FieldMap(props: FieldMapProps) {
     event.preventDefault();
   };
   const ringed = pointed?.row ?? tableRow ?? props.hoverRow ?? null;
-  const shown_rules = props.screenedShown ?? SHOWN_RULES;
   const counts = useMemo(() => countsOf(props.columns.screened_by), [props.columns]);
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: keys that hold for everything in the map
@@ -140,11 +140,17 @@ export function FieldMap(props: FieldMapProps) {
       {painted && (
         <Legend
           painted={painted}
-          look={props}
+          look={{
+            colourBy: props.colourBy,
+            ramp: props.ramp,
+            classes: props.classes,
+            drawAs: props.drawAs,
+          }}
           fades={props.fadeUncertain !== false && props.colourBy === 'yield' && !painted.is_difference}
           kept={counts[0]}
           caught={counts.map((rows, i) => (i === 0 ? 0 : rows))}
           shown_rules={shown_rules}
+          onToggleRule={(rule) => setShownRules(toggled(shown_rules, rule))}
           onLookChange={props.onLookChange}
         />
       )}
@@ -193,9 +199,10 @@ function useDrawing(
   field: PreparedField | undefined,
   before: PreparedField | undefined,
   painted: Painted | null,
+  shown_rules: readonly string[],
   props: FieldMapProps,
 ): void {
-  const { theme, selection, timeSpan, drawAs, screenedShown } = props;
+  const { theme, selection, timeSpan, drawAs } = props;
   useEffect(() => {
     if (!view || !field) return;
     view.setField(field.ground.frame);
@@ -218,10 +225,10 @@ function useDrawing(
       ghost: mixed(colours.panel, colours.ghost, GHOST_SHARE),
       ink: colours.ink,
       drawAs: drawAs ?? 'swaths',
-      marks_shown: marksShown(screenedShown ?? SHOWN_RULES),
+      marks_shown: marksShown(shown_rules),
       has_selection: selection !== null && selection !== undefined,
     });
-  }, [view, place, theme, drawAs, screenedShown, selection, painted]);
+  }, [view, place, theme, drawAs, shown_rules, selection, painted]);
 }
 
 /** Shows the user's own map below the field; whom it is owed to. */
@@ -285,6 +292,10 @@ function joined(selection: RowMask | null, mask: RowMask, how: How): RowMask | n
         : mask
       : joinMasks(selection, mask, how);
   return next && countSelected(next) > 0 ? next : null;
+}
+
+function toggled(rules: readonly string[], rule: string): readonly string[] {
+  return rules.includes(rule) ? rules.filter((one) => one !== rule) : [...rules, rule];
 }
 
 function marksShown(rules: readonly string[]): number {

@@ -64,6 +64,14 @@ export function LegendControls({ look, counts, onLookChange }: ControlsProps) {
           </option>
         ))}
       </select>
+      <select
+        aria-label="Draw as"
+        value={look.drawAs ?? 'swaths'}
+        onChange={(event) => onLookChange({ ...look, drawAs: event.target.value as MapLook['drawAs'] })}
+      >
+        <option value="swaths">Cut width</option>
+        <option value="points">Points</option>
+      </select>
       {COUNTED.includes(classes.method) && (
         <select
           aria-label="Number of classes"

@@ -18,6 +18,8 @@ export interface LegendProps {
   /** Rows by `screened_by`. */
   readonly caught: readonly number[];
   readonly shown_rules: readonly string[];
+  /** Takes the marks of a reason off the map, or shows them again. */
+  readonly onToggleRule: (rule: string) => void;
   readonly onLookChange?: (look: MapLook) => void;
 }
 
@@ -30,7 +32,8 @@ const METHOD_WORDS: Readonly<Record<ClassMethod, string>> = {
   natural: 'natural breaks (least squares within classes)',
 };
 
-export function Legend({ painted, look, fades, kept, caught, shown_rules, onLookChange }: LegendProps) {
+export function Legend({ painted, look, fades, kept, caught, ...rest }: LegendProps) {
+  const { shown_rules, onToggleRule, onLookChange } = rest;
   const { shown, scale, is_difference } = painted;
   const classes = scale.limits.length + 1;
   const method = `${scale.method === 'continuous' ? '' : `${classes} classes, `}${METHOD_WORDS[scale.method]}`;
@@ -53,7 +56,7 @@ export function Legend({ painted, look, fades, kept, caught, shown_rules, onLook
             : `${decimal(total, 0)} cells`}
         </summary>
         {fades && <p className="quiet">Paler: less sure than ±{decimal(100 * FADE.from, 0)}&nbsp;%.</p>}
-        <Marks caught={caught} shown_rules={shown_rules} />
+        <Marks caught={caught} shown_rules={shown_rules} onToggle={onToggleRule} />
         {onLookChange && <LegendControls look={look} counts={CLASS_COUNT} onLookChange={onLookChange} />}
       </details>
     </details>
@@ -70,16 +73,30 @@ function openWhereRoom(details: HTMLDetailsElement | null): void {
   details.open = (details.closest('.field-map')?.clientHeight ?? 0) >= ROOMY_PX;
 }
 
-function Marks({ caught, shown_rules }: Pick<LegendProps, 'caught' | 'shown_rules'>) {
+interface MarksProps extends Pick<LegendProps, 'caught' | 'shown_rules'> {
+  readonly onToggle: (rule: string) => void;
+}
+
+/** Marks of screened points by reason: each a switch for its marks on the map. */
+function Marks({ caught, shown_rules, onToggle }: MarksProps) {
   const rules = SCREENING_RULES.map((rule, i) => ({ rule, rows: caught[i + 1] ?? 0 })).filter(
-    ({ rule, rows }) => rows > 0 && shown_rules.includes(rule),
+    ({ rule, rows }) => rows > 0 && rule !== 'not_cutting',
   );
   if (rules.length === 0) return null;
   return (
     <ul className="map-marks">
       {rules.map(({ rule, rows }) => (
         <li key={rule}>
-          <RuleMark rule={rule} /> {RULE_WORDS[rule]} <span className="quiet">{decimal(rows, 0)}</span>
+          <button
+            type="button"
+            aria-pressed={shown_rules.includes(rule)}
+            title={
+              shown_rules.includes(rule) ? 'Take these marks off the map' : 'Show these marks on the map'
+            }
+            onClick={() => onToggle(rule)}
+          >
+            <RuleMark rule={rule} /> {RULE_WORDS[rule]} <span className="quiet">{decimal(rows, 0)}</span>
+          </button>
         </li>
       ))}
     </ul>

@@ -57,6 +57,8 @@ export interface MapComparison {
 
 /** How the map is coloured. */
 export interface MapLook {
+  /** Cut-width polygons, or a dot in the middle of each; default `swaths`. */
+  readonly drawAs?: 'swaths' | 'points';
   readonly colourBy: MapQuantity;
   readonly ramp: RampName;
   readonly classes: ClassChoice;
@@ -72,9 +74,6 @@ export interface FieldMapProps extends MapLook {
   readonly units: UnitSystem;
   /** Weight of a bushel of the crop, kg; absent or NaN when it has none (yields are then shown in lb/ac). */
   readonly bushel_kg?: number;
-  /** Reasons whose points are drawn as open marks; absent: all but `not_cutting`. */
-  readonly screenedShown?: readonly string[];
-  readonly drawAs?: 'swaths' | 'points';
   /** Fades swaths by the standard error of their yield; default true. */
   readonly fadeUncertain?: boolean;
   readonly selection?: RowMask | null;

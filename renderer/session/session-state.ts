@@ -53,6 +53,7 @@ export interface View {
   readonly colourBy: MapQuantity;
   readonly ramp: RampName;
   readonly classes: ClassChoice;
+  readonly drawAs: 'swaths' | 'points';
   readonly tool: MapTool;
   readonly selection: RowMask | null;
   readonly span: TimeSpan | null;
@@ -106,6 +107,7 @@ export const FIRST_VIEW: View = {
   colourBy: 'yield',
   ramp: 'viridis',
   classes: { method: 'round' },
+  drawAs: 'swaths',
   tool: 'pan',
   selection: null,
   span: null,
