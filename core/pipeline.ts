@@ -12,6 +12,7 @@ import { yieldNotices } from './analysis/yield-check.ts';
 import { failure, type Result, success } from './errors.ts';
 import type { Crop } from './grain/crops.ts';
 import { findCrop } from './grain/find-crop.ts';
+import { seasonHealth } from './install/season-health.ts';
 import { lagSummaries } from './lag/lag-summary.ts';
 import { fewOfEach } from './notice-limit.ts';
 import { CANCELLED, Cancelled, Chain, type RunContext } from './pipeline/chain.ts';
@@ -187,6 +188,12 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
     grains,
     epoch_utc_s,
   });
+  const health = chain.made(steps.HEALTH, {
+    season: { machines: only(machines, 'id', 'paddle') },
+    records,
+    grains,
+    epoch_utc_s,
+  });
   const adjusted = adjustedFields({
     season,
     crops: crops.value,
@@ -225,6 +232,10 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
       mass_ledger: ledgerOfSeason(adjustedPoints),
       warnings: warnings.map(({ code, text }) => ({ code, text })),
       signals,
+      health: seasonHealth(
+        health,
+        adjustedPoints.map(({ points }) => points),
+      ),
     },
   };
   context.progress('done', 1);

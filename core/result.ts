@@ -82,6 +82,8 @@ export interface Summary {
   readonly mass_ledger: readonly LedgerRow[];
   readonly warnings: readonly { readonly code: string; readonly text: string }[];
   readonly signals: readonly SignalSummary[];
+  /** The sensor's health by machine and working day; absent where no log shows paddles. */
+  readonly health?: readonly HealthDay[];
 }
 
 export interface FieldSummary {
@@ -176,6 +178,40 @@ export interface SignalSummary {
     readonly leaps: number;
     readonly outliers: number;
   }[];
+}
+
+/** One machine's sensor on one working day. Lengths are mm of chain. */
+export interface HealthDay {
+  readonly machine: string;
+  /** Calendar day at the machine, `2026-09-14`. */
+  readonly day: string;
+  readonly pitch_mm: number;
+  /** Of the day's points, as mapped or screened. */
+  readonly mass_kg: number;
+  readonly paddles: number;
+  /** Share of the pitch that heaps take up, mean over loaded paddles. */
+  readonly mean_fill: number | null;
+  /** Empty level as measured on the day, and as used in its middle. */
+  readonly empty_mm: number | null;
+  readonly used_empty_mm: number | null;
+  readonly period_ms: number | null;
+  readonly jitter_pct: number | null;
+  /** Scatter of single heaps about their neighbours. */
+  readonly noise_mm: number | null;
+  readonly missed_per_1000: number | null;
+  /** Places on the chain, from 0, that were missed round after round. */
+  readonly missing_places: readonly number[];
+  readonly alerts: readonly HealthAlert[];
+}
+
+/** What of a day's health matters for yield. */
+export interface HealthAlert {
+  readonly code: string;
+  readonly verdict: 'look' | 'mend';
+  readonly text: string;
+  /** Error of the day's yields that it makes, or would make uncorrected, %; 0 where it only blurs. */
+  readonly effect_pct: number;
+  readonly effect_kg: number;
 }
 
 export interface LoadSummary {

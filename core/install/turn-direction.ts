@@ -10,8 +10,8 @@ import type { Passages } from './paddle-passages.ts';
 export type TurnDirection = 'forward' | 'backward' | 'untold';
 
 /** The better way has to fit so well, and so much better than the other. */
-const FITS = 0.55;
-const BETTER = 0.15;
+const FITS = 0.45;
+const BETTER = 0.17;
 /** A dark share by hand is rough: it is cut off at so many times the usual. */
 const MOST_RATIO = 2.5;
 

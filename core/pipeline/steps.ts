@@ -9,6 +9,7 @@ import {
 } from '../calibrate/season-fit.ts';
 import type { Notice } from '../errors.ts';
 import type { Crop } from '../grain/crops.ts';
+import { measureHealth } from '../install/season-health.ts';
 import {
   type FieldLags,
   type LagEvidence,
@@ -202,4 +203,14 @@ export const SIGNALS = step(
     readonly grains: readonly MachineGrain[];
     readonly epoch_utc_s: number;
   }) => signalSummaries(given.season, given.records, given.grains, given.epoch_utc_s),
+);
+
+export const HEALTH = step(
+  'health',
+  (given: {
+    readonly season: { readonly machines: readonly Pick<MachineSheet, 'id' | 'paddle'>[] };
+    readonly records: readonly MachineRecord[];
+    readonly grains: readonly MachineGrain[];
+    readonly epoch_utc_s: number;
+  }) => measureHealth(given.season.machines, given.epoch_utc_s, given.records, given.grains),
 );

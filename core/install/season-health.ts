@@ -1,0 +1,153 @@
+/**
+ * The sensor's health day by day, and what it does to yields.
+ *
+ * - Empty level: dust lifts it, wear and a stretched chain lower it. It is measured and corrected wherever the elevator ran
+ *   empty; on a day on which it never did, the yields of that day rest on the neighbours: off by ΔD0 over the mean fill.
+ * - Chain: the wheel sets how many paddles pass a second, so that stretch does not show in their period; it shows as slack,
+ *   in the period's jitter. The period itself tells of engine and belt.
+ * - A missing paddle: the reader takes a missed paddle to have carried what its neighbour did, so that each one of N lifts
+ *   the flow by 1/N.
+ * - Noise: the scatter of single heaps about their neighbours; it blurs the map, and biases nothing.
+ */
+import { finiteOrNull, Interpolation } from '../columns.ts';
+import type { FieldPoints, HealthDay } from '../result.ts';
+import type { MachineSheet } from '../season.ts';
+import type { EmptyLevelSolution } from '../signal/empty-level.ts';
+import type { TimedPaddles } from '../signal/flow.ts';
+import type { MachineGrain } from '../signal/grain-of-machine.ts';
+import type { MachineRecord } from '../signal/machine-record.ts';
+import { runningMedian } from '../signal/running-median.ts';
+import { MAD_TO_SD, median } from '../stats/quantiles.ts';
+import { healthAlerts } from './health-alerts.ts';
+import { recurringGaps } from './recurring-gaps.ts';
+import { type WorkingDay, workingDays } from './working-days.ts';
+
+/** A paddle with less than this share of its pitch carries nothing to speak of. */
+const LOADED_FILL = 0.02;
+const WINDOW = 21;
+
+/** A day as its paddles show it, before the points are weighed. */
+export interface MeasuredDay extends Omit<HealthDay, 'alerts' | 'mass_kg'> {
+  /** Index of the machine, paddles on its chain, and the day's extent. */
+  readonly of: {
+    readonly machine: number;
+    readonly count: number | undefined;
+    readonly from_s: number;
+    readonly to_s: number;
+  };
+}
+
+/** One row a machine and working day, in the order of the records; logs without paddles have none. */
+export function measureHealth(
+  machines: readonly Pick<MachineSheet, 'id' | 'paddle'>[],
+  epoch_utc_s: number,
+  records: readonly MachineRecord[],
+  grains: readonly MachineGrain[],
+): MeasuredDay[] {
+  return records.flatMap((record, r) => {
+    const { level } = grains[r];
+    const { id, paddle } = machines[record.machine];
+    if (record.grain.kind !== 'paddles' || level === undefined || paddle === undefined) return [];
+    const { paddles, single } = record.grain;
+    const days = workingDays(paddles.t_s, record.fixes.longitude_deg, epoch_utc_s);
+    return days.map((day): MeasuredDay => {
+      const ofDay = part(paddles, day);
+      return {
+        machine: id,
+        day: day.day,
+        pitch_mm: paddle.pitch_mm,
+        ...measuredDay(ofDay, levelWithin(level, day), level, paddle.pitch_mm, single),
+        missing_places: single && paddle.count !== undefined ? recurringGaps(ofDay, paddle.count) : [],
+        of: { machine: record.machine, count: paddle.count, from_s: day.from_s, to_s: day.to_s },
+      };
+    });
+  });
+}
+
+/** The measured days with the mass of their points, and what matters for yield. */
+export function seasonHealth(measured: readonly MeasuredDay[], points: readonly FieldPoints[]): HealthDay[] {
+  const mass_kg = massOfDays(measured, points);
+  return measured.map(({ of, ...day }, d) => {
+    const ofMachine = measured.filter((other) => other.of.machine === of.machine);
+    const alerts = healthAlerts(ofMachine, ofMachine.indexOf(measured[d]), of.count, mass_kg[d]);
+    return { ...day, mass_kg: mass_kg[d], alerts };
+  });
+}
+
+/** Mass of the points of each day's machine within the day, kg. Days of one machine ascend and do not overlap. */
+function massOfDays(measured: readonly MeasuredDay[], points: readonly FieldPoints[]): Float64Array {
+  const mass_kg = new Float64Array(measured.length);
+  const rowsOf = new Map<number, number[]>();
+  measured.forEach(({ of }, d) => {
+    rowsOf.set(of.machine, [...(rowsOf.get(of.machine) ?? []), d]);
+  });
+  for (const field of points) {
+    for (let i = 0; i < field.t_s.length; i++) {
+      const rows = rowsOf.get(field.machine[i]) ?? [];
+      // ground is cut before its grain passes the beam: the day is the first that has not ended
+      const d = rows.find((row) => field.t_s[i] <= measured[row].of.to_s);
+      if (d !== undefined && Number.isFinite(field.mass_kg[i])) mass_kg[d] += field.mass_kg[i];
+    }
+  }
+  return mass_kg;
+}
+
+function part(paddles: TimedPaddles, { first, last }: WorkingDay): TimedPaddles {
+  return {
+    t_s: paddles.t_s.subarray(first, last),
+    period_s: paddles.period_s.subarray(first, last),
+    dark_fraction: paddles.dark_fraction.subarray(first, last),
+    slots: paddles.slots.subarray(first, last),
+  };
+}
+
+/** Median of the levels that were measured on that day; NaN where there is none. */
+function levelWithin(level: EmptyLevelSolution, { from_s, to_s }: WorkingDay): number {
+  if (level.method !== 'measured') return Number.NaN;
+  return median(level.dark_fraction.filter((_, k) => level.t_s[k] >= from_s && level.t_s[k] <= to_s));
+}
+
+function measuredDay(
+  { t_s, period_s, dark_fraction, slots }: TimedPaddles,
+  measured: number,
+  level: EmptyLevelSolution,
+  pitch_mm: number,
+  single: boolean,
+) {
+  const empty = new Interpolation(level.t_s, level.dark_fraction);
+  const fill = dark_fraction.map((dark, i) => dark - empty.at(t_s[i]));
+  let loaded = 0;
+  let sum = 0;
+  let passed = 0;
+  let missed = 0;
+  for (let i = 0; i < fill.length; i++) {
+    passed += slots[i];
+    if (single) missed += slots[i] - 1;
+    if (!(fill[i] > LOADED_FILL)) continue;
+    loaded++;
+    sum += fill[i];
+  }
+  const periods = period_s.map((period, i) => (slots[i] === 1 ? period : Number.NaN));
+  return {
+    paddles: passed,
+    mean_fill: finiteOrNull(loaded > 0 ? sum / loaded : Number.NaN),
+    empty_mm: finiteOrNull(measured * pitch_mm),
+    used_empty_mm: finiteOrNull(empty.at((t_s[0] + t_s[t_s.length - 1]) / 2) * pitch_mm),
+    period_ms: finiteOrNull(1000 * median(period_s.map((period, i) => period / slots[i]))),
+    jitter_pct: single ? finiteOrNull(jitterOf(periods)) : null,
+    noise_mm: single ? finiteOrNull(noiseOf(fill) * pitch_mm) : null,
+    missed_per_1000: single ? finiteOrNull((1000 * missed) / passed) : null,
+  };
+}
+
+function jitterOf(period_s: Float64Array): number {
+  const usual = runningMedian(period_s, WINDOW);
+  return 100 * MAD_TO_SD * median(period_s.map((period, i) => Math.abs(period / usual[i] - 1)));
+}
+
+/** Second differences have variance 6σ² where the flow itself is smooth. */
+function noiseOf(fill: Float64Array): number {
+  const second = new Float64Array(Math.max(0, fill.length - 2));
+  for (let i = 2; i < fill.length; i++) second[i - 2] = Math.abs(fill[i] - 2 * fill[i - 1] + fill[i - 2]);
+  return (MAD_TO_SD * median(second)) / Math.sqrt(6);
+}
