@@ -300,7 +300,7 @@ function setPlain(gl: WebGL2RenderingContext): void {
 
 /** Diameter of a row's dot, CSS pixels, at a zoom. */
 export function dotSize(px_per_m: number): number {
-  return Math.min(Math.max(1.6 * px_per_m, 2.5), 12);
+  return Math.min(Math.max(2.4 * px_per_m, 3.5), 12);
 }
 
 function unit(rgb: Rgb): Float32Array {

@@ -313,10 +313,16 @@ function setCursor(view: FieldMapView | null, tool: MapTool): void {
   if (view) view.map.getCanvas().style.cursor = tool === 'pass' ? 'pointer' : 'crosshair';
 }
 
+/** Height of the longest readout, and how far off the pointer it stands. */
+const READOUT_PX = { height: 318, away: 14 };
+
 /** Beside the pointer, on the side where there is room. */
 function readoutPlace(at: PointedAt, place: HTMLElement | null): React.CSSProperties {
   const width = place?.clientWidth ?? 0;
   const height = place?.clientHeight ?? 0;
   const across = at.x > width - 270 ? { right: width - at.x + 18 } : { left: at.x + 18 };
-  return at.y > height - 290 ? { ...across, bottom: height - at.y + 14 } : { ...across, top: at.y + 14 };
+  if (at.y + READOUT_PX.away + READOUT_PX.height <= height) return { ...across, top: at.y + READOUT_PX.away };
+  if (at.y >= READOUT_PX.away + READOUT_PX.height)
+    return { ...across, bottom: height - at.y + READOUT_PX.away };
+  return { ...across, top: Math.max(height - READOUT_PX.height, 4) };
 }
