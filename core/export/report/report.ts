@@ -8,6 +8,7 @@ import type { SeasonResult } from '../../result.ts';
 import type { Season } from '../../season.ts';
 import { fieldSection } from './field-section.ts';
 import { findingsSection } from './findings-section.ts';
+import { healthSection } from './health-section.ts';
 import { lagSection } from './lag-section.ts';
 import { ledgerSection } from './ledger-section.ts';
 import { loadsSection } from './loads-section.ts';
@@ -33,6 +34,7 @@ export function* reportPieces(
   yield loadsSection(context).text;
   yield ledgerSection(context).text;
   yield signalSection(context).text;
+  yield healthSection(context).text;
   yield lagSection(context).text;
   yield noticeSection(context).text;
   yield settingSection(context).text;
