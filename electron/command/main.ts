@@ -60,7 +60,7 @@ function program(run: Run, streams: Streams): Command {
   command
     .command('build')
     .description(
-      'run the whole chain on a season folder and write points.geojson, summary.json and report.html',
+      'run the whole chain on a season folder and write points.geojson, summary.json, report.html and loads.html',
     )
     .argument('<season-folder>', 'folder that holds season.json')
     .option('--out <dir>', 'folder for the results (default: <season-folder>/out)', folderName)

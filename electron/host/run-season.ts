@@ -2,6 +2,7 @@
 import type { Notice } from '../../core/errors.ts';
 import { failure, type Result, success } from '../../core/errors.ts';
 import { geojsonPieces } from '../../core/export/geojson.ts';
+import { loadReportPieces } from '../../core/export/report/load-report.ts';
 import { reportPieces } from '../../core/export/report/report.ts';
 import { summaryText } from '../../core/export/summary-json.ts';
 import { runPipeline } from '../../core/pipeline.ts';
@@ -114,6 +115,7 @@ export function outputFiles({ season, result, notices }: SeasonRun, points: 'kep
     { name: 'points.geojson', pieces: geojsonPieces(season, result, { points }) },
     { name: 'summary.json', pieces: [summaryText(result.summary)] },
     { name: 'report.html', pieces: reportPieces(season, result, notices) },
+    { name: 'loads.html', pieces: loadReportPieces(season, result, notices) },
   ];
 }
 

@@ -95,7 +95,7 @@ describe('sheaflight build', () => {
   it('writes points, summary and report, prints totals and files, and nothing on stderr', () => {
     expect(auckland).toMatchObject({ code: 0, err: '' });
     const names = readdirSync(join(season.scratch, 'auckland'));
-    expect(names.sort()).toEqual(['points.geojson', 'report.html', 'summary.json']);
+    expect(names.sort()).toEqual(['loads.html', 'points.geojson', 'report.html', 'summary.json']);
     for (const name of names) expect(auckland.out).toContain(`${join(season.scratch, 'auckland', name)}\n`);
     expect(auckland.out).toContain('Estimate only. Not a legal-for-trade weight.');
     const summary = JSON.parse(inFolder('auckland', 'summary.json').toString());
@@ -152,7 +152,12 @@ describe('sheaflight build', () => {
     const before = readdirSync(season.folder, { recursive: true }).sort();
     const text = season.sheet;
     expect(command(['build', season.folder, '--quiet'])).toEqual({ code: 0, out: '', err: '' });
-    expect(readdirSync(season.path('out')).sort()).toEqual(['points.geojson', 'report.html', 'summary.json']);
+    expect(readdirSync(season.path('out')).sort()).toEqual([
+      'loads.html',
+      'points.geojson',
+      'report.html',
+      'summary.json',
+    ]);
     rmSync(season.path('out'), { recursive: true });
     expect(readdirSync(season.folder, { recursive: true }).sort()).toEqual(before);
     expect(season.sheet).toBe(text);

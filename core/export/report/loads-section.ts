@@ -9,19 +9,25 @@ import { capitalised, machineName, plainWords, type ReportContext, STATE_MARKS }
 export function loadsSection(context: ReportContext): Markup {
   const fits = context.result.summary.calibrations;
   if (fits.length === 0) return html``;
-  return html`<section><h2>Loads <span class="kind">beam against scale</span></h2>${fits.map((fit, index) => fitBlock(fit, context, index === 0 ? CAPTION : ''))}</section>
+  return html`<section><h2>Loads <span class="kind">beam against scale</span></h2>${fits.map((fit, index) => titledBlock(fit, context, index === 0 ? CAPTION : ''))}</section>
 `;
 }
 
 const CAPTION = html`<figcaption>Each load: weight by the beam over weight on the scale. On the line both agree.</figcaption>`;
 
-function fitBlock(fit: CalibrationSummary, context: ReportContext, caption: Markup | string): Markup {
-  const { system } = context;
+function titledBlock(fit: CalibrationSummary, context: ReportContext, caption: Markup | string): Markup {
   const title = html`<h3>${capitalised(fit.crop)}, ${machineName(context, fit.machine)}</h3>`;
+  return html`${title}${fitBlock(fit, context, caption)}`;
+}
+
+/** One calibration: its loads as a table and a picture, and the figures of its fit. */
+export function fitBlock(fit: CalibrationSummary, context: ReportContext, caption: Markup | string): Markup {
+  const { system } = context;
   if (fit.loads.length === 0) {
-    return html`${title}<p>No scale ticket: not calibrated. The beam's volume was taken as it is (shape factor 1) with a published bulk density. Weigh a few loads, and give their tickets.</p>`;
+    if (fit.model === 'carried_over') return fitFigures(fit);
+    return html`<p>No scale ticket: not calibrated. The beam's volume was taken as it is (shape factor 1) with a published bulk density. Weigh a few loads, and give their tickets.</p>`;
   }
-  return html`${title}<div class="beside">
+  return html`<div class="beside">
 <div>${loadTable(fit, system)}${fitFigures(fit)}</div>
 <figure>${scatter(fit.loads, system)}${caption}</figure>
 </div>`;
@@ -58,15 +64,18 @@ function errorBar(error_pct: number | null, widest: number): Markup {
   return html`<svg viewBox="0 0 80 10" width="80" height="10" aria-hidden="true"><path class="zero" d="M40 0v10"/><rect x="${start.toFixed(1)}" y="2.5" width="${Math.max(reach, 0.8).toFixed(1)}" height="5"/>${tip}</svg>`;
 }
 
-const MODEL_WORDS: Readonly<Record<string, string>> = {
+export const MODEL_WORDS: Readonly<Record<string, string>> = {
   gain: 'gain through the origin',
   gain_zero: 'gain and zero error',
   gain_curvature: 'gain that changes with heap height',
+  gain_moisture: 'gain that changes with moisture',
+  carried_over: 'gain carried over',
 };
-const COEFFICIENT_WORDS: Readonly<Record<string, string>> = {
+export const COEFFICIENT_WORDS: Readonly<Record<string, string>> = {
   k: 'gain, scale over beam',
   zero_kg_s: 'zero error, kg/s',
   curvature: 'its change, empty to full pitch',
+  moisture: 'its change, dry to all water',
 };
 
 function fitFigures(fit: CalibrationSummary): Markup {

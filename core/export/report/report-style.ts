@@ -127,6 +127,7 @@ abbr { text-decoration: none; }
   .beside { grid-template-columns: minmax(0, 1fr); } header { display: block; } .estimate { text-align: left; margin-top: 8px; white-space: normal; }
   .stages { flex-wrap: wrap; } .stages li { flex-basis: 33%; padding-left: 0; } .stages li::before { display: none; }
 }
+.load-page table, .load-page ul.plain { margin-top: 16px; } .load-page ul.plain li { margin: 4px 0; max-width: 95ch; } .uses { display: grid; grid-template-columns: 1fr 1fr; gap: 0 36px; }
 @media print {
   :root { --paper: #fff; --panel: #f4f2ee; --ink: #000; --quiet: #555; --hair: #ccc; --accent: #0d6468; --look: #8f5600; --mend: #9c3522; --ghost: #ccc; }
   @page { margin: 14mm; }
@@ -136,6 +137,9 @@ abbr { text-decoration: none; }
   .field, .ledger, figure, tr, .stages, .row, .bars { break-inside: avoid; } h2, h3 { break-after: avoid; }
   .beside { grid-template-columns: minmax(0, 1fr) 68mm; gap: 8mm; } .field table { font-size: 8.5pt; } .field td { padding-left: 8px; } .wide { overflow: visible; }
   .ledger td, .ledger thead th { padding-left: 6px; font-size: 8.5pt; } .swatch { margin-right: 4px; }
+  .load-page { break-after: page; border: 0; margin-top: 0; padding-top: 8pt; font-size: 8pt; line-height: 1.35; } .load-page:last-of-type { break-after: auto; }
+  .load-page .beside { grid-template-columns: minmax(0, 1fr) 56mm; gap: 6mm; } .load-page p { margin-bottom: 3pt; max-width: none; } .load-page th, .load-page td { padding-top: 1pt; padding-bottom: 1pt; font-size: 8pt; line-height: 1.3; }
+  .load-page .row { grid-template-columns: repeat(auto-fill, minmax(32mm, 1fr)); gap: 3pt 8pt; margin-top: 6pt; } .load-page dt, .load-page figcaption, .load-page .key, .load-page caption { font-size: 7.5pt; } .load-page table, .load-page ul.plain { margin-top: 8pt; } .load-page ul.plain li { margin: 1pt 0; } .load-page h2 { margin-bottom: 6pt; font-size: 12pt; } .load-page h3 { margin: 6pt 0 2pt; font-size: 8.5pt; } .load-page .uses { gap: 0 8mm; } .load-page .uses p { font-size: 8pt; }
   .headline { font-size: 16pt; } .figures .main dd > .figure { font-size: 20pt; }
 }
 `;

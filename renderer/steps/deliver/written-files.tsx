@@ -9,6 +9,7 @@ const WORDS: Readonly<Record<string, string>> = {
   'summary.json':
     'figures for scripts: totals, lags, calibrations, where the grain went, hashes of the inputs',
   'report.html': 'for reading and printing: totals, maps, loads against the scale',
+  'loads.html': 'to print and keep with the tickets: a page for each machine and crop',
 };
 
 interface WrittenFilesProps extends Pick<StepContext, 'session' | 'state'> {

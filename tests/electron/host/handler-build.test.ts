@@ -67,6 +67,7 @@ describe('building', () => {
       'out/points.geojson',
       'out/summary.json',
       'out/report.html',
+      'out/loads.html',
     ]);
   });
 
