@@ -18,7 +18,7 @@ const RUNS = Number(process.argv[2] ?? 3);
 const print = (text: string) => process.stdout.write(`${text}\n`);
 
 print(`\nThe whole chain, files included (load ${loadavg()[0].toFixed(1)}; best of ${RUNS} runs)`);
-print('      ticks     points  reading, s  chain, s   all, s  CPU, s  peak MiB  exponent');
+print('      ticks     points  reading, s  chain, s   all, s  CPU, s  peak MiB  exponent   CPU');
 const sizes: { readonly ticks: number; readonly cost: ChainCost }[] = [];
 for (const size of SIZES) {
   const folder = mkdtempSync(join(tmpdir(), 'sheaflight-bench-'));
@@ -38,6 +38,11 @@ for (const size of SIZES) {
         cost.cpu_s.toFixed(2).padStart(7),
         cost.peak_mib.toFixed(0).padStart(9),
         before === undefined ? '' : slope([before, { ticks, cost }], all_s).toFixed(2).padStart(9),
+        before === undefined
+          ? ''
+          : slope([before, { ticks, cost }], ({ cpu_s }) => cpu_s)
+              .toFixed(2)
+              .padStart(5),
       ].join(' '),
     );
   } finally {
