@@ -229,6 +229,7 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
       lags: lagSummaries(season, records, ground, lags.fields, credit),
       calibrations: diagnosedCalibrations(calibration, made, crops.value),
       machine_agreements: adjusted.agreements,
+      load_proposals: calibration.proposals,
       mass_ledger: ledgerOfSeason(adjustedPoints),
       warnings: warnings.map(({ code, text }) => ({ code, text })),
       signals,

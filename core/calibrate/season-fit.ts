@@ -1,4 +1,6 @@
 /** All calibrations of a season: tickets become loads, loads of one machine and crop are fitted together. */
+
+import type { LoadProposal } from '../calibration-result.ts';
 import type { CalibrationSheet, PriorSheet } from '../calibration-sheet.ts';
 import type { Notice } from '../errors.ts';
 import type { Crop } from '../grain/crops.ts';
@@ -15,6 +17,7 @@ import { withCorrectedSpans } from './corrected-spans.ts';
 import { ALL_MACHINES, type Load } from './load.ts';
 import { choiceNotices } from './load-choice.ts';
 import { estimateLoadFit, type LoadFitSolution } from './load-fit.ts';
+import { proposeSpans } from './load-spans.ts';
 import { bulkDensityOfLoads, groupLoads, matchLoads } from './loads.ts';
 import type { CutField } from './ticket-claims.ts';
 
@@ -54,6 +57,8 @@ export interface SeasonCalibration {
   readonly summaries: readonly CalibrationSummary[];
   /** As `summaries`. */
   readonly solutions: readonly LoadFitSolution[];
+  /** Times that the log proposes for loads whose tickets have none. */
+  readonly proposals: readonly LoadProposal[];
   readonly notices: readonly Notice[];
 }
 
@@ -63,20 +68,24 @@ const SPELL_GAP_S = 120;
 /** Fits every group of loads; machines whose crop has no load get an uncalibrated summary and a notice. */
 export function calibrateSeason(input: SeasonCalibrationInput): SeasonCalibration {
   const { season } = input;
+  const records = input.records.map((record, r) => ({
+    machine: season.machines[record.machine].id,
+    machine_name: season.machines[record.machine].name,
+    passage: input.grains[r].passage,
+    running: input.grains[r].running,
+  }));
+  const fields = cutFields(input);
+  const tickets = withCorrectedSpans(input.tickets, season.settings?.calibration?.spans);
   const matched = matchLoads({
-    tickets: withCorrectedSpans(input.tickets, season.settings?.calibration?.spans),
+    tickets,
     epoch_utc_s: input.epoch_utc_s,
-    records: input.records.map((record, r) => ({
-      machine: season.machines[record.machine].id,
-      machine_name: season.machines[record.machine].name,
-      passage: input.grains[r].passage,
-      running: input.grains[r].running,
-    })),
-    fields: cutFields(input),
+    records,
+    fields,
     ...(season.units === undefined ? {} : { units: season.units }),
   });
   const choices = season.settings?.calibration ?? {};
-  const notices = [...matched.notices, ...choiceNotices(matched.loads, choices)];
+  const proposed = proposeSpans(tickets, records, fields, input.epoch_utc_s);
+  const notices = [...matched.notices, ...proposed.notices, ...choiceNotices(matched.loads, choices)];
   const fits = new Map<string, MassFit>();
   const summaries: CalibrationSummary[] = [];
   const solutions: LoadFitSolution[] = [];
@@ -116,6 +125,7 @@ export function calibrateSeason(input: SeasonCalibrationInput): SeasonCalibratio
     spans: matched.loads.map(({ ticket, start_s, end_s, machine }) => ({ ticket, start_s, end_s, machine })),
     summaries,
     solutions,
+    proposals: proposed.proposals,
     notices,
   };
 }
