@@ -71,7 +71,10 @@ export function createHost(options: HostOptions = {}): Host {
       return chosen?.kind === 'address' ? tileOrigin(chosen.at) : undefined;
     },
     close: async () => {
-      for (const { key } of services.sessions.all()) await services.jobs.cancelSeason(key);
+      for (const { key, store } of services.sessions.all()) {
+        await services.jobs.cancelSeason(key);
+        await services.pool.leave(store.folder);
+      }
       await services.sessions.closeAll();
       await services.pool.close();
     },

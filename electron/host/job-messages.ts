@@ -21,12 +21,19 @@ export interface WorkerOrder {
   readonly stop: SharedArrayBuffer;
 }
 
+/** Sent to a worker when a season is closed: what waits to be kept is written at once, and the folder is left alone after that. */
+export interface LeaveOrder {
+  readonly leave: string;
+}
+
 /** Sent by a worker: any number of times `progress`, then one of the others. */
 export type WorkerNews =
   | { readonly kind: 'progress'; readonly stage: string; readonly fraction: number }
   | { readonly kind: 'ended'; readonly result: Result<SeasonRun> }
   /** At any time: what has become of keeping results on the disk. */
   | { readonly kind: 'remark'; readonly folder: string; readonly notice: Notice }
+  /** The answer to a `LeaveOrder`. */
+  | { readonly kind: 'left'; readonly folder: string }
   /** Our own mistake; the stack for the report. */
   | { readonly kind: 'fault'; readonly stack: string };
 

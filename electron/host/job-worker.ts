@@ -1,9 +1,15 @@
 /** A worker thread: runs one task after the other, away from the thread that answers the window. */
-import { parentPort } from 'node:worker_threads';
+import { type MessagePort, parentPort } from 'node:worker_threads';
 import { failure, type Result } from '../../core/errors.ts';
 import type { SeasonResult } from '../../core/result.ts';
 import { decodeSeason } from '../../core/season-file.ts';
-import { type BuildTask, cancelled, type WorkerNews, type WorkerOrder } from './job-messages.ts';
+import {
+  type BuildTask,
+  cancelled,
+  type LeaveOrder,
+  type WorkerNews,
+  type WorkerOrder,
+} from './job-messages.ts';
 import { runOpenSeason, type SeasonRun } from './run-season.ts';
 import { SeasonMemories } from './season-memory.ts';
 import { withSharedColumns } from './shared-columns.ts';
@@ -19,7 +25,14 @@ const REST_MS = 2000;
 /** Writing that is to come, by season folder. */
 const resting = new Map<string, NodeJS.Timeout>();
 
-port.on('message', async ({ task, stop }: WorkerOrder) => {
+port.on('message', async (order: WorkerOrder | LeaveOrder) => {
+  if ('leave' in order) {
+    await leave(order.leave);
+    port.postMessage({ kind: 'left', folder: order.leave } satisfies WorkerNews);
+  } else await work(port, order);
+});
+
+async function work(port: MessagePort, { task, stop }: WorkerOrder): Promise<void> {
   const flag = new Int32Array(stop);
   const tell = (news: WorkerNews, moved: ArrayBuffer[] = []) => port.postMessage(news, moved);
   clearTimeout(resting.get(task.folder));
@@ -31,7 +44,14 @@ port.on('message', async ({ task, stop }: WorkerOrder) => {
     const stack = caught instanceof Error ? (caught.stack ?? caught.message) : String(caught);
     tell({ kind: 'fault', stack });
   }
-});
+}
+
+async function leave(folder: string): Promise<void> {
+  clearTimeout(resting.get(folder));
+  resting.delete(folder);
+  await memories.of(folder).cache.save();
+  memories.forget(folder);
+}
 
 async function built(
   task: BuildTask,

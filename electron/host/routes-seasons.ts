@@ -81,6 +81,7 @@ export const SEASON_ROUTES: RouteHandlers<SeasonRoute> = {
     const session = host.sessions.get(steps.season);
     if (session === undefined) return success({ text: 'The season is not open.' });
     await host.jobs.cancelSeason(steps.season);
+    await host.pool.leave(session.store.folder);
     await host.sessions.close(steps.season);
     return success({ text: `${session.store.document.name} is closed.` });
   },
@@ -92,6 +93,7 @@ export const SEASON_ROUTES: RouteHandlers<SeasonRoute> = {
     if (!edited.ok) return edited;
     if (body.folder_name === undefined) return success(seasonReply(session, edited.notices));
     await host.jobs.cancelSeason(steps.season);
+    await host.pool.leave(session.store.folder);
     await host.sessions.close(steps.season);
     const renamed = await renameFolder(session.store.folder, body.folder_name);
     const reopened = await openAt(host, renamed.ok ? renamed.value : session.store.folder);
@@ -117,6 +119,7 @@ export const SEASON_ROUTES: RouteHandlers<SeasonRoute> = {
     if (!folder.ok) return folder;
     const { host, steps } = call;
     await host.jobs.cancelSeason(steps.season);
+    await host.pool.leave(folder.value);
     await host.sessions.close(steps.season);
     // Whoever has it open keeps it; the lock itself must not go into the bin.
     const lock = await acquireLock(folder.value, diskLayer);

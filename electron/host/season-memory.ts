@@ -28,6 +28,10 @@ export class SeasonMemories {
     }
     return memory;
   }
+
+  forget(folder: string): void {
+    this.#kept.delete(folder);
+  }
 }
 
 function newMemory(folder: string): SeasonMemory {

@@ -3,7 +3,13 @@ import { join } from 'node:path';
 import { Worker } from 'node:worker_threads';
 import { failure, type Notice, type Result } from '../../core/errors.ts';
 import { codeOf } from './file-layer.ts';
-import { type BuildTask, cancelled, type WorkerNews, type WorkerOrder } from './job-messages.ts';
+import {
+  type BuildTask,
+  cancelled,
+  type LeaveOrder,
+  type WorkerNews,
+  type WorkerOrder,
+} from './job-messages.ts';
 import { programFolder } from './program-version.ts';
 import type { SeasonRun } from './run-season.ts';
 
@@ -63,6 +69,7 @@ export class WorkerPool {
   #threads: Thread[] = [];
   #waiting: Waiting[] = [];
   #warmSoon: NodeJS.Timeout | undefined;
+  readonly #leaving = new Map<Worker, { readonly folder: string; readonly done: () => void }>();
   readonly #onRemark: (folder: string, notice: Notice) => void;
 
   constructor(options: PoolOptions = {}) {
@@ -91,6 +98,30 @@ export class WorkerPool {
         { once: true },
       );
       this.#next();
+    });
+  }
+
+  /**
+   * Lets go of a season that is closed: nothing is done for it any more that nobody asked for, and what waits to be kept is
+   * written, within a few seconds, so that its folder can be moved then.
+   */
+  async leave(folder: string): Promise<void> {
+    clearTimeout(this.#warmSoon);
+    const known = this.#threads.filter(({ last }) => last === folder);
+    for (const { warming } of known) warming?.abort();
+    await Promise.all(known.map(({ worker }) => this.#left(worker, folder)));
+  }
+
+  #left(worker: Worker, folder: string): Promise<void> {
+    return new Promise((resolve) => {
+      const done = () => {
+        clearTimeout(late);
+        this.#leaving.delete(worker);
+        resolve();
+      };
+      const late = setTimeout(done, MOST_LEAVING_MS);
+      this.#leaving.set(worker, { folder, done });
+      worker.postMessage({ leave: folder } satisfies LeaveOrder);
     });
   }
 
@@ -154,14 +185,16 @@ export class WorkerPool {
   #awaitIdly(thread: Thread): void {
     thread.worker.removeAllListeners();
     thread.worker.on('error', () => undefined);
-    thread.worker.on('message', (news: WorkerNews) => this.#hear(news));
+    thread.worker.on('message', (news: WorkerNews) => this.#hear(thread.worker, news));
     thread.worker.on('exit', () => {
       this.#threads = this.#threads.filter((one) => one !== thread);
     });
   }
 
-  #hear(news: WorkerNews): void {
+  #hear(worker: Worker, news: WorkerNews): void {
     if (news.kind === 'remark') this.#onRemark(news.folder, news.notice);
+    const leaving = this.#leaving.get(worker);
+    if (news.kind === 'left' && leaving?.folder === news.folder) leaving.done();
   }
 
   #start(thread: Thread, { task, hooks, resolve, reject }: Waiting): void {
@@ -197,7 +230,7 @@ export class WorkerPool {
     hooks.signal.addEventListener('abort', onAbort, { once: true });
     worker.on('message', (news: WorkerNews) => {
       if (news.kind === 'progress') hooks.onProgress(news.stage, news.fraction);
-      else if (news.kind === 'remark') this.#hear(news);
+      else if (news.kind === 'remark' || news.kind === 'left') this.#hear(worker, news);
       else if (news.kind === 'fault') end(() => reject(new WorkerFault(news.stack)));
       else {
         end(() => resolve(hooks.signal.aborted ? cancelled() : news.result));
@@ -213,6 +246,9 @@ export class WorkerPool {
     worker.postMessage(order);
   }
 }
+
+/** Nobody waits longer than this for a cache to be written, ms. */
+const MOST_LEAVING_MS = 3000;
 
 function outOfMemory(task: BuildTask): Result<never> {
   const text =

@@ -52,6 +52,9 @@ export class CacheFolder {
 
   /** Writes an entry; its index last, so that a half-written one does not count. Throws with Node's code when the disk refuses. */
   async write(name: string, key: string, entry: unknown): Promise<void> {
+    // a season that was moved or removed meanwhile must not come back as an empty folder
+    if (!(await this.#layer.isFolder(this.#season)))
+      throw Object.assign(new Error('gone'), { code: 'ENOENT' });
     await this.#layer.makeFolder(join(this.#season, CACHE_FOLDER));
     await this.#mustBeInside();
     const { json, tables } = splitTree(entry);

@@ -57,6 +57,8 @@ export class SeasonCache {
   /** Whether entries may lie there that belong to nothing any more. */
   #hasOld = false;
   #hasTold = false;
+  /** One after the other. */
+  #saving: Promise<Notice | undefined> = Promise.resolve(undefined);
 
   /** `folder` is the real path of the season folder. */
   constructor(folder: string, layer: FileLayer = diskLayer) {
@@ -114,7 +116,12 @@ export class SeasonCache {
   }
 
   /** Writes what waits, and removes what belongs to no file of the season. A disk that refuses is told of in one notice. */
-  async save(): Promise<Notice | undefined> {
+  save(): Promise<Notice | undefined> {
+    this.#saving = this.#saving.then(() => this.#saveNow());
+    return this.#saving;
+  }
+
+  async #saveNow(): Promise<Notice | undefined> {
     try {
       for (const [name, { entry, content }] of [...this.#waiting]) {
         this.#waiting.delete(name);

@@ -37,7 +37,10 @@ export class AskedHost {
     });
     afterEach(async () => {
       for (const one of this.#made.splice(0)) {
-        for (const { key } of one.services.sessions.all()) await one.services.jobs.cancelSeason(key);
+        for (const { key, store } of one.services.sessions.all()) {
+          await one.services.jobs.cancelSeason(key);
+          await one.services.pool.leave(store.folder);
+        }
         await one.services.sessions.closeAll();
       }
       rmSync(this.scratch, { recursive: true, force: true });

@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync, readdirSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import type { ResultReply, SeasonReply } from '../../../core/host-contract.ts';
@@ -25,6 +25,7 @@ const open = () => asked.reply('openSeason', {}, { folder: join(asked.scratch, '
 async function built({ season }: SeasonReply): Promise<{ stages: string[]; result: ResultReply }> {
   const { job } = await asked.reply('build', { season });
   const news = await asked.followed(job);
+  expect(news.at(-1)).toMatchObject({ state: 'done', error: null });
   return { stages: news.map(({ stage }) => stage), result: await asked.reply('readResult', { season }) };
 }
 
@@ -44,9 +45,8 @@ describe('a season that is opened again', () => {
     await restarted();
     const first = await built(await open());
     expect(first.stages).toContain('lag');
-    await eventually(isKept);
-
     await restarted();
+    expect(isKept()).toBe(true);
     const season = await open();
     const again = await built(season);
     expect(again.stages).not.toContain('lag');
@@ -57,6 +57,17 @@ describe('a season that is opened again', () => {
     const changed = await built(edited);
     expect(changed.stages).toContain('lag');
     expect(changed.result.summary.fields[0].points.screened.slow).toBeGreaterThan(0);
+  });
+
+  it('stays where it is put: nothing is written for it once it is closed', async () => {
+    smallSeason(join(asked.scratch, 'small'));
+    await restarted();
+    const season = await open();
+    await built(season);
+    await asked.reply('closeSeason', season);
+    renameSync(join(asked.scratch, 'small'), join(asked.scratch, 'moved'));
+    await new Promise((resolve) => setTimeout(resolve, 2500));
+    expect(existsSync(join(asked.scratch, 'small'))).toBe(false);
   });
 
   it('says once that nothing can be kept, and works all the same', async () => {
