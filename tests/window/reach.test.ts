@@ -42,6 +42,14 @@ describe('axe-core finds nothing serious', () => {
       await openStage(page, stage);
       await check(stage);
     }
+    await openStage(page, 'lag');
+    await page.getByRole('slider', { name: 'Lag in use, s' }).first().press('Shift+ArrowRight');
+    await page.getByText('Not kept yet.').waitFor({ timeout: 40_000 });
+    await check('lag, tried');
+    await page.getByRole('button', { name: 'Leave as it was' }).first().click();
+    await openStage(page, 'logs');
+    await page.locator('summary', { hasText: 'combine 1' }).first().click();
+    await check('logs, a machine');
     await page.keyboard.press('o');
     await check('all fields');
     // Another theme changes colours only.
