@@ -173,6 +173,13 @@ function settingFaults(season: Season): SheetFault[] {
     faults.push(...unknown(lag.field, fields, ['settings', 'lags', index, 'field'], 'field'));
     faults.push(...unknown(lag.machine, machines, ['settings', 'lags', index, 'machine'], 'machine'));
   }
+  const { prior = [], agreements = [] } = season.settings?.calibration ?? {};
+  const place = ['settings', 'calibration'] as const;
+  for (const [index, { machine }] of prior.entries())
+    faults.push(...unknown(machine, machines, [...place, 'prior', index, 'machine'], 'machine'));
+  for (const [index, agreement] of agreements.entries())
+    for (const key of ['machine', 'with'] as const)
+      faults.push(...unknown(agreement[key], machines, [...place, 'agreements', index, key], 'machine'));
   for (const [index, { field, machine, from, to }] of (season.settings?.exclusions ?? []).entries()) {
     const path = ['settings', 'exclusions', index];
     faults.push(...unknown(field, fields, [...path, 'field'], 'field'));
