@@ -142,6 +142,7 @@ async function homeReply(host: HostServices): Promise<HomeReply> {
 }
 
 async function openAt(host: HostServices, path: string): Promise<Result<SeasonReply>> {
+  host.pool.prepare();
   const session = await host.sessions.open(path);
   return session.ok ? success(seasonReply(session.value, session.notices)) : session;
 }

@@ -101,6 +101,11 @@ export class WorkerPool {
     });
   }
 
+  /** Starts a thread before it is needed: it loads the program while the season is opened. */
+  prepare(): void {
+    if (this.#threads.length === 0) this.#newThread();
+  }
+
   /**
    * Lets go of a season that is closed: nothing is done for it any more that nobody asked for, and what waits to be kept is
    * written, within a few seconds, so that its folder can be moved then.
@@ -171,7 +176,10 @@ export class WorkerPool {
     const free = this.#threads.filter(({ isBusy }) => !isBusy);
     const known = free.find(({ last }) => last === season);
     if (known !== undefined) return known;
-    if (this.#threads.length >= this.#size) return free[0];
+    return this.#threads.length >= this.#size ? free[0] : this.#newThread();
+  }
+
+  #newThread(): Thread {
     const worker = new Worker(this.#script);
     // The program may end while threads wait for work.
     worker.unref();
