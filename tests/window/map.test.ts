@@ -148,11 +148,11 @@ describe('all fields', () => {
         return new Set(Array.from({ length: data.length / 4 }, (_, i) => data.slice(4 * i, 4 * i + 4).join())).size;
       })`)) as number[];
     await expect.poll(async () => Math.min(...(await colours())), { timeout: 20_000 }).toBeGreaterThan(20);
-    await page.getByRole('button', { name: 'Three Oaks' }).focus();
+    await page.getByRole('button', { name: 'Three Oaks', exact: true }).focus();
     await page.keyboard.press('Enter');
     await page.locator('.map-legend').waitFor();
     await page.keyboard.press('o');
-    await page.getByRole('button', { name: 'Brickyard' }).click();
+    await page.getByRole('button', { name: 'Brickyard', exact: true }).click();
     await page.locator('.map-legend').waitFor();
   });
 });
