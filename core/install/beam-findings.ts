@@ -21,6 +21,9 @@ const MEND_STANDING = 60;
 /** Interruptions of an elevator that runs on: a lost line now and then is no connector. */
 const LOOK_GAPS = 2;
 const MEND_GAPS = 9;
+/** In long logs as many may be one in so many seconds of running. */
+const LOOK_GAP_EVERY_S = 300;
+const MEND_GAP_EVERY_S = 60;
 /** Share of the running time that may be lost in them. */
 const MEND_LOST_SHARE = 0.03;
 
@@ -165,7 +168,11 @@ function gaps({ running, folding, timeline }: CheckContext): Finding | undefined
   const count = folding.irregular + alone.length;
   const share = (lost_s + folding.irregular * running.period_s) / running.running_s;
   const verdict = graver(
-    verdictBeyond(count, LOOK_GAPS, MEND_GAPS),
+    verdictBeyond(
+      count,
+      Math.max(LOOK_GAPS, running.running_s / LOOK_GAP_EVERY_S),
+      Math.max(MEND_GAPS, running.running_s / MEND_GAP_EVERY_S),
+    ),
     share > MEND_LOST_SHARE ? 'mend' : 'good',
   );
   const shown = running.stretches.flatMap(({ t_s, dark }) => [...t_s].map((t, k) => [t, dark[k]] as const));

@@ -1,5 +1,5 @@
 /** What running empty under power tells: speed, evenness, empty level against geometry, and the chain's signature. */
-import { median } from '../stats/quantiles.ts';
+import { median, quantile } from '../stats/quantiles.ts';
 import { NO_POWER } from './beam-findings.ts';
 import type { CauseCode } from './causes.ts';
 import type { OddPlace } from './chain-places.ts';
@@ -41,6 +41,17 @@ export function chainFindings(context: CheckContext): Judged {
     ] as const;
     return { findings: [], not_judged: titles.map(([code, title]) => ({ code, title, why: NO_POWER })) };
   }
+  if (carriesGrain(context.running)) {
+    const titles = [
+      ['empty_level', 'Empty level'],
+      ['dark_scatter', 'Steadiness of the dark length'],
+      ['signature', 'Chain signature'],
+    ] as const;
+    return {
+      findings: [chainSpeed(context), jitter(context)],
+      not_judged: titles.map(([code, title]) => ({ code, title, why: LOADED })),
+    };
+  }
   const judged = [signature(context), paddleCount(context)];
   return {
     findings: [
@@ -52,6 +63,19 @@ export function chainFindings(context: CheckContext): Judged {
     ],
     not_judged: judged.filter((one): one is NotJudged => 'why' in one),
   };
+}
+
+const LOADED = 'grain was on the paddles; take a log of two minutes in which the elevator runs empty';
+/** Grain: the middle of the dark shares spans so much of the pitch, … */
+const GRAIN_SPAN = 0.08;
+/** … and from one paddle to the next they differ by so much less, for grain comes and goes in seconds. */
+const GRAIN_SMOOTH = 0.35;
+
+function carriesGrain({ stretches }: CheckContext['running']): boolean {
+  const dark = stretches.flatMap((stretch) => [...stretch.dark].filter((d) => !Number.isNaN(d)));
+  const span = quantile(dark, 0.9) - quantile(dark, 0.1);
+  const steps = dark.slice(1).map((d, i) => Math.abs(d - dark[i]));
+  return span > GRAIN_SPAN && median(steps) < GRAIN_SMOOTH * 0.5 * span;
 }
 
 function chainSpeed({ running, sheet }: CheckContext): Finding {

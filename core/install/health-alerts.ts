@@ -84,7 +84,8 @@ function missingAlert(
 function growthAlerts(days: readonly WeighedDay[], d: number): HealthAlert[] {
   const alerts: HealthAlert[] = [];
   const [first, now] = [days[0], days[d]];
-  if (grown(first.noise_mm, now.noise_mm, LEAST_NOISE_MM)) {
+  // higher heaps scatter more: only what has grown beyond them counts
+  if (grown(first.noise_mm, now.noise_mm, LEAST_NOISE_MM) && grown(ofHeap(first), ofHeap(now), 0)) {
     alerts.push({
       code: 'noise_grown',
       verdict: 'look',
@@ -103,6 +104,10 @@ function growthAlerts(days: readonly WeighedDay[], d: number): HealthAlert[] {
     });
   }
   return alerts;
+}
+
+function ofHeap({ noise_mm, mean_fill }: WeighedDay): number | null {
+  return noise_mm === null || mean_fill === null ? null : noise_mm / mean_fill;
 }
 
 function grown(first: number | null, now: number | null, least: number): boolean {

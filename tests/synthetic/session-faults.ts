@@ -42,7 +42,7 @@ export const FAULTS: readonly FaultKind[] = [
     parts.events = ({ edges, sentences, power_from_s, power_to_s }, random) => {
       const spells = spellsWithin(
         random,
-        16 + random.integer(14),
+        12 + random.integer(18),
         power_from_s + 6,
         power_to_s - 6,
         0.15,
@@ -62,7 +62,7 @@ export const FAULTS: readonly FaultKind[] = [
     parts.sheet = { ...parts.sheet, paddle: { ...parts.sheet.paddle, thickness_mm: Math.round(full_mm) } };
   }),
   fault('bent paddle', 'look', ['bent_paddle'], (parts, random) => {
-    parts.machine = withPlace(parts.machine, random.integer(parts.machine.count), random.between(4, 9));
+    parts.machine = withPlace(parts.machine, random.integer(parts.machine.count), random.between(3.2, 9));
   }),
   fault('missing paddle', 'mend', ['missing_paddle'], (parts, random) => {
     parts.machine = { ...parts.machine, missing: new Set([random.integer(parts.machine.count)]) };
@@ -71,7 +71,7 @@ export const FAULTS: readonly FaultKind[] = [
     parts.machine = { ...parts.machine, doubled: new Set([random.integer(parts.machine.count)]) };
   }),
   fault('slack chain', 'look', ['slack_chain'], (parts, random) => {
-    parts.machine = { ...parts.machine, swing_mm: parts.machine.pitch_mm * random.between(0.02, 0.03) };
+    parts.machine = { ...parts.machine, swing_mm: parts.machine.pitch_mm * random.between(0.018, 0.03) };
   }),
   fault('loose bracket', 'look', ['loose_bracket'], (parts, random) => {
     parts.machine = { ...parts.machine, shake_mm: random.between(2.2, 3.8) };
@@ -81,7 +81,7 @@ export const FAULTS: readonly FaultKind[] = [
       const { edges, power_from_s, power_to_s, sentences } = ran;
       const inPower = edges.filter(({ t_s }) => t_s > power_from_s && t_s < power_to_s);
       const paddles = inPower.length / 2;
-      const moments = Array.from({ length: Math.round(paddles * random.between(0.14, 0.35)) }, () =>
+      const moments = Array.from({ length: Math.round(paddles * random.between(0.1, 0.35)) }, () =>
         random.between(power_from_s, power_to_s),
       );
       return [...flickers(edges, moments, random), ...sentences];

@@ -75,7 +75,7 @@ function soundParts(random: Random): Parts {
     machine,
     plan: {
       by_hand_paddles: count * random.between(0.8, 1.3),
-      by_hand_rate: random.between(0.3, 0.9),
+      by_hand_rate: random.between(0.2, 1),
       by_hand_spread: random.between(0.15, 0.35),
       by_hand_legs: isPartBack
         ? [
