@@ -27,9 +27,15 @@ export function screenedMask(columns: FieldColumns, screened_by: number): RowMas
   return mask;
 }
 
+/** Masks are never written to again: each is counted once, whoever asks. */
+const counts = new WeakMap<RowMask, number>();
+
 export function countSelected(mask: RowMask): number {
+  const known = counts.get(mask);
+  if (known !== undefined) return known;
   let count = 0;
-  for (const selected of mask) count += selected;
+  for (let i = 0; i < mask.length; i++) count += mask[i];
+  counts.set(mask, count);
   return count;
 }
 
