@@ -174,7 +174,7 @@ export class WorkerPool {
   #freeThread(season: string): Thread | undefined {
     if (this.#threads.some(({ last, warming }) => warming !== undefined && last === season)) return undefined;
     const free = this.#threads.filter(({ isBusy }) => !isBusy);
-    const known = free.find(({ last }) => last === season);
+    const known = free.find(({ last }) => last === season) ?? free.find(({ last }) => last === undefined);
     if (known !== undefined) return known;
     return this.#threads.length >= this.#size ? free[0] : this.#newThread();
   }
