@@ -7,6 +7,7 @@ import type { EmptyLevelSolution } from './empty-level.ts';
 import type { TimedPaddles } from './flow.ts';
 import type { MachineGrain } from './grain-of-machine.ts';
 import type { MachineRecord, RunFacts } from './machine-record.ts';
+import { samplePaddles } from './paddle-sample.ts';
 import type { PaddleCounts } from './paddles.ts';
 import { runningMedian } from './running-median.ts';
 
@@ -22,14 +23,15 @@ export function signalSummaries(
     if (record.grain.kind !== 'paddles' || level === undefined) return [];
     const { paddles, runs, single } = record.grain;
     const { id, paddle } = season.machines[record.machine];
+    const some = samplePaddles(paddles);
     const pitch_m = (paddle?.pitch_mm ?? Number.NaN) * 1e-3;
     return [
       {
         machine: id,
         paddles: sumOf(paddles.slots),
-        chain_speed_m_s: finiteOrNull(median(chainSpeeds(paddles, pitch_m))),
-        period_jitter_pct: single ? finiteOrNull(jitter(paddles)) : null,
-        slip_pct: single ? finiteOrNull(slip(paddles, level)) : null,
+        chain_speed_m_s: finiteOrNull(median(chainSpeeds(some, pitch_m))),
+        period_jitter_pct: single ? finiteOrNull(jitter(some)) : null,
+        slip_pct: single ? finiteOrNull(slip(some, level)) : null,
         empty_level: levelFacts(level, epoch_utc_s),
         odd_paddles: (level.signature?.bent ?? []).map(({ slot, extra_dark_fraction }) => ({
           place: slot,
