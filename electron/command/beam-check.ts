@@ -27,7 +27,7 @@ export interface BeamCheckChoices {
   readonly beamHeight?: string;
   readonly counted?: number;
   readonly chainSpeed?: number;
-  readonly units: LengthUnits;
+  readonly units?: LengthUnits;
   readonly paper?: Paper;
   readonly out?: string;
   readonly json?: boolean;
@@ -36,16 +36,17 @@ export interface BeamCheckChoices {
 export const CHECK_FILE = 'beam-check.html';
 
 export async function beamCheck(log: string, choices: BeamCheckChoices, streams: Streams): Promise<ExitCode> {
-  const machine = await machineOf(choices);
-  if (!machine.ok) return refuse(machine, streams);
-  const sheet = checkSheetFrom(machine.value, choices);
+  const named = await machineOf(choices);
+  if (!named.ok) return refuse(named, streams);
+  const { machine, units } = named.value;
+  const sheet = checkSheetFrom(machine, { ...choices, units });
   if (!sheet.ok) return refuse(sheet, streams);
   const read = await readFirstLogFile(log);
   if (!read.ok) return refuse(read, streams);
   const check = checkBeam(read.value, sheet.value);
   const record = checkSheet(check, {
-    machine: machine.value?.name ?? 'Elevator sensor',
-    paper: choices.paper ?? (choices.units === 'us' ? 'letter' : 'a4'),
+    machine: machine?.name ?? 'Elevator sensor',
+    paper: choices.paper ?? (units === 'us' ? 'letter' : 'a4'),
     generated_by: generatedBy(),
   });
   const out = choices.out ?? (choices.season === undefined ? dirname(log) : join(choices.season, 'out'));
@@ -59,25 +60,35 @@ export async function beamCheck(log: string, choices: BeamCheckChoices, streams:
   return check.verdict === 'mend' ? EXIT.nothing_usable : EXIT.done;
 }
 
-/** The machine of a season; undefined where none is named. */
+/** The machine that is meant, where one is named, and the units in which its people think. */
+export interface NamedMachine {
+  readonly machine: MachineSheet | undefined;
+  readonly units: LengthUnits;
+}
+
+/** Units are those asked for, else the season's, else US ones. */
 export async function machineOf(choices: {
   readonly season?: string;
   readonly machine?: string;
-}): Promise<Result<MachineSheet | undefined>> {
-  if (choices.season === undefined) return success(undefined);
+  readonly units?: LengthUnits;
+}): Promise<Result<NamedMachine>> {
+  if (choices.season === undefined) return success({ machine: undefined, units: choices.units ?? 'us' });
   const open = await openSeasonFolder(choices.season);
   if (!open.ok) return open;
-  const { machines } = open.value.season;
+  const { machines, units = 'us' } = open.value.season;
   const found =
     choices.machine === undefined && machines.length === 1
       ? machines[0]
       : machines.find(({ id, name }) => id === choices.machine || name === choices.machine);
-  if (found !== undefined) return success(found);
+  if (found !== undefined) return success({ machine: found, units: choices.units ?? units });
   const names = machines.map(({ id }) => id).join(', ');
   return failure(problem(`Say which machine with --machine: the season has ${names || 'none yet'}.`));
 }
 
-function checkSheetFrom(machine: MachineSheet | undefined, choices: BeamCheckChoices): Result<CheckSheet> {
+function checkSheetFrom(
+  machine: MachineSheet | undefined,
+  choices: BeamCheckChoices & { readonly units: LengthUnits },
+): Result<CheckSheet> {
   const { units, pitch, thickness, beamHeight } = choices;
   const lengths = { pitch, thickness, beamHeight };
   for (const [name, text] of Object.entries(lengths)) {

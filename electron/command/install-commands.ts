@@ -22,9 +22,10 @@ export function addInstallCommands(program: Command, { streams, ended, helpAfter
       .option('--pitch <length>', 'from one paddle to the next')
       .option('--thickness <length>', 'thickness of a paddle')
       .addOption(
-        new Option('--units <units>', 'units of bare numbers and of the sheet')
-          .choices(['us', 'metric'])
-          .default('us'),
+        new Option(
+          '--units <units>',
+          'units of bare numbers and of the sheet (default: those of the season, else us)',
+        ).choices(['us', 'metric']),
       )
       .addOption(new Option('--paper <size>', 'paper of the sheet').choices(['letter', 'a4']))
       .option('--out <dir>', 'folder for the sheet')

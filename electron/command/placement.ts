@@ -30,7 +30,7 @@ export interface PlacementChoices {
   readonly freeFrom?: string;
   readonly shafts?: string;
   readonly chainSpeed?: number;
-  readonly units: LengthUnits;
+  readonly units?: LengthUnits;
   readonly paper?: Paper;
   readonly out?: string;
   readonly json?: boolean;
@@ -41,29 +41,33 @@ export const PLACEMENT_FILE = 'placement.html';
 const PADDLE_ROOM_MM = 10;
 
 export async function placement(choices: PlacementChoices, streams: Streams): Promise<ExitCode> {
-  const machine = await machineOf(choices);
-  if (!machine.ok) return refuse(machine, streams);
-  const sheet = sheetFrom(machine.value, choices);
+  const named = await machineOf(choices);
+  if (!named.ok) return refuse(named, streams);
+  const { machine, units } = named.value;
+  const sheet = sheetFrom(machine, { ...choices, units });
   if (!sheet.ok) return refuse(sheet, streams);
   const placed = placementOf(sheet.value);
   if (!placed.ok) return refuse(placed, streams);
   const text = placementSheet(placed.value, sheet.value, {
-    machine: machine.value?.name ?? 'Clean-grain elevator',
-    units: choices.units,
-    paper: choices.paper ?? (choices.units === 'us' ? 'letter' : 'a4'),
+    machine: machine?.name ?? 'Clean-grain elevator',
+    units,
+    paper: choices.paper ?? (units === 'us' ? 'letter' : 'a4'),
   });
   const out = choices.out ?? (choices.season === undefined ? '.' : join(choices.season, 'out'));
   const written = await writeFiles(out, [{ name: PLACEMENT_FILE, pieces: [text] }], { layer: streams.layer });
   if (!written.ok) return refuse(written, streams);
   if (choices.json) streams.out(`${JSON.stringify(placed.value, null, 2)}\n`);
   else {
-    streams.out(placementText(placed.value, choices.units));
+    streams.out(placementText(placed.value, units));
     streams.out(`${written.value[0].path}\n`);
   }
   return EXIT.done;
 }
 
-function sheetFrom(machine: MachineSheet | undefined, choices: PlacementChoices): Result<PlacementSheet> {
+function sheetFrom(
+  machine: MachineSheet | undefined,
+  choices: PlacementChoices & { readonly units: LengthUnits },
+): Result<PlacementSheet> {
   const wrong: string[] = [];
   const mm = (text: string | undefined): number | undefined => {
     if (text === undefined) return undefined;
