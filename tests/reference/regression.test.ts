@@ -52,6 +52,19 @@ describe('NIST StRD, to at least nine of the certified digits', () => {
     expect(digits(there.standard_error, here.standard_error)).toBeGreaterThan(9);
     expect(digits(there.fitted, here.fitted)).toBeGreaterThan(9);
   });
+
+  test('Pontius with x moved by 1.7e9 beside its square as it was keeps nine digits of both slopes', () => {
+    const [x, square] = PONTIUS.columns;
+    const moved = fitted(
+      { columns: [column(x.map((load) => load + 1.7e9)), column(square)], intercept: 'fitted' },
+      PONTIUS.y,
+    );
+    for (const j of [1, 2]) {
+      expect(digits(moved.coefficients[j], PONTIUS.coefficients[j])).toBeGreaterThan(9);
+      expect(digits(moved.standard_errors[j], PONTIUS.standard_errors[j])).toBeGreaterThan(9);
+    }
+    expect(digits(moved.residual_sd, PONTIUS.residual_sd)).toBeGreaterThan(9);
+  });
 });
 
 describe('nine invented loads against R', () => {
@@ -103,6 +116,32 @@ describe('nine invented loads against R', () => {
       predictions.map((p) => p.prediction_half_width),
       theirs.prediction_95,
     );
+  });
+
+  // R: sqrt(mean((residuals/(1 - hatvalues))^2)), and the same from nine refits
+  test.each([
+    ['origin', 379.293403036595],
+    ['intercept', 384.206500685306],
+    ['weighted_intercept', 386.363842014356],
+    ['weighted_origin', 379.458787827343],
+    ['quadratic', 425.414086996569],
+  ] as const)('leave-one-out error, %s', (name, theirs) => {
+    const [design, w] = designs[name];
+    const { loo_residuals } = fitted(design, SCALE_KG, w);
+    const mean_square = loo_residuals.reduce((sum, e) => sum + e * e, 0) / loo_residuals.length;
+    expect(Math.abs(Math.sqrt(mean_square) / theirs - 1)).toBeLessThan(1e-8);
+  });
+
+  test('influence: coefficients are the influences times y', () => {
+    for (const [design, w] of [
+      designs.origin,
+      designs.weighted_origin,
+      designs.weighted_intercept,
+    ] as const) {
+      const { influence, coefficients } = fitted(design, SCALE_KG, w);
+      const slope = influence[0].reduce((sum, each, i) => sum + each * SCALE_KG[i], 0);
+      expect(slope / coefficients[coefficients.length - 1]).toBeCloseTo(1, 10);
+    }
   });
 
   test('through the origin with weights 1/x the slope is the ratio of the sums', () => {
@@ -201,4 +240,9 @@ describe('stack loss (Brownlee 1965)', () => {
 test('Sen (1968): slope 4, intercept 6 by the median of y − bt', () => {
   const line = estimateTheilSen(column([1, 2, 3, 4, 10, 12, 18]), column([9, 15, 19, 20, 45, 55, 78]));
   expect(line).toEqual({ slope: 4, intercept: 6 });
+  const moved = estimateTheilSen(
+    column([1, 2, 3, 4, 10, 12, 18].map((t) => t + 1.7e9)),
+    column([9, 15, 19, 20, 45, 55, 78]),
+  );
+  expect(moved.slope).toBe(4);
 });
