@@ -1,8 +1,9 @@
 /**
- * Yields that the ground around them does not bear out. Every point is compared with the median of its square cell and the
- * eight around it, so that a whole stretch of one pass that is wrong is seen by the passes beside it; how much a point may
- * differ is told by the robust spread of all such differences in the field. Median-based like [Maldaner2022], over several
- * passes like [Leroux2018]; cells instead of a circle about each point make it linear in the number of points.
+ * Yields that the ground around them does not bear out. Every point is compared with the median of the medians of its
+ * square cell and the eight around it, so that a whole stretch of one pass that is wrong is seen by the passes beside it;
+ * how much a point may differ is told by the robust spread of all such differences in the field. Median-based like
+ * [Maldaner2022], over several passes like [Leroux2018]; cells instead of a circle about each point make it linear in the
+ * number of points.
  */
 
 import { pickRows } from '../columns.ts';
@@ -43,7 +44,7 @@ export function localOutliers(
   return outlying;
 }
 
-/** Yield less the median of the cells around, for each of `rows`; NaN where that cannot be said. */
+/** Yield less the median of the medians of the cells around, for each of `rows`; NaN where that cannot be said. */
 function localDifferences(
   { east_m, north_m, yield_kg_m2 }: Parameters<typeof localOutliers>[0],
   rows: Int32Array,
@@ -54,15 +55,19 @@ function localDifferences(
   const amount = pickRows(yield_kg_m2, rows);
   const difference = new Float64Array(rows.length).fill(Number.NaN);
   const grid = new PointGrid(east, north, cell_m);
-  const around = new Float64Array(rows.length);
-  for (const own of grid.cells()) {
+  const cells = Array.from({ length: grid.cellCount }, (_, cell) => grid.pointsOf(cell));
+  const middle = Float64Array.from(cells, (points) => median(pickRows(amount, points)));
+  const around = new Float64Array(9);
+  for (const points of cells) {
     let count = 0;
-    grid.near(east[own[0]], north[own[0]], (k) => {
-      around[count++] = amount[k];
+    let neighbours = 0;
+    grid.nearCells(east[points[0]], north[points[0]], (cell) => {
+      around[count++] = middle[cell];
+      neighbours += cells[cell].length;
     });
-    if (count < LEAST_NEIGHBOURS) continue;
+    if (neighbours < LEAST_NEIGHBOURS) continue;
     const centre = median(around.subarray(0, count));
-    for (const k of own) difference[k] = amount[k] - centre;
+    for (const k of points) difference[k] = amount[k] - centre;
   }
   return difference;
 }
