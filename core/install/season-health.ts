@@ -9,7 +9,7 @@
  *   the flow by 1/N.
  * - Noise: the scatter of single heaps about their neighbours; it blurs the map, and biases nothing.
  */
-import { finiteOrNull, Interpolation } from '../columns.ts';
+import { concatenate, finiteOrNull, Interpolation, interpolate, sumOf } from '../columns.ts';
 import type { FieldPoints, HealthDay } from '../result.ts';
 import type { MachineSheet } from '../season.ts';
 import type { EmptyLevelSolution } from '../signal/empty-level.ts';
@@ -25,6 +25,10 @@ import { type WorkingDay, workingDays } from './working-days.ts';
 /** A paddle with less than this share of its pitch carries nothing to speak of. */
 const LOADED_FILL = 0.02;
 const WINDOW = 21;
+/** Paddles of a day that tell its mean, and its scatter: a season has millions, and these tell it to a hundredth. */
+const FILL_PADDLES = 20_000;
+const STRETCHES = 8;
+const STRETCH_PADDLES = 2500;
 
 /** A day as its paddles show it, before the points are weighed. */
 export interface MeasuredDay extends Omit<HealthDay, 'alerts' | 'mass_kg'> {
@@ -108,35 +112,61 @@ function levelWithin(level: EmptyLevelSolution, { from_s, to_s }: WorkingDay): n
 }
 
 function measuredDay(
-  { t_s, period_s, dark_fraction, slots }: TimedPaddles,
+  paddles: TimedPaddles,
   measured: number,
   level: EmptyLevelSolution,
   pitch_mm: number,
   single: boolean,
 ) {
-  const empty = new Interpolation(level.t_s, level.dark_fraction);
-  const fill = dark_fraction.map((dark, i) => dark - empty.at(t_s[i]));
-  let loaded = 0;
-  let sum = 0;
-  let passed = 0;
-  let missed = 0;
-  for (let i = 0; i < fill.length; i++) {
-    passed += slots[i];
-    if (single) missed += slots[i] - 1;
-    if (!(fill[i] > LOADED_FILL)) continue;
-    loaded++;
-    sum += fill[i];
-  }
-  const periods = period_s.map((period, i) => (slots[i] === 1 ? period : Number.NaN));
+  const { t_s, slots } = paddles;
+  const passed = sumOf(slots);
+  const some = stretchesOf(paddles);
+  const periods = some.period_s.map((period, i) => (some.slots[i] === 1 ? period : Number.NaN));
+  const middle_s = (t_s[0] + t_s[t_s.length - 1]) / 2;
   return {
     paddles: passed,
-    mean_fill: finiteOrNull(loaded > 0 ? sum / loaded : Number.NaN),
+    mean_fill: finiteOrNull(meanFill(paddles, level)),
     empty_mm: finiteOrNull(measured * pitch_mm),
-    used_empty_mm: finiteOrNull(empty.at((t_s[0] + t_s[t_s.length - 1]) / 2) * pitch_mm),
-    period_ms: finiteOrNull(1000 * median(period_s.map((period, i) => period / slots[i]))),
+    used_empty_mm: finiteOrNull(interpolate(level.t_s, level.dark_fraction, middle_s) * pitch_mm),
+    period_ms: finiteOrNull(1000 * median(some.period_s.map((period, i) => period / some.slots[i]))),
     jitter_pct: single ? finiteOrNull(jitterOf(periods)) : null,
-    noise_mm: single ? finiteOrNull(noiseOf(fill) * pitch_mm) : null,
-    missed_per_1000: single ? finiteOrNull((1000 * missed) / passed) : null,
+    // the level hardly moves from one paddle to the next: it drops out of second differences
+    noise_mm: single ? finiteOrNull(noiseOf(some.dark_fraction) * pitch_mm) : null,
+    missed_per_1000: single ? finiteOrNull((1000 * (passed - slots.length)) / passed) : null,
+  };
+}
+
+/** Share of the pitch that heaps take up, mean over loaded paddles, spread evenly over the day. */
+function meanFill({ t_s, dark_fraction }: TimedPaddles, level: EmptyLevelSolution): number {
+  const empty = new Interpolation(level.t_s, level.dark_fraction);
+  const stride = Math.ceil(t_s.length / FILL_PADDLES);
+  let loaded = 0;
+  let sum = 0;
+  for (let i = 0; i < t_s.length; i += stride) {
+    const fill = dark_fraction[i] - empty.at(t_s[i]);
+    if (!(fill > LOADED_FILL)) continue;
+    loaded++;
+    sum += fill;
+  }
+  return loaded > 0 ? sum / loaded : Number.NaN;
+}
+
+/** All paddles of the day, or, of many, some stretches of neighbours, one after the other. */
+function stretchesOf(paddles: TimedPaddles): TimedPaddles {
+  const n = paddles.t_s.length;
+  if (n <= STRETCHES * STRETCH_PADDLES) return paddles;
+  const some = (column: Float64Array) =>
+    concatenate(
+      Array.from({ length: STRETCHES }, (_, s) => {
+        const from = Math.floor((s * (n - STRETCH_PADDLES)) / (STRETCHES - 1));
+        return column.subarray(from, from + STRETCH_PADDLES);
+      }),
+    );
+  return {
+    t_s: some(paddles.t_s),
+    period_s: some(paddles.period_s),
+    dark_fraction: some(paddles.dark_fraction),
+    slots: some(paddles.slots),
   };
 }
 
