@@ -19,6 +19,7 @@ import {
   exclude,
   readmit,
   resetRules,
+  setCalibration,
   setCutWidth,
   setLag,
   setLoad,
@@ -160,6 +161,8 @@ function changeBy(season: Season, edit: SingleEdit): Result<Change> {
       return exclude(season, edit.exclusion);
     case 'readmit':
       return readmit(season, edit.index);
+    case 'set_calibration':
+      return setCalibration(season, edit.change);
     case 'set_model':
       return setModel(season, edit.model);
     case 'set_load_span':

@@ -1,5 +1,6 @@
 /** Everything that a user can do to a season, as data: one kind for each action, its arguments beside it. */
 import * as z from 'zod';
+import type { CalibrationSheet } from '../calibration-sheet.ts';
 import { SCREENING_RULES } from '../result.ts';
 import type {
   ColumnMappingSheet,
@@ -94,6 +95,8 @@ export type SingleEdit =
       readonly kind: 'set_model';
       readonly model: NonNullable<NonNullable<SettingsSheet['calibration']>['model']> | null;
     }
+  /** Each list as a whole; `null` takes it away. */
+  | { readonly kind: 'set_calibration'; readonly change: Patch<CalibrationLists> }
   /** `null`: the program decides. */
   | { readonly kind: 'set_load'; readonly ticket: string; readonly use: boolean | null }
   /** Start and end of a load, whose tickets stand together; `null`: those on the tickets again. */
@@ -102,6 +105,9 @@ export type SingleEdit =
       readonly tickets: readonly string[];
       readonly span: { readonly start_utc: string; readonly end_utc: string } | null;
     };
+
+/** What is entered about calibration beyond model, loads and times: gains carried over, settlements, agreements. */
+export type CalibrationLists = Pick<CalibrationSheet, 'prior' | 'settlements' | 'agreements'>;
 
 /** One action, or several that stand under one name in the history and come or go together. */
 export type SeasonEdit =
@@ -163,6 +169,7 @@ const single = z.discriminatedUnion('kind', [
     kind: z.literal('set_cut_width'),
     change: sheet<Patch<NonNullable<SettingsSheet['cut_width']>>>(),
   }),
+  z.strictObject({ kind: z.literal('set_calibration'), change: sheet<Patch<CalibrationLists>>() }),
   z.strictObject({ kind: z.literal('set_surface'), change: z.nullable(sheet<Patch<SurfaceSheet>>()) }),
   z.strictObject({ kind: z.literal('set_point_interval'), interval_s: z.nullable(z.number()) }),
   z.strictObject({
@@ -175,7 +182,7 @@ const single = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('readmit'), index: z.int().min(0) }),
   z.strictObject({
     kind: z.literal('set_model'),
-    model: z.nullable(z.enum(['auto', 'gain', 'gain_zero', 'gain_curvature'])),
+    model: z.nullable(z.enum(['auto', 'gain', 'gain_zero', 'gain_curvature', 'gain_moisture'])),
   }),
   z.strictObject({ kind: z.literal('set_load'), ticket: text, use: z.nullable(z.boolean()) }),
   z.strictObject({

@@ -5,7 +5,7 @@ import type { Exclusion, LagSheet, LoadChoice, ScreeningRule, Season, SettingsSh
 import type { SurfaceSheet } from '../surface/surface-sheet.ts';
 import { type Change, counted, patchName, refused } from './change.ts';
 import { type JsonObject, mergePatch, withoutEmptyParts } from './merge-patch.ts';
-import type { LagNumbers, Patch } from './season-edit.ts';
+import type { CalibrationLists, LagNumbers, Patch } from './season-edit.ts';
 
 export function setSignal(
   season: Season,
@@ -126,6 +126,20 @@ const MODEL_NAMES = {
 export function setModel(season: Season, model: keyof typeof MODEL_NAMES | null): Result<Change> {
   const name = `Calibration curve: ${MODEL_NAMES[model ?? 'auto']}`;
   return settingsChange(season, { calibration: { model } }, name);
+}
+
+const LIST_NAMES = {
+  prior: ['Gain carried over', 'No gain carried over'],
+  settlements: ['Fields reconciled to their settlement', 'No field reconciled to a settlement'],
+  agreements: ['Machines made to agree', 'Machines left as they are'],
+} as const satisfies Record<keyof CalibrationLists, readonly [string, string]>;
+
+export function setCalibration(season: Season, change: Patch<CalibrationLists>): Result<Change> {
+  const names = (Object.keys(LIST_NAMES) as (keyof CalibrationLists)[])
+    .filter((key) => change[key] !== undefined)
+    .map((key) => LIST_NAMES[key][(change[key] ?? []).length > 0 ? 0 : 1]);
+  const name = names.length > 0 ? names.join(', ') : 'Nothing changed in the calibration';
+  return settingsChange(season, { calibration: change as JsonObject }, name);
 }
 
 export function setLoad(season: Season, ticket: string, use: boolean | null): Result<Change> {
