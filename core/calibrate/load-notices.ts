@@ -37,7 +37,7 @@ export function claimNotices(
     const { tickets } = matched[0];
     const text =
       `The tickets disagree widely with the beam as they are; with ${shiftText(agreeing)} added to their start and end they ` +
-      'would agree. Are their times local, not UTC? Write them with their offset, such as 13:05:00-05:00.';
+      'would agree. Are their times local, not UTC? Write them with their offset, such as 13:05:00-05:00; is their date right?';
     notices.push({
       code: 'ticket_times_shifted',
       severity: 'mend',
@@ -182,7 +182,12 @@ function durationText(duration_s: number): string {
   return s === 0 ? '0 s' : shown.map(([count, unit]) => `${count} ${unit}`).join(' ');
 }
 
-const shiftText = (hours: number): string => `${hours > 0 ? '+' : '−'}${Math.abs(hours)} h`;
+/** `+5 h`, `−1 day`, `+2 days`. */
+function shiftText(hours: number): string {
+  const days = Math.abs(hours) / 24;
+  const amount = Number.isInteger(days) ? `${days} day${days > 1 ? 's' : ''}` : `${Math.abs(hours)} h`;
+  return `${hours > 0 ? '+' : '−'}${amount}`;
+}
 
 const nameOf = (claim: TicketClaim): string => claim.tickets.map((ticket) => ticket.ticket).join(' + ');
 

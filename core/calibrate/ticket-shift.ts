@@ -1,10 +1,13 @@
-/** Whether tickets would fit the log if all their times were moved by whole hours: local time written as UTC. */
+/** Whether tickets would fit the log if all their times were moved by whole hours or days: local time written as UTC, a wrong date. */
 import { scaledMad } from '../stats/quantiles.ts';
 import { grainOfClaim } from './claimed-grain.ts';
 import type { BeamRecord, TicketClaim } from './ticket-claims.ts';
 
-/** Time zones reach from −12 to +14 hours. */
-const HOURS = Array.from({ length: 28 }, (_, i) => (i % 2 === 0 ? 1 : -1) * ((i >> 1) + 1));
+/** Time zones reach from −12 to +14 hours; a wrong day is written within a week of the right one. */
+const ZONES = Array.from({ length: 28 }, (_, i) => alternating(i));
+const DAYS = Array.from({ length: 14 }, (_, i) => 24 * alternating(i));
+/** Nearest first. */
+const HOURS = [...ZONES, ...DAYS];
 /** A window fits where the elevator ran for this share of it. */
 const FITS_SHARE = 0.5;
 /** Times are suspected when scale over beam scatters by more than this from load to load (natural logarithm) … */
@@ -53,6 +56,11 @@ export function shiftToAgreement(
     }
   }
   return best;
+}
+
+/** 1, −1, 2, −2 … */
+function alternating(i: number): number {
+  return (i % 2 === 0 ? 1 : -1) * ((i >> 1) + 1);
 }
 
 /** Whether the elevator of some machine ran for at least half of the claim's window. */

@@ -242,7 +242,11 @@ describe('tickets that do not fit are named', () => {
     const late = match([timed('1', 30, 31)]).notices[0].text;
     expect(late).toContain('the nearest end 13 h earlier');
     expect(late).toContain('With −14 h added');
-    expect(match([timed('1', 80, 81)]).notices[0].text).not.toContain('added');
+    expect(match([timed('1', 80, 81)]).notices[0].text).toContain('With −3 days added');
+    expect(match([timed('1', 32, 33)], [beam('c1', [[8, 9]], 0.01)]).notices[0].text).toContain(
+      '−1 day added',
+    );
+    expect(match([timed('1', 280, 281)]).notices[0].text).not.toContain('added');
     expect(match([timed('1', 8, 9)], [beam('c1', [], 0)]).notices[0].text).toContain('there are none at all');
   });
 
