@@ -39,6 +39,8 @@ const TRANSPORT_RANGE: EndsOfPassesRange = { transport_min_s: -10, transport_max
 const MIN_GAPS = 5;
 const BOOTSTRAPS = 200;
 const COARSE_MIXING_S = [0.5, 1.5, 2.5, 4, 6];
+/** Gaps that show where to look closely; all of them are then asked there. */
+const COARSE_GAPS = 20;
 
 /** Undefined when there are too few gaps or the curve is flat: then nothing can be said. */
 export function estimateEndsOfPasses(
@@ -56,7 +58,7 @@ export function estimateEndsOfPasses(
   if (gaps.length < MIN_GAPS) return undefined;
 
   const coarseL = steps(range.transport_min_s, range.transport_max_s, 1);
-  const coarse = unexplainedTable(area, grain, gaps, coarseL, COARSE_MIXING_S);
+  const coarse = unexplainedTable(area, grain, evenlySpread(gaps, COARSE_GAPS), coarseL, COARSE_MIXING_S);
   const start = lowest(total(coarse, coarseL.length * COARSE_MIXING_S.length));
   const roughL = coarseL[start % coarseL.length];
   const roughMixing = COARSE_MIXING_S[Math.floor(start / coarseL.length)];
@@ -64,7 +66,8 @@ export function estimateEndsOfPasses(
 
   const fineL = steps(roughL - 3, roughL + 3, 0.25);
   const fineMixing = steps(Math.max(0.25, roughMixing - 2), roughMixing + 2.5, 0.5);
-  const close = trimmedGaps(gaps, coarse, start).map((gap) => closely(gap, roughL, area.length));
+  const rough = unexplainedTable(area, grain, gaps, Float64Array.of(roughL), [roughMixing]);
+  const close = trimmedGaps(gaps, rough).map((gap) => closely(gap, roughL, area.length));
   const fine = unexplainedTable(area, grain, close, fineL, fineMixing);
   const cells = fineL.length * fineMixing.length;
   const best = refine(total(fine, cells), fineL, fineMixing);
@@ -72,7 +75,7 @@ export function estimateEndsOfPasses(
 
   const row = Math.floor(start / coarseL.length) * coarseL.length;
   const curve = total(coarse, coarseL.length * COARSE_MIXING_S.length).slice(row, row + coarseL.length);
-  for (let k = 0; k < curve.length; k++) curve[k] /= gaps.length;
+  for (let k = 0; k < curve.length; k++) curve[k] /= coarse.length;
   if (isFlat(curve)) return undefined;
   return {
     transport_s: best.transport_s,
@@ -83,10 +86,17 @@ export function estimateEndsOfPasses(
     curve: { transport_s: coarseL, unexplained: curve },
   };
 }
-/** Gaps whose flow the best candidate cannot explain (a plugged machine, a wrong header signal) do not vote. */
-function trimmedGaps(gaps: readonly Gap[], table: readonly Float64Array[], cell: number): Gap[] {
-  const typical = median(table.map((row) => row[cell]));
-  return gaps.filter((_, g) => table[g][cell] <= Math.max(4 * typical, 0.01));
+
+/** As many as `most` of them, from the first to the last. */
+function evenlySpread(gaps: readonly Gap[], most: number): readonly Gap[] {
+  if (gaps.length <= most) return gaps;
+  return Array.from({ length: most }, (_, k) => gaps[Math.floor((k * (gaps.length - 1)) / (most - 1))]);
+}
+
+/** Gaps whose flow the best candidate cannot explain (a plugged machine, a wrong header signal) do not vote. `rough[g][0]` is what it leaves of each. */
+function trimmedGaps(gaps: readonly Gap[], rough: readonly Float64Array[]): Gap[] {
+  const typical = median(rough.map(([unexplained]) => unexplained));
+  return gaps.filter((_, g) => rough[g][0] <= Math.max(4 * typical, 0.01));
 }
 
 function total(table: readonly Float64Array[], cells: number): Float64Array {

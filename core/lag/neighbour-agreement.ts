@@ -50,6 +50,8 @@ const REACH_HEADERS = 1.35;
 /** Only points with a nearly full header are compared. */
 const FULL_SHARE = 0.8;
 const MIN_PAIRS = 100;
+/** Points of one machine in one field that are compared: mixing makes neighbours in a pass tell nearly the same. */
+const MOST_POINTS = 4000;
 /** Leaves room for rounding. */
 const SURELY_FURTHER = 1 + 1e-9;
 const BOOTSTRAPS = 100;
@@ -103,7 +105,13 @@ function interiorPoints(record: CutRecord, pass: Int32Array, options: NeighbourA
     kept.push(i);
   }
   const end_s = passEnds(record, pass);
-  return Int32Array.from(kept.filter((i) => end_s[i] - record.t1_s[i] >= options.end_margin_s));
+  return evenlySpread(kept.filter((i) => end_s[i] - record.t1_s[i] >= options.end_margin_s));
+}
+
+/** Every row, or every second, third … so that no more than `MOST_POINTS` are left. */
+function evenlySpread(rows: readonly number[]): Int32Array {
+  const step = Math.ceil(rows.length / MOST_POINTS);
+  return Int32Array.from({ length: Math.ceil(rows.length / step) || 0 }, (_, k) => rows[k * step]);
 }
 
 /** End of the pass that each row belongs to. */
