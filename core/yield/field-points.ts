@@ -23,6 +23,7 @@ import type { FieldGround, Plot } from '../track/field-ground.ts';
 import { gathered, inTimeOrder, type TimeOrder, timeOrder } from '../track/time-order.ts';
 import type { FieldCredit } from './credit-fields.ts';
 import { loadsAt } from './load-of-grain.ts';
+import { mixingError } from './mixing-error.ts';
 import { moisturesAt } from './moisture.ts';
 import { yieldStandardErrors, yieldsAtStandardMoisture } from './yields.ts';
 
@@ -129,6 +130,17 @@ export function pointsOfField(input: FieldPointsInput): UnscreenedField {
   const { standard_moisture_pct } = input;
   const yieldInput = { mass_kg, fresh_area_m2, cut_width_m, moisture_pct, standard_moisture_pct };
   const yield_kg_m2 = yieldsAtStandardMoisture(yieldInput);
+  const plotRows = plots.map((plot, p) => rowsOfPart(order, p, plot.rows.t0_s.length));
+  const mixing_se = plots.map(({ rows }, p) =>
+    mixingError(
+      {
+        t_s: numbers[p].t_s,
+        pass: rows.pass,
+        yield_kg_m2: Float64Array.from(plotRows[p], (row) => yield_kg_m2[row]),
+      },
+      numbers[p].mixing_s,
+    ),
+  );
   return {
     points: {
       field: input.sheet.name,
@@ -157,6 +169,7 @@ export function pointsOfField(input: FieldPointsInput): UnscreenedField {
         sensor_se_kg: column((_, own) => own.sensor_se_kg),
         calibration_se_kg: column((_, own) => own.calibration_se_kg),
         width_se_m,
+        mixing_se_kg_m2: Float64Array.from(order.part, (p) => mixing_se[p]),
       }),
     },
     screening: {
@@ -179,9 +192,9 @@ export function pointsOfField(input: FieldPointsInput): UnscreenedField {
       north_m,
       header_width_m: column(({ rows }) => rows.header_width_m),
     },
-    plots: plots.map((plot, p) => ({
+    plots: plots.map((_, p) => ({
       machine: input.machines[machines[p]].id,
-      rows: rowsOfPart(order, p, plot.rows.t0_s.length),
+      rows: plotRows[p],
       remainder_kg: numbers[p].remainder_kg,
       totals: numbers[p].totals,
     })),
@@ -236,6 +249,8 @@ function plotNumbers(input: FieldPointsInput, p: number, r: number) {
   return {
     t_s,
     duration_s,
+    // unsmeared grain has been put back to where it was cut
+    mixing_s: isSharp ? 0 : mixing_s,
     load: loadsAt(middle(credit.beam0_s, credit.beam1_s), id, input.loads),
     volume_flow_m3_s:
       grain.passage.basis === 'volume'

@@ -3,7 +3,7 @@
  *
  * mass = k·ρ·V (+ zero error · running time), yield at standard moisture = mass / (w·d) · (100 − M)/(100 − M_std).
  * The error of a point joins, as independent parts: the scatter of its paddles, the empty level, the calibration, the
- * moisture reading and the width that was really cut.
+ * moisture reading, the grain of other ground that came through with it, and the width that was really cut.
  */
 
 import { moistureFactor } from '../grain/moisture.ts';
@@ -35,6 +35,8 @@ export interface ErrorParts {
   readonly calibration_se_kg: Float64Array;
   /** Standard error of the cut width, m. */
   readonly width_se_m: Float64Array;
+  /** Standard error of the yield by grain of other ground (`mixing-error.ts`), kg/m². */
+  readonly mixing_se_kg_m2: Float64Array;
 }
 
 /**
@@ -56,6 +58,6 @@ export function yieldStandardErrors(
       (Math.hypot(parts.sensor_se_kg[i], parts.calibration_se_kg[i]) * factor) / input.fresh_area_m2[i];
     const width_se = input.cut_width_m[i] > 0 ? (yields * parts.width_se_m[i]) / input.cut_width_m[i] : 0;
     const moisture_se = (yields * MOISTURE_SE_PCT) / (100 - input.moisture_pct[i]);
-    return Math.hypot(mass_se, width_se, moisture_se);
+    return Math.hypot(mass_se, width_se, moisture_se, parts.mixing_se_kg_m2[i]);
   });
 }

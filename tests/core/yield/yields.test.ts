@@ -25,11 +25,12 @@ describe('yield at standard moisture', () => {
 
   it('has an error of which each part is what it says', () => {
     const yields = yieldsAtStandardMoisture(input);
-    const errorWith = (sensor: number, calibration: number, width: number) =>
+    const errorWith = (sensor: number, calibration: number, width: number, mixing = 0) =>
       yieldStandardErrors(input, yields, {
         sensor_se_kg: of(sensor, 0, 0, 0),
         calibration_se_kg: of(calibration, 0, 0, 0),
         width_se_m: of(width, 0, 0, 0),
+        mixing_se_kg_m2: of(mixing, mixing, mixing, mixing),
       });
     const moisture_part = (yields[0] * MOISTURE_SE_PCT) / 80;
     expect(errorWith(0, 0, 0)[0]).toBeCloseTo(moisture_part, 12);
@@ -37,6 +38,7 @@ describe('yield at standard moisture', () => {
     expect(errorWith(3, 4, 0)[0]).toBeCloseTo(Math.hypot(yields[0] / 4, moisture_part), 12);
     // 0.9 m of 9 m
     expect(errorWith(0, 0, 0.9)[0]).toBeCloseTo(Math.hypot(yields[0] / 10, moisture_part), 12);
-    expect([...errorWith(1, 1, 1)].slice(1)).toEqual([Number.NaN, Number.NaN, Number.NaN]);
+    expect(errorWith(0, 0, 0, 0.04)[0]).toBeCloseTo(Math.hypot(0.04, moisture_part), 12);
+    expect([...errorWith(1, 1, 1, 1)].slice(1)).toEqual([Number.NaN, Number.NaN, Number.NaN]);
   });
 });
