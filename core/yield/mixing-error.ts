@@ -2,13 +2,13 @@
 import { upperBound } from '../columns.ts';
 import { MAD_TO_SD, median } from '../stats/quantiles.ts';
 
-/** Yields are compared with those so many mixings later, over which they are as good as unmixed. */
-const APART_MIXINGS = 2;
+/** Yields are compared with those one mixing later. */
+const APART_MIXINGS = 1;
 /**
- * Share of the standard deviation between such yields that a point is off by. Between 0.65, where yields wander (linear
- * variogram, exponential response: `√(0.472 / 1.135)`), and 1, where they change from point to point; from simulation.
+ * What a point is off by, over the standard deviation between such yields. 1.13 where yields wander (linear variogram,
+ * exponential response: `√(0.472 / 0.368)`), more where they change from point to point; from simulation.
  */
-const MIXED_SHARE = 0.9;
+const MIXED_SHARE = 1.4;
 /** Differences below which nothing is told of their scatter. */
 const LEAST_DIFFERENCES = 30;
 
@@ -20,7 +20,7 @@ export interface MixedRows {
 }
 
 /**
- * Standard error by mixing of every row of the plot, kg/m²: `0.9 · 1.4826 median|y(t + 2τ) − y(t)| / √2` over pairs within a
+ * Standard error by mixing of every row of the plot, kg/m²: `1.4 · 1.4826 median|y(t + τ) − y(t)| / √2` over pairs within a
  * pass. 0 without a mixing, or with too few pairs to judge.
  */
 export function mixingError({ t_s, pass, yield_kg_m2 }: MixedRows, mixing_s: number): number {

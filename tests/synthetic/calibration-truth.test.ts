@@ -1,6 +1,9 @@
 /** A few of the seasons of `npm run truth`: intervals hold the truth, one wrong ticket is found and no other accused. */
 import { describe, expect, it } from 'vitest';
+import { plain, simulate } from './index.ts';
 import { findIntervals, intervalTotals } from './interval-truth.ts';
+import { pointErrors } from './point-truth.ts';
+import { runSeason } from './recovery.ts';
 import { findWrongTickets, wrongTicketTotals } from './wrong-tickets.ts';
 
 describe('calibration of simulated seasons', () => {
@@ -11,6 +14,14 @@ describe('calibration of simulated seasons', () => {
     // neither so wide that they say nothing
     expect(found.rms_standardised_error).toBeGreaterThan(0.4);
     expect(found.rms_standardised_error).toBeLessThan(1.6);
+  });
+
+  it('gives points errors of the size that they have', () => {
+    const season = simulate(plain(1));
+    const found = pointErrors(season, runSeason(season));
+    expect(found.points).toBeGreaterThan(4000);
+    expect(found.stated_pct / found.true_pct).toBeGreaterThan(0.8);
+    expect(found.stated_pct / found.true_pct).toBeLessThan(1.5);
   });
 
   it('finds the wrong ticket', () => {

@@ -94,6 +94,7 @@ export function record(input: RecordInput): MachineRun {
       id: machine.id,
       area_m2: drive.area_m2,
       entered_kg: total(drive.wet_kg),
+      cut_kg: runningTotal(drive.wet_kg),
       passed_kg: total(flow.wet_kg),
       remained_kg: flow.inside_kg,
       paddles: paddles.trailing_s.length,
@@ -141,4 +142,10 @@ function tiltOf(drive: Drive, terrain: Terrain): Tilt {
     roll_rad.fill(-Math.atan(byEast * sin - byNorth * cos), k, k + 10);
   }
   return { pitch_rad, roll_rad };
+}
+
+function runningTotal(amounts: Float64Array): Float64Array {
+  const totals = new Float64Array(amounts.length + 1);
+  for (let k = 0; k < amounts.length; k++) totals[k + 1] = totals[k] + amounts[k];
+  return totals;
 }

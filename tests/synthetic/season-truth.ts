@@ -42,6 +42,8 @@ export interface FieldMachineTruth {
   readonly id: string;
   readonly area_m2: number;
   readonly entered_kg: number;
+  /** Wet mass cut by each step of `STEP_S` since the log's start, running total; one more than there are steps. */
+  readonly cut_kg: Float64Array;
   /** Wet mass that passed the beam while the log ran. */
   readonly passed_kg: number;
   readonly remained_kg: number;
