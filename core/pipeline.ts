@@ -109,13 +109,7 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
 
   chain.stage('lag', 0.75);
   const headers_m = machines.map(({ header }) => header.width_m);
-  const evidence = ground.fields.map((fieldGround) =>
-    chain.made(
-      steps.LAG_EVIDENCE,
-      { ground: fieldGround, headers_m, records, grains },
-      fields[fieldGround.field].name,
-    ),
-  );
+  const evidence = chain.made(steps.LAG_EVIDENCE, { fields: ground.fields, headers_m, records, grains });
   const lags = chain.made(steps.LAGS, {
     season: {
       machines: only(machines, 'id', 'name'),

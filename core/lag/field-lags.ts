@@ -1,9 +1,13 @@
 /** The lag of every machine in every field: both estimates, what was entered, and the choice. */
+import { lowerBound, upperBound } from '../columns.ts';
 import type { Notice } from '../errors.ts';
 import type { FieldSheet, MachineSheet, SettingsSheet } from '../season.ts';
 import type { MachineGrain } from '../signal/grain-of-machine.ts';
+import type { GrainPassage } from '../signal/grain-passage.ts';
 import type { MachineRecord } from '../signal/machine-record.ts';
-import type { FieldGround, Plot } from '../track/field-ground.ts';
+import { type EachTask, oneByOne, type Spread } from '../spread.ts';
+import type { FieldGround } from '../track/field-ground.ts';
+import type { Plot } from '../track/ground-of-field.ts';
 import type { CutRecord } from './cut-record.ts';
 import { type EndsOfPassesSolution, estimateEndsOfPasses } from './ends-of-passes.ts';
 import { chooseLag, enteredLag, type LagChoice } from './lag-choice.ts';
@@ -33,24 +37,59 @@ export interface LaggedSeason {
   readonly settings?: Pick<SettingsSheet, 'lags'>;
 }
 
-/** Evidence of every plot of a field. `headers_m` are the header widths of the season's machines. */
+/** What the estimators are given of one plot. */
+export interface PlotSeen {
+  readonly record: CutRecord;
+  readonly pass: Int32Array;
+  /** Grain of the time that any lag could lead to. */
+  readonly passage: GrainPassage;
+  readonly log: 'beam' | 'flow';
+}
+
+/** Both estimators on the plots of a field. */
+export const LAGS_OF_FIELD: EachTask<undefined, readonly PlotSeen[], Omit<LagEvidence, 'record'>[]> = {
+  name: 'lags of a field',
+  run: (_, plots) =>
+    plots.map(({ record, pass, passage, log }) => ({
+      // a flow log is written only while cutting: what runs out after a pass is not in it
+      ends: log === 'flow' ? undefined : estimateEndsOfPasses(record, passage),
+      neighbours: estimateNeighbourAgreement(record, pass, passage),
+    })),
+};
+
+/** Evidence of every plot of all fields. `headers_m` are the header widths of the season's machines. */
 export function lagEvidence(
-  { plots }: FieldGround,
+  fields: readonly FieldGround[],
   headers_m: readonly number[],
   records: readonly MachineRecord[],
   grains: readonly MachineGrain[],
-): LagEvidence[] {
-  return plots.map((plot) => {
-    const { machine, grain } = records[plot.record];
-    const record = cutRecordOf(plot, headers_m[machine]);
-    const { passage } = grains[plot.record];
-    return {
-      record,
-      // a flow log is written only while cutting: what runs out after a pass is not in it
-      ends: grain.kind === 'flow' ? undefined : estimateEndsOfPasses(record, passage),
-      neighbours: estimateNeighbourAgreement(record, plot.rows.pass, passage),
-    };
-  });
+  spread: Spread = oneByOne,
+): LagEvidence[][] {
+  const seen = fields.map(({ plots }) =>
+    plots.map((plot): PlotSeen => {
+      const { machine, grain } = records[plot.record];
+      const record = cutRecordOf(plot, headers_m[machine]);
+      return {
+        record,
+        pass: plot.rows.pass,
+        passage: passageAround(grains[plot.record].passage, record),
+        log: grain.kind === 'flow' ? 'flow' : 'beam',
+      };
+    }),
+  );
+  const found = spread(LAGS_OF_FIELD, undefined, seen);
+  return seen.map((plots, f) => plots.map(({ record }, p) => ({ record, ...found[f][p] })));
+}
+
+/** Earliest and latest that an estimator looks, before the first and after the last row, s; more than either needs. */
+const LOOKS_BEFORE_S = 100;
+const LOOKS_AFTER_S = 150;
+
+/** The part of the passage that belongs to the record, in columns of its own. */
+function passageAround({ t_s, cumulative, basis }: GrainPassage, { t0_s, t1_s }: CutRecord): GrainPassage {
+  const first = Math.max(0, lowerBound(t_s, t0_s[0] - LOOKS_BEFORE_S) - 1);
+  const end = upperBound(t_s, t1_s[t1_s.length - 1] + LOOKS_AFTER_S) + 1;
+  return { t_s: t_s.slice(first, end), cumulative: cumulative.slice(first, end), basis };
 }
 
 /** Lags of all fields, in their order, from the evidence of each. */

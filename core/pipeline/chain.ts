@@ -1,6 +1,7 @@
 /** How the steps of the chain are run: progress told, stopping heard, what was made before taken from memory. */
 import type { DataError } from '../errors.ts';
-import type { Step, StepMemory } from '../memo.ts';
+import type { StepMemory } from '../memo.ts';
+import { type EachTask, oneByOne, type Spread } from '../spread.ts';
 
 /** What the host lends to a run. */
 export interface RunContext {
@@ -12,8 +13,16 @@ export interface RunContext {
   readonly generated_by: string;
   /** What earlier runs of the same season made; absent for a run that is to start from nothing and leave nothing. */
   readonly memo?: StepMemory;
+  /** Shares work on many fields out among threads; absent: all on this one. */
+  readonly spread?: Spread;
   /** Called with the name of each step that is not taken from memory. */
   readonly onStep?: (step: string) => void;
+}
+
+/** A step of the chain; what it does alike for many fields it may spread over threads. */
+export interface ChainStep<Given, Made> {
+  readonly name: string;
+  readonly run: (given: Given, spread: Spread) => Made;
 }
 
 /** Thrown between stages when the host asks to stop. */
@@ -39,12 +48,25 @@ export class Chain {
   }
 
   /** What the step makes of what it is given; `part` tells several uses of one step apart. Throws `Cancelled`. */
-  made<Given, Made>(step: Step<Given, Made>, given: Given, part = ''): Made {
+  made<Given, Made>({ name, run }: ChainStep<Given, Made>, given: Given, part = ''): Made {
     this.hear();
+    const step = { name, run: (mine: Given) => run(mine, this.#spread) };
     const onRun = () => this.#context.onStep?.(part === '' ? step.name : `${step.name}: ${part}`);
     if (this.#context.memo !== undefined) return this.#context.memo.made(step, given, part, onRun);
     onRun();
     return step.run(given);
+  }
+
+  readonly #spread: Spread = (task, common, givens) => {
+    const heard = { name: task.name, run: this.#hearing(task.run) };
+    return (this.#context.spread ?? oneByOne)(heard, common, givens);
+  };
+
+  #hearing<Common, Given, Made>(run: EachTask<Common, Given, Made>['run']): typeof run {
+    return (common, given) => {
+      this.hear();
+      return run(common, given);
+    };
   }
 
   /** Throws `Cancelled` when the host asks to stop. */

@@ -17,7 +17,6 @@ import {
   lagEvidence,
   lagsOfFields,
 } from '../lag/field-lags.ts';
-import type { Step } from '../memo.ts';
 import type { BoundaryPolygons } from '../read/boundaries.ts';
 import { withoutOtherSeasons } from '../read/other-seasons.ts';
 import {
@@ -36,12 +35,8 @@ import { type BeamSheets, grainOfMachine, type MachineGrain } from '../signal/gr
 import type { MachineRecord } from '../signal/machine-record.ts';
 import { type ClockedSeason, machinesOfSeason } from '../signal/season-machines.ts';
 import { signalSummaries } from '../signal/signal-summary.ts';
-import {
-  type FieldGround,
-  type GroundSeason,
-  type GroundSolution,
-  groundOfFields,
-} from '../track/field-ground.ts';
+import { type FieldGround, type GroundSolution, groundOfFields } from '../track/field-ground.ts';
+import type { GroundSeason } from '../track/ground-of-field.ts';
 import { type PlacedSeason, placeNotices } from '../track/place-check.ts';
 import { outlinesOfFields } from '../track/plane-rings.ts';
 import { creditFields, type FieldCredit } from '../yield/credit-fields.ts';
@@ -53,8 +48,9 @@ import {
   type UnscreenedField,
 } from '../yield/field-points.ts';
 import { smoothMoisture } from '../yield/moisture.ts';
+import type { ChainStep } from './chain.ts';
 
-function step<Given, Made>(name: string, run: (given: Given) => Made): Step<Given, Made> {
+function step<Given, Made>(name: string, run: ChainStep<Given, Made>['run']): ChainStep<Given, Made> {
   return { name, run };
 }
 
@@ -96,12 +92,15 @@ export const GRAIN = step(
 
 export const GROUND = step(
   'ground',
-  (given: {
-    readonly season: GroundSeason;
-    readonly records: readonly MachineRecord[];
-    readonly grains: readonly (MachineGrain | undefined)[];
-    readonly boundaries: readonly (BoundaryPolygons | undefined)[];
-  }) => groundOfFields(given.season, given.records, given.grains, given.boundaries),
+  (
+    given: {
+      readonly season: GroundSeason;
+      readonly records: readonly MachineRecord[];
+      readonly grains: readonly (MachineGrain | undefined)[];
+      readonly boundaries: readonly (BoundaryPolygons | undefined)[];
+    },
+    spread,
+  ) => groundOfFields(given.season, given.records, given.grains, given.boundaries, spread),
 );
 
 export const PLACES = step(
@@ -124,12 +123,15 @@ export const OUTLINES = step(
 
 export const LAG_EVIDENCE = step(
   'lag evidence',
-  (given: {
-    readonly ground: FieldGround;
-    readonly headers_m: readonly number[];
-    readonly records: readonly MachineRecord[];
-    readonly grains: readonly MachineGrain[];
-  }) => lagEvidence(given.ground, given.headers_m, given.records, given.grains),
+  (
+    given: {
+      readonly fields: readonly FieldGround[];
+      readonly headers_m: readonly number[];
+      readonly records: readonly MachineRecord[];
+      readonly grains: readonly MachineGrain[];
+    },
+    spread,
+  ) => lagEvidence(given.fields, given.headers_m, given.records, given.grains, spread),
 );
 
 export const LAGS = step(

@@ -1,6 +1,6 @@
 /** One machine's record → the grain that has passed its beam by each moment, with the empty level it rests on. */
 
-import { sumOf } from '../columns.ts';
+import { lowerBound, sumOf, upperBound } from '../columns.ts';
 import type { Notice } from '../errors.ts';
 import type { MachineSheet, SettingsSheet } from '../season.ts';
 import { median } from '../stats/quantiles.ts';
@@ -13,7 +13,7 @@ import {
 import { findEmptySpells } from './empty-spells.ts';
 import { flowFromPaddles, type PitchRecord, paddleArea, type RunningTime } from './flow.ts';
 import { passageFromRecords, runningFromRecords } from './flow-records.ts';
-import { amountBetween, type GrainPassage } from './grain-passage.ts';
+import { amountBetween, type GrainPassage, riseBetween } from './grain-passage.ts';
 import type { MachineRecord } from './machine-record.ts';
 import { pitchFromElevation } from './slope.ts';
 
@@ -123,23 +123,43 @@ function levelOf(
   return estimateEmptyLevel({ ...paddles, slots }, spells, { ...paddle, count: undefined }, beam);
 }
 
+/** Where grain came that may have been cut, as data: what passes the beam in a busy second (NaN when nothing does), and the passage. */
+export interface RoughCutting {
+  readonly usual: number;
+  readonly t_s: Float64Array;
+  readonly cumulative: Float64Array;
+}
+
 /**
  * A first, generous answer to "may crop have been cut here?" for logs without a header switch: grain came at some time
  * at which it could have. It tells harvest from travel; turns are told from passes by the way the machine moves, and
  * ground that was cut before by the ground itself.
  */
-export function roughCutting(grain: MachineGrain): (from_s: number, to_s: number) => boolean {
-  const { t_s } = grain.passage;
+export function roughCutting({ passage }: Pick<MachineGrain, 'passage'>): RoughCutting {
+  const { t_s } = passage;
   const rates: number[] = [];
   const STEP_S = 10;
   for (let at_s = t_s[0]; at_s < t_s[t_s.length - 1]; at_s += STEP_S) {
-    rates.push(amountBetween(grain.passage, at_s, at_s + STEP_S) / STEP_S);
+    rates.push(amountBetween(passage, at_s, at_s + STEP_S) / STEP_S);
   }
   const busiest = rates.reduce((most, rate) => Math.max(most, rate), 0);
   const usual = median(rates.filter((rate) => rate > 0.1 * busiest));
-  if (Number.isNaN(usual)) return () => false;
-  return (from_s, to_s) => {
-    const came = amountBetween(grain.passage, from_s + EARLIEST_S, to_s + LATEST_S);
-    return came > GRAIN_SHARE * usual * (to_s + LATEST_S - from_s - EARLIEST_S);
-  };
+  return { usual, t_s, cumulative: passage.cumulative };
+}
+
+/** The same for what may have been cut at the moments `t_s` and between them, in columns of its own. */
+export function cuttingWithin(
+  { usual, t_s, cumulative }: RoughCutting,
+  from_s: number,
+  to_s: number,
+): RoughCutting {
+  const first = Math.max(0, lowerBound(t_s, from_s + EARLIEST_S) - 1);
+  const end = upperBound(t_s, to_s + LATEST_S) + 1;
+  return { usual, t_s: t_s.slice(first, end), cumulative: cumulative.slice(first, end) };
+}
+
+/** Whether crop may have been cut between two moments. */
+export function mayHaveCut({ usual, t_s, cumulative }: RoughCutting, from_s: number, to_s: number): boolean {
+  const came = riseBetween(t_s, cumulative, from_s + EARLIEST_S, to_s + LATEST_S);
+  return came > GRAIN_SHARE * usual * (to_s + LATEST_S - from_s - EARLIEST_S);
 }

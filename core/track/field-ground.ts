@@ -4,35 +4,23 @@
  */
 import type { Notice } from '../errors.ts';
 import type { BoundaryPolygons } from '../read/boundaries.ts';
-import type { MachineSheet, SettingsSheet } from '../season.ts';
-import type { MachineGrain } from '../signal/grain-of-machine.ts';
+import { cuttingWithin, type MachineGrain, type RoughCutting } from '../signal/grain-of-machine.ts';
 import type { MachineRecord } from '../signal/machine-record.ts';
+import { oneByOne, type Spread } from '../spread.ts';
 import { antennaNotices } from './antenna-check.ts';
-import { cutWidths } from './cut-width.ts';
-import { fieldOfFixes, isInside, type Outline, outlineOf } from './field-visits.ts';
+import { fieldOfFixes, type Outline, outlineOf } from './field-visits.ts';
 import { addedCounts, fixNotices, NO_FIX_COUNTS } from './fix-counts.ts';
-import type { GroundRows } from './ground-rows.ts';
+import {
+  type FieldStays,
+  GROUND_OF_FIELD,
+  type GroundSeason,
+  type Plot,
+  type Stay,
+} from './ground-of-field.ts';
 import { headerMoves, stuckHeaderNotices } from './header-state.ts';
 import { type LocalFrame, localFrame } from './local-frame.ts';
-import { planeRings } from './plane-rings.ts';
-import { grainEvidence, groundOfRecord } from './record-ground.ts';
-import { gathered, inTimeOrder, timeOrder } from './time-order.ts';
-import type { Swaths } from './track.ts';
-
-/** One machine's ground in one field. */
-export interface Plot {
-  /** Index into the records. */
-  readonly record: number;
-  readonly rows: GroundRows;
-  /** Mean fresh width of each row and the fresh ground in it. */
-  readonly cut_width_m: Float64Array;
-  readonly fresh_area_m2: Float64Array;
-  /** 1 where the middle of the row lies outside the field's boundary. */
-  readonly outside: Uint8Array;
-  /** Middle of each row. */
-  readonly longitude_deg: Float64Array;
-  readonly latitude_deg: Float64Array;
-}
+import { grainEvidence } from './record-ground.ts';
+import type { TimedFixes } from './track.ts';
 
 export interface FieldGround {
   /** Index into the season's fields. */
@@ -47,14 +35,6 @@ export interface GroundSolution {
   readonly notices: readonly Notice[];
 }
 
-/** What of a season decides its ground. */
-export interface GroundSeason {
-  readonly machines: readonly Pick<MachineSheet, 'header' | 'antenna'>[];
-  readonly settings?: Pick<SettingsSheet, 'point_interval_s' | 'cut_width'>;
-}
-
-/** Rows are no shorter than this where the sheet does not say, s. */
-const POINT_INTERVAL_S = 1;
 /** No crop grows nearer to a pole, and no field's frame can stand there. */
 const MOST_LATITUDE_DEG = 89;
 
@@ -67,38 +47,42 @@ export function groundOfFields(
   records: readonly MachineRecord[],
   grains: readonly (MachineGrain | undefined)[],
   boundaries: readonly (BoundaryPolygons | undefined)[],
+  spread: Spread = oneByOne,
 ): GroundSolution {
   const outlines = boundaries.map((boundary) => (boundary === undefined ? undefined : outlineOf(boundary)));
   const stays = records.map(({ fixes, field_hint }) =>
     rowsByField(fieldOfFixes(fixes, outlines, field_hint), boundaries.length),
   );
   const evidence = records.map((record, r) => grainEvidence(record, grains[r]));
-  const point_interval_s = season.settings?.point_interval_s ?? POINT_INTERVAL_S;
-  const counts = records.map(() => NO_FIX_COUNTS);
-  const fields: FieldGround[] = [];
-  for (let f = 0; f < boundaries.length; f++) {
-    const frame = frameOf(
-      outlines[f],
-      records,
-      stays.map((rows) => rows[f]),
-    );
-    if (frame === undefined) continue;
-    const bare = records.flatMap((record, r) => {
-      const mine = stays[r][f];
-      if (mine.length === 0) return [];
-      const { rows, counts: found } = groundOfRecord(
-        season.machines[record.machine],
-        point_interval_s,
-        record,
-        evidence[r],
-        { mine, frame },
-      );
-      counts[r] = addedCounts(counts[r], found);
-      return rows.t0_s.length > 0 ? [{ record: r, rows }] : [];
-    });
-    if (bare.length === 0) continue;
-    fields.push({ field: f, frame, plots: withFreshGround(season, records, bare, frame, outlines[f]) });
-  }
+  const visited =
+    stays.length === 0
+      ? []
+      : boundaries.flatMap((_, f): (FieldStays & { field: number })[] => {
+          const mine = stays.map((rows) => rows[f]);
+          const origin_deg = originOf(outlines[f], records, mine);
+          if (origin_deg === undefined) return [];
+          const ofField = records.flatMap((record, r) =>
+            mine[r].length === 0 ? [] : [stayOf(record, r, mine[r], evidence[r])],
+          );
+          return [{ field: f, origin_deg, outline: outlines[f], stays: ofField }];
+        });
+  const common = {
+    season: { machines: season.machines, settings: season.settings },
+    records: records.map(({ machine, header, grain }) => ({
+      machine,
+      header,
+      flow: grain.kind === 'flow' ? grain.records : undefined,
+    })),
+  };
+  const made = spread(GROUND_OF_FIELD, common, visited);
+  const counts = records.map((_, r) =>
+    visited
+      .flatMap(({ stays: ofField }, k) => made[k].counts.filter((_, s) => ofField[s].record === r))
+      .reduce(addedCounts, NO_FIX_COUNTS),
+  );
+  const fields = visited.flatMap(({ field, origin_deg }, k) =>
+    made[k].plots.length === 0 ? [] : [{ field, frame: localFrame(...origin_deg), plots: made[k].plots }],
+  );
   const notices = records.flatMap((record, r) => [
     ...(record.grain.kind === 'flow' ? [] : stuckHeaderNotices(record.header, record.source)),
     ...fixNotices(counts[r], record.source),
@@ -151,12 +135,58 @@ function rowsByField(fieldOf: Int32Array, fields: number): Int32Array[] {
   return rows;
 }
 
-/** Frame about the boundary's middle, else about the middle of the fixes in the field; undefined when no machine was there. */
-function frameOf(
+const NOTHING = new Float64Array();
+const NO_FIXES: TimedFixes = {
+  t_s: NOTHING,
+  latitude_deg: NOTHING,
+  longitude_deg: NOTHING,
+  altitude_m: NOTHING,
+  speed_m_s: NOTHING,
+  course_deg: NOTHING,
+  quality: NOTHING,
+  satellites: NOTHING,
+  hdop: NOTHING,
+};
+
+/** What of a record belongs to its stay in a field, in columns of its own. */
+function stayOf(
+  record: MachineRecord,
+  r: number,
+  mine: Int32Array,
+  evidence: RoughCutting | undefined,
+): Stay {
+  if (record.grain.kind === 'flow') return { record: r, fixes: NO_FIXES, mine, grain: undefined };
+  const first = mine[0];
+  const end = mine[mine.length - 1] + 1;
+  const { t_s } = record.fixes;
+  return {
+    record: r,
+    fixes: slicedFixes(record.fixes, first, end),
+    mine: mine.map((row) => row - first),
+    grain: evidence === undefined ? undefined : cuttingWithin(evidence, t_s[first], t_s[end - 1]),
+  };
+}
+
+function slicedFixes(fixes: TimedFixes, first: number, end: number): TimedFixes {
+  return {
+    t_s: fixes.t_s.slice(first, end),
+    latitude_deg: fixes.latitude_deg.slice(first, end),
+    longitude_deg: fixes.longitude_deg.slice(first, end),
+    altitude_m: fixes.altitude_m.slice(first, end),
+    speed_m_s: fixes.speed_m_s.slice(first, end),
+    course_deg: fixes.course_deg.slice(first, end),
+    quality: fixes.quality.slice(first, end),
+    satellites: fixes.satellites.slice(first, end),
+    hdop: fixes.hdop.slice(first, end),
+  };
+}
+
+/** Origin of the frame: longitude and latitude of the boundary's middle, else of the middle of the fixes in the field; undefined when no machine was there. */
+function originOf(
   outline: Outline | undefined,
   records: readonly MachineRecord[],
   mine: readonly Int32Array[],
-): LocalFrame | undefined {
+): readonly [number, number] | undefined {
   const longitudes: number[] = [];
   const latitudes: number[] = [];
   records.forEach(({ fixes: { longitude_deg, latitude_deg } }, r) => {
@@ -168,108 +198,11 @@ function frameOf(
     }
   });
   if (longitudes.length === 0) return undefined;
-  if (outline !== undefined)
-    return localFrame((outline.west + outline.east) / 2, (outline.south + outline.north) / 2);
-  return localFrame(middleElement(longitudes), middleElement(latitudes));
+  if (outline !== undefined) return [(outline.west + outline.east) / 2, (outline.south + outline.north) / 2];
+  return [middleElement(longitudes), middleElement(latitudes)];
 }
 
 /** Upper median: one of the elements, so that longitudes on both sides of 180° do not average to 0°. */
 function middleElement(column: readonly number[]): number {
   return Float64Array.from(column).sort()[column.length >> 1];
-}
-
-/** Fresh ground of every row, machines in time order; from the ground or, when asked, as the log says. */
-function withFreshGround(
-  season: GroundSeason,
-  records: readonly MachineRecord[],
-  bare: readonly { record: number; rows: GroundRows }[],
-  frame: LocalFrame,
-  outline: Outline | undefined,
-): Plot[] {
-  const asLogged = season.settings?.cut_width?.from === 'log';
-  const { swaths, order } = swathsOf(records, bare);
-  const solution = asLogged
-    ? undefined
-    : cutWidths(swaths, {
-        whole_rows: wholeRows(season, records, bare),
-        boundary: outline === undefined ? undefined : planeRings(outline.rings, frame),
-        // swaths that another program made are taken at their word
-        slivers: bare.every(({ record }) => records[record].grain.kind === 'flow') ? 'left' : 'filled',
-      });
-  const plots = bare.map(({ record, rows }) => {
-    const n = rows.t0_s.length;
-    const middle = frame.toGeographic(
-      rows.east0_m.map((e, i) => (e + rows.east1_m[i]) / 2),
-      rows.north0_m.map((m, i) => (m + rows.north1_m[i]) / 2),
-    );
-    const outside = new Uint8Array(n);
-    for (let i = 0; i < n && outline !== undefined; i++) {
-      outside[i] = isInside(outline, middle.longitude_deg[i], middle.latitude_deg[i]) ? 0 : 1;
-    }
-    return {
-      record,
-      rows,
-      cut_width_m: new Float64Array(n),
-      fresh_area_m2: new Float64Array(n),
-      outside,
-      ...middle,
-    };
-  });
-  for (let k = 0; k < order.row.length; k++) {
-    const row = order.row[k];
-    const { rows, cut_width_m, fresh_area_m2 } = plots[order.part[k]];
-    if (solution !== undefined) {
-      cut_width_m[row] = solution.cut_width_m[k];
-      fresh_area_m2[row] = solution.fresh_area_m2[k];
-    } else if (rows.pass[row] >= 0) {
-      cut_width_m[row] = rows.header_width_m[row];
-      fresh_area_m2[row] = rows.header_width_m[row] * rows.distance_m[row];
-    }
-  }
-  return plots;
-}
-
-/** Rows of all machines in time order as swaths, with where each came from. */
-function swathsOf(records: readonly MachineRecord[], bare: readonly { record: number; rows: GroundRows }[]) {
-  const order = timeOrder(bare.map(({ rows }) => rows.t0_s));
-  const column = (name: Exclude<keyof GroundRows, 'pass' | 'no_fix'>) =>
-    inTimeOrder(
-      order,
-      bare.map(({ rows }) => rows[name]),
-    );
-  const swaths: Swaths = {
-    t0_s: column('t0_s'),
-    t1_s: column('t1_s'),
-    machine: order.part.map((p) => records[bare[p].record].machine),
-    pass: gathered(
-      order,
-      bare.map(({ rows }) => rows.pass),
-      new Int32Array(order.row.length),
-    ),
-    east0_m: column('east0_m'),
-    north0_m: column('north0_m'),
-    heading0_rad: column('heading0_rad'),
-    east1_m: column('east1_m'),
-    north1_m: column('north1_m'),
-    heading1_rad: column('heading1_rad'),
-    header_width_m: column('header_width_m'),
-    position_se_m: column('position_se_m'),
-  };
-  return { swaths, order };
-}
-
-/** Rows on each machine's header, where whole rows are wanted and known. */
-function wholeRows(
-  season: GroundSeason,
-  records: readonly MachineRecord[],
-  bare: readonly { record: number }[],
-): ReadonlyMap<number, number> | undefined {
-  if (season.settings?.cut_width?.whole_rows !== true) return undefined;
-  const rows = new Map<number, number>();
-  for (const { record } of bare) {
-    const { machine } = records[record];
-    const count = season.machines[machine].header.rows;
-    if (count !== undefined) rows.set(machine, count);
-  }
-  return rows;
 }

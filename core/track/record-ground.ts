@@ -1,13 +1,18 @@
 /** One machine's record in one field → its rows of ground, by whatever the record holds. */
 import { pickRows } from '../columns.ts';
 import type { MachineSheet } from '../season.ts';
-import { type MachineGrain, roughCutting } from '../signal/grain-of-machine.ts';
-import type { MachineRecord } from '../signal/machine-record.ts';
+import {
+  type MachineGrain,
+  mayHaveCut,
+  type RoughCutting,
+  roughCutting,
+} from '../signal/grain-of-machine.ts';
+import type { FlowRecords, MachineRecord } from '../signal/machine-record.ts';
 import { type FixCounts, NO_FIX_COUNTS } from './fix-counts.ts';
 import { groundFromRecords } from './ground-from-records.ts';
 import { groundFromTrack } from './ground-from-track.ts';
 import type { GroundRows } from './ground-rows.ts';
-import { headerMoves } from './header-state.ts';
+import { type HeaderSwitch, headerMoves } from './header-state.ts';
 import type { LocalFrame } from './local-frame.ts';
 import { smoothTrack } from './smooth.ts';
 import type { TimedFixes } from './track.ts';
@@ -19,9 +24,6 @@ export interface FieldStay {
   readonly frame: LocalFrame;
 }
 
-/** Whether grain came that may have been cut between two moments. */
-export type GrainEvidence = (from_s: number, to_s: number) => boolean;
-
 /** Whether only the grain can tell where a record was cutting: no flow log, and no header switch that was ever seen to move. */
 export function needsGrain(record: MachineRecord): boolean {
   return record.grain.kind !== 'flow' && !headerMoves(record.header);
@@ -31,24 +33,32 @@ export function needsGrain(record: MachineRecord): boolean {
 export function grainEvidence(
   record: MachineRecord,
   grain: MachineGrain | undefined,
-): GrainEvidence | undefined {
+): RoughCutting | undefined {
   if (!needsGrain(record)) return undefined;
   if (grain === undefined) throw new RangeError(`No grain was given for ${record.source}.`);
   return roughCutting(grain);
+}
+
+/** What a record says of the ground. */
+export interface GroundRecord {
+  readonly fixes: TimedFixes;
+  readonly header: HeaderSwitch;
+  /** Rows of a log that carries a flow; it has no use for the others. */
+  readonly flow: FlowRecords | undefined;
 }
 
 /** Flow logs row by row as they are; beam and tally logs along the smoothed track, visit by visit. */
 export function groundOfRecord(
   { header, antenna }: Pick<MachineSheet, 'header' | 'antenna'>,
   point_interval_s: number,
-  record: MachineRecord,
-  grainComes: GrainEvidence | undefined,
+  { fixes, header: headerSwitch, flow }: GroundRecord,
+  grain: RoughCutting | undefined,
   { mine, frame }: FieldStay,
 ): { rows: GroundRows; counts: FixCounts } {
-  if (record.grain.kind === 'flow') {
-    const { columns } = record.grain.records;
+  if (flow !== undefined) {
+    const { columns } = flow;
     const rows = groundFromRecords({
-      records: record.grain.records,
+      records: flow,
       rows: mine,
       ...frame.toPlane(pickRows(columns.longitude_deg, mine), pickRows(columns.latitude_deg, mine)),
       antenna,
@@ -56,12 +66,12 @@ export function groundOfRecord(
     });
     return { rows, counts: NO_FIX_COUNTS };
   }
-  const { track, counts } = smoothTrack(pickFixes(record.fixes, mine), frame);
+  const { track, counts } = smoothTrack(pickFixes(fixes, mine), frame);
   const rows = groundFromTrack({
     track,
-    visits: visitsOf(track.t_s, record.fixes.t_s, mine),
-    header: record.header,
-    grainComes,
+    visits: visitsOf(track.t_s, fixes.t_s, mine),
+    header: headerSwitch,
+    grainComes: grain === undefined ? undefined : (from_s, to_s) => mayHaveCut(grain, from_s, to_s),
     antenna,
     header_width_m: header.width_m,
     point_interval_s,

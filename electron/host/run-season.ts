@@ -11,6 +11,7 @@ import type { Season } from '../../core/season.ts';
 import { encodeSeason } from '../../core/season-file.ts';
 import type { FileToWrite } from './atomic-write.ts';
 import type { CachedRun, SeasonCache } from './cache/season-cache.ts';
+import { acrossThreads } from './field-threads.ts';
 import { changedFileNotices } from './file-records.ts';
 import { generatedBy } from './program-version.ts';
 import { listedPaths } from './season-files.ts';
@@ -83,7 +84,14 @@ export async function runOpenSeason(
   }
   const read = [...early, ...sources.notices, ...changedFileNotices(season, hashes)];
   const memo = purpose === 'trial' ? memory?.memo.trial : memory?.memo;
-  const context = { progress: onProgress, shouldStop, generated_by: generatedBy(), memo, onStep };
+  const context = {
+    progress: onProgress,
+    shouldStop,
+    generated_by: generatedBy(),
+    memo,
+    spread: acrossThreads,
+    onStep,
+  };
   const run = runPipeline(season, sources.value, context);
   const notices = [...read, ...run.notices];
   if (!run.ok) return failure(run.error, notices);

@@ -1,5 +1,6 @@
 /** One run of the whole chain on a season folder, in a process of its own; prints what it took as JSON. */
 import { runPipeline } from '../../core/pipeline.ts';
+import { acrossThreads } from '../../electron/host/field-threads.ts';
 import { openSeasonFolder } from '../../electron/host/season-folder.ts';
 import { readSources } from '../../electron/host/sources.ts';
 
@@ -39,6 +40,7 @@ async function costOf(folder: string): Promise<ChainCost> {
     progress: () => {},
     shouldStop: () => false,
     generated_by: 'bench',
+    spread: acrossThreads,
     onStep,
   });
   if (!result.ok) throw new Error(result.error.text);

@@ -82,6 +82,7 @@ const LAYERS: readonly (readonly string[])[] = [
     'units.ts',
     'base-map.ts',
     'columns.ts',
+    'spread.ts',
     'errors.ts',
     'iso-time.ts',
     'nearest-word.ts',

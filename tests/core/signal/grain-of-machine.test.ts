@@ -1,6 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import type { MachineSheet } from '../../../core/season.ts';
-import { grainOfMachine, roughCutting } from '../../../core/signal/grain-of-machine.ts';
+import {
+  cuttingWithin,
+  grainOfMachine,
+  mayHaveCut,
+  roughCutting,
+} from '../../../core/signal/grain-of-machine.ts';
 import type { MachineRecord } from '../../../core/signal/machine-record.ts';
 import { range, timedFixes } from './made-fixes.ts';
 
@@ -81,10 +86,18 @@ describe('grain of a machine', () => {
 describe('a first guess at cutting', () => {
   it('is where grain came 6 to 24 s later', () => {
     const cuts = roughCutting(grainOfMachine(record(1, full), sheet, undefined));
-    expect(cuts(100, 101)).toBe(false);
-    expect(cuts(240, 241)).toBe(true);
-    expect(cuts(300, 301)).toBe(true);
-    expect(cuts(2000, 2001)).toBe(false);
+    expect(mayHaveCut(cuts, 100, 101)).toBe(false);
+    expect(mayHaveCut(cuts, 240, 241)).toBe(true);
+    expect(mayHaveCut(cuts, 300, 301)).toBe(true);
+    expect(mayHaveCut(cuts, 2000, 2001)).toBe(false);
+  });
+
+  it('is the same from the part of the record that it is asked about', () => {
+    const cuts = roughCutting(grainOfMachine(record(1, full), sheet, undefined));
+    const part = cuttingWithin(cuts, 200, 320);
+    expect(part.t_s.length).toBeLessThan(cuts.t_s.length / 2);
+    for (let from_s = 200; from_s < 320; from_s++)
+      expect(mayHaveCut(part, from_s, from_s + 1)).toBe(mayHaveCut(cuts, from_s, from_s + 1));
   });
 
   it('is never where no grain came', () => {
@@ -95,6 +108,6 @@ describe('a first guess at cutting', () => {
         undefined,
       ),
     );
-    expect(cuts(100, 101)).toBe(false);
+    expect(mayHaveCut(cuts, 100, 101)).toBe(false);
   });
 });
