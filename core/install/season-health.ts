@@ -9,13 +9,14 @@
  *   the flow by 1/N.
  * - Noise: the scatter of single heaps about their neighbours; it blurs the map, and biases nothing.
  */
-import { concatenate, finiteOrNull, Interpolation, interpolate, sumOf } from '../columns.ts';
+import { finiteOrNull, Interpolation, interpolate, sumOf } from '../columns.ts';
 import type { FieldPoints, HealthDay } from '../result.ts';
 import type { MachineSheet } from '../season.ts';
 import type { EmptyLevelSolution } from '../signal/empty-level.ts';
 import type { TimedPaddles } from '../signal/flow.ts';
 import type { MachineGrain } from '../signal/grain-of-machine.ts';
 import type { MachineRecord } from '../signal/machine-record.ts';
+import { samplePaddles } from '../signal/paddle-sample.ts';
 import { runningMedian } from '../signal/running-median.ts';
 import { MAD_TO_SD, median } from '../stats/quantiles.ts';
 import { healthAlerts } from './health-alerts.ts';
@@ -78,7 +79,7 @@ export function seasonHealth(measured: readonly MeasuredDay[], points: readonly 
   });
 }
 
-/** Mass of the points of each day's machine within the day, kg. Days of one machine ascend and do not overlap. */
+/** Mass of the points of each day's machine within the day, kg. Points ascend in time; days of one machine ascend and do not overlap. */
 function massOfDays(measured: readonly MeasuredDay[], points: readonly FieldPoints[]): Float64Array {
   const mass_kg = new Float64Array(measured.length);
   const rowsOf = new Map<number, number[]>();
@@ -86,11 +87,14 @@ function massOfDays(measured: readonly MeasuredDay[], points: readonly FieldPoin
     rowsOf.set(of.machine, [...(rowsOf.get(of.machine) ?? []), d]);
   });
   for (const field of points) {
-    for (let i = 0; i < field.t_s.length; i++) {
-      const rows = rowsOf.get(field.machine[i]) ?? [];
-      // ground is cut before its grain passes the beam: the day is the first that has not ended
-      const d = rows.find((row) => field.t_s[i] <= measured[row].of.to_s);
-      if (d !== undefined && Number.isFinite(field.mass_kg[i])) mass_kg[d] += field.mass_kg[i];
+    for (const [machine, rows] of rowsOf) {
+      let k = 0;
+      for (let i = 0; i < field.t_s.length; i++) {
+        if (field.machine[i] !== machine) continue;
+        // ground is cut before its grain passes the beam: the day is the first that has not ended
+        while (k < rows.length && field.t_s[i] > measured[rows[k]].of.to_s) k++;
+        if (k < rows.length && Number.isFinite(field.mass_kg[i])) mass_kg[rows[k]] += field.mass_kg[i];
+      }
     }
   }
   return mass_kg;
@@ -120,7 +124,7 @@ function measuredDay(
 ) {
   const { t_s, slots } = paddles;
   const passed = sumOf(slots);
-  const some = stretchesOf(paddles);
+  const some = samplePaddles(paddles, STRETCHES, STRETCH_PADDLES);
   const periods = some.period_s.map((period, i) => (some.slots[i] === 1 ? period : Number.NaN));
   const middle_s = (t_s[0] + t_s[t_s.length - 1]) / 2;
   return {
@@ -149,25 +153,6 @@ function meanFill({ t_s, dark_fraction }: TimedPaddles, level: EmptyLevelSolutio
     sum += fill;
   }
   return loaded > 0 ? sum / loaded : Number.NaN;
-}
-
-/** All paddles of the day, or, of many, some stretches of neighbours, one after the other. */
-function stretchesOf(paddles: TimedPaddles): TimedPaddles {
-  const n = paddles.t_s.length;
-  if (n <= STRETCHES * STRETCH_PADDLES) return paddles;
-  const some = (column: Float64Array) =>
-    concatenate(
-      Array.from({ length: STRETCHES }, (_, s) => {
-        const from = Math.floor((s * (n - STRETCH_PADDLES)) / (STRETCHES - 1));
-        return column.subarray(from, from + STRETCH_PADDLES);
-      }),
-    );
-  return {
-    t_s: some(paddles.t_s),
-    period_s: some(paddles.period_s),
-    dark_fraction: some(paddles.dark_fraction),
-    slots: some(paddles.slots),
-  };
 }
 
 function jitterOf(period_s: Float64Array): number {

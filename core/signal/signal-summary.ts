@@ -11,6 +11,10 @@ import { samplePaddles } from './paddle-sample.ts';
 import type { PaddleCounts } from './paddles.ts';
 import { runningMedian } from './running-median.ts';
 
+/** Medians and scatters of half a million paddles are known to a thousandth of themselves. */
+const STRETCHES = 100;
+const STRETCH_PADDLES = 5000;
+
 /** One row a machine whose log shows paddles; logs that carry a flow have no sensor to tell of. */
 export function signalSummaries(
   season: { readonly machines: readonly Pick<MachineSheet, 'id' | 'paddle'>[] },
@@ -23,7 +27,7 @@ export function signalSummaries(
     if (record.grain.kind !== 'paddles' || level === undefined) return [];
     const { paddles, runs, single } = record.grain;
     const { id, paddle } = season.machines[record.machine];
-    const some = samplePaddles(paddles);
+    const some = samplePaddles(paddles, STRETCHES, STRETCH_PADDLES);
     const pitch_m = (paddle?.pitch_mm ?? Number.NaN) * 1e-3;
     return [
       {

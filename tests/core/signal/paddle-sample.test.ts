@@ -9,12 +9,12 @@ function paddles(count: number) {
 describe('a sample of paddles', () => {
   it('is all of them while they are few', () => {
     const few = paddles(500_000);
-    expect(samplePaddles(few)).toBe(few);
+    expect(samplePaddles(few, 100, 5000)).toBe(few);
   });
 
   it('is, of many, stretches from the first to the last, rows kept together', () => {
     const many = paddles(1_300_001);
-    const { t_s, period_s, dark_fraction, slots } = samplePaddles(many);
+    const { t_s, period_s, dark_fraction, slots } = samplePaddles(many, 100, 5000);
     expect(t_s).toHaveLength(500_000);
     expect([t_s[0], t_s[4999], t_s[499_999]]).toEqual([0, 4999, 1_300_000]);
     let breaks = 0;
