@@ -12,6 +12,7 @@ import {
   type MotionStates,
   smoothConstantVelocity,
 } from './constant-velocity.ts';
+import { rejectExcursions } from './excursions.ts';
 import type { FixCounts } from './fix-counts.ts';
 import { acceptPlausible, rejectContradicted } from './fix-outliers.ts';
 import type { LocalFrame } from './local-frame.ts';
@@ -67,7 +68,7 @@ export function smoothTrack(
   const quality = rowsOf(fixes.quality, rows);
   const { measured, white_noise_m } = measuredFrom(fixes, rows, quality, frame);
   const states = emptyStates(rows.length);
-  const runs = acceptPlausible(measured, states, gap_s);
+  const runs = rejectExcursions(measured, acceptPlausible(measured, states, gap_s), gap_s);
   smoothRuns(measured, states, runs);
   const { speed_m_s, heading_rad, reversing } = noseHeadings(measured.t_s, states, gap_s);
   const replaced = Uint8Array.from(measured.used, (used) => (used ? 0 : 1));
