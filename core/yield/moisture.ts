@@ -5,16 +5,19 @@
  */
 import { Interpolation, lowerBound } from '../columns.ts';
 import type { MoistureRecord } from '../signal/machine-record.ts';
+import { median } from '../stats/quantiles.ts';
 
 /** Readings outside are faults of the sensor (empty chamber, short circuit), % wet basis; common practice, no source. */
 const MOISTURE_MIN_PCT = 3;
 const MOISTURE_MAX_PCT = 45;
 /** Half width of the smoothing window, s: a capacitive sensor scatters by a few tenths of a point. */
 const HALF_WINDOW_S = 10;
+/** Readings further than this from the median of their window do not count in its mean, points: a fault's edges stay sharp. Ours. */
+const UNLIKE_PCT = 2;
 /** A reading further away than this says nothing about the grain. */
 const REACH_S = 60;
 
-/** Smoothed record: mean of the believable readings within ± `HALF_WINDOW_S`. */
+/** Smoothed record: mean of the believable readings within ± `HALF_WINDOW_S`, without those far from their median. */
 export function smoothMoisture(record: MoistureRecord): MoistureRecord {
   const rows: number[] = [];
   for (let i = 0; i < record.t_s.length; i++) {
@@ -31,9 +34,33 @@ export function smoothMoisture(record: MoistureRecord): MoistureRecord {
     while (last < rows.length && t_s[last] <= t_s[k] + HALF_WINDOW_S)
       sum += record.moisture_pct[rows[last++]];
     while (t_s[first] < t_s[k] - HALF_WINDOW_S) sum -= record.moisture_pct[rows[first++]];
-    moisture_pct[k] = sum / (last - first);
+    moisture_pct[k] = meanOfAlike(record.moisture_pct, rows, first, last, sum / (last - first));
   }
   return { t_s, moisture_pct };
+}
+
+/** Mean of the readings `rows[first]` … that are near their median; `mean_pct` is that of all. */
+function meanOfAlike(
+  readings_pct: Float64Array,
+  rows: readonly number[],
+  first: number,
+  last: number,
+  mean_pct: number,
+): number {
+  const isFar = (centre_pct: number, k: number) => Math.abs(readings_pct[rows[k]] - centre_pct) > UNLIKE_PCT;
+  let far = 0;
+  for (let k = first; k < last; k++) if (isFar(mean_pct, k)) far++;
+  if (far === 0) return mean_pct;
+  const window = Float64Array.from({ length: last - first }, (_, k) => readings_pct[rows[first + k]]);
+  const centre_pct = median(window);
+  let sum = 0;
+  let count = 0;
+  for (let k = first; k < last; k++) {
+    if (isFar(centre_pct, k)) continue;
+    sum += readings_pct[rows[k]];
+    count++;
+  }
+  return count > 0 ? sum / count : centre_pct;
 }
 
 /** Moisture at each of ascending moments; NaN where no reading lies within `REACH_S`. */

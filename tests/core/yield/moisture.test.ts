@@ -23,6 +23,17 @@ describe('moisture readings', () => {
     expect([...moisture_pct]).toEqual([15, 20, 25, 14]);
   });
 
+  it('keep the edges of a fault sharp', () => {
+    const faulty = record(
+      Array.from({ length: 60 }, (_, k) => [2 * k, k >= 20 && k < 40 ? 27 : 17 + 0.1 * (k % 2)]),
+    );
+    const { moisture_pct } = smoothMoisture(faulty);
+    moisture_pct.forEach((pct, k) => {
+      const fault = k >= 20 && k < 40;
+      expect(Math.abs(pct - (fault ? 27 : 17.05))).toBeLessThan(0.06);
+    });
+  });
+
   it('are left out where no grain is like that, or time does not go on', () => {
     const { t_s, moisture_pct } = smoothMoisture(
       record([
