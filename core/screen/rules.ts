@@ -81,9 +81,9 @@ export const RULES = {
   },
   local_outlier: {
     why: 'The yield differs from that of the ground around it by more than neighbours do in this field.',
-    numbers: { deviations_max: 5, reach_headers: 1.5 },
+    numbers: { deviations_max: 5, reach_headers: 1.5, between_s: 6, moran_p_max: 0 },
     source:
-      'median-based local filters [Maldaner2022, Leroux2018] across several passes; robust deviations of this field, ours',
+      'median-based local filters [Maldaner2022, Leroux2018] across several passes; robust deviations of this field, and stretches between two outliers over twice a mixing of 3 s, ours; local Moran’s index [Anselin1995] where a probability above 0 is entered',
   },
 } as const satisfies Record<ScreeningRule, RuleDefinition>;
 

@@ -3,7 +3,9 @@ import { pickRows } from '../columns.ts';
 import { SCREENING_RULES } from '../result.ts';
 import type { ScreeningRule } from '../season.ts';
 import { median, scaledMad } from '../stats/quantiles.ts';
+import { fillBetween } from './between-outliers.ts';
 import { localOutliers } from './local-outliers.ts';
+import { moranOutliers } from './moran-outliers.ts';
 import type { RuleNumbers } from './rules.ts';
 
 /** What the rules look at; one row a point, machines mixed, in time order within each machine. */
@@ -99,9 +101,20 @@ function testOf(
       const rows = keptRows(soFar);
       const cell_m = numbers.reach_headers * median(input.header_width_m);
       const outlying = localOutliers(input, rows, { cell_m, deviations_max: numbers.deviations_max });
+      if (numbers.moran_p_max > 0) {
+        const unlike = moranOutliers(input, rows, numbers.moran_p_max);
+        for (let i = 0; i < unlike.length; i++) outlying[i] |= unlike[i];
+      }
+      markThose(outlying, soFar, 'yield_limits');
+      fillBetween(input, outlying, numbers.between_s);
       return (i) => outlying[i] === 1;
     }
   }
+}
+
+function markThose(marks: Uint8Array, screened_by: Uint8Array, rule: ScreeningRule): void {
+  const by = SCREENING_RULES.indexOf(rule) + 1;
+  for (let i = 0; i < marks.length; i++) if (screened_by[i] === by) marks[i] = 1;
 }
 
 function keptRows(screened_by: Uint8Array): Int32Array {

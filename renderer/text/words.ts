@@ -83,4 +83,6 @@ const RULE_NUMBER_WORDS: Readonly<Record<string, readonly [string, string]>> = {
   difference_min_pct: ['difference always let pass', 'points'],
   reach_headers: ['ground around, header widths', '×'],
   deviations_max: ['deviations from the median, at most', '×'],
+  between_s: ['stretch between two outliers, at most', 's'],
+  moran_p_max: ['probability by local Moran’s index (0: not asked)', 'of 1'],
 };

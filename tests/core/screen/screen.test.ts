@@ -117,6 +117,31 @@ describe('screening', () => {
     const found = caught(120, { east_m: east, north_m: north, yield_kg_m2: { 50: 1.12 } }, rules);
     expect(found[50]).toBe('local_outlier');
     expect(found.filter((rule) => rule !== undefined)).toHaveLength(1);
+    const two = caught(
+      120,
+      { east_m: east, north_m: north, yield_kg_m2: { 50: 1.12, 53: 9 } },
+      rulesInForce({}),
+    );
+    expect(two.slice(49, 55)).toEqual([
+      undefined,
+      'yield_limits',
+      'local_outlier',
+      'local_outlier',
+      'yield_limits',
+      undefined,
+    ]);
+    // better ground in the east, where one point is like the west
+    const halves = Object.fromEntries(
+      Array.from({ length: 120 }, (_, i) => [i, (i < 60 ? 1 : 1.5) + 0.01 * (i % 5)]),
+    );
+    const asked = (moran_p_max: number) =>
+      caught(
+        120,
+        { east_m: east, north_m: north, yield_kg_m2: { ...halves, 90: 1.1 } },
+        rulesInForce({ yield_limits: { on: false }, local_outlier: { deviations_max: 99, moran_p_max } }),
+      );
+    expect(asked(0).every((rule) => rule === undefined)).toBe(true);
+    expect(asked(0.05)[90]).toBe('local_outlier');
   });
 
   it('names the first rule in the order, and the next one when that is switched off', () => {
