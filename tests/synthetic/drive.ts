@@ -4,6 +4,7 @@
  */
 import type { CuttingLine, Gathered, Ground } from './ground.ts';
 import { PathWalker, type Pose, startOf } from './path.ts';
+import { type FaultSpan, FaultWatch, type PlannedFault } from './planned-faults.ts';
 import type { Random } from './random.ts';
 import { HEADER_MARGIN_M, type Leg } from './route.ts';
 import type { LoadsSpec, MachineSpec } from './scene-spec.ts';
@@ -26,8 +27,12 @@ export interface Drive {
   readonly headerDown: Uint8Array;
   readonly wet_kg: Float64Array;
   readonly water_kg: Float64Array;
+  /** Fresh ground, by step. */
+  readonly fresh_m2: Float64Array;
   readonly area_m2: number;
   readonly std_kg: number;
+  /** Faults planted within passes, as they happened. */
+  readonly faults: readonly FaultSpan[];
   /** Seconds at which the machine came to a stand to unload, in order. */
   readonly stops_s: readonly number[];
   /** Spells in which the elevator stands still, seconds [from, to). */
@@ -49,8 +54,11 @@ export function driveAll(
   ground: Ground,
   tank: TankPlan,
   randomOf: (machine: number) => Random,
+  faultsOf: (machine: number) => readonly PlannedFault[] = () => [],
 ): readonly Drive[] {
-  const drivers = machines.map((machine, i) => new Driver(machine, routes[i], tank, randomOf(i)));
+  const drivers = machines.map(
+    (machine, i) => new Driver(machine, routes[i], tank, randomOf(i), new FaultWatch(faultsOf(i))),
+  );
   while (drivers.some((driver) => !driver.finished)) {
     for (const driver of drivers) if (!driver.finished) driver.step(ground);
   }
@@ -63,6 +71,8 @@ class Driver {
   readonly #legs: readonly Leg[];
   readonly #tank: TankPlan;
   readonly #random: Random;
+  readonly #faults: FaultWatch;
+  readonly #fresh: number[] = [];
   readonly #east: number[] = [];
   readonly #north: number[] = [];
   readonly #theta: number[] = [];
@@ -88,8 +98,15 @@ class Driver {
   #stepFactor = 1;
   #stepUntil_s = 0;
 
-  constructor(machine: MachineSpec, legs: readonly Leg[], tank: TankPlan, random: Random) {
+  constructor(
+    machine: MachineSpec,
+    legs: readonly Leg[],
+    tank: TankPlan,
+    random: Random,
+    faults: FaultWatch,
+  ) {
     this.#machine = machine;
+    this.#faults = faults;
     this.#legs = legs;
     this.#tank = tank;
     this.#random = random;
@@ -105,6 +122,7 @@ class Driver {
   /** One step of STEP_S: notes the state, moves on, cuts. */
   step(ground: Ground): void {
     const leg = this.#legs[this.#leg];
+    this.#faults.pass(this.#leg, this.#s_m, this.#time_s);
     const down = this.#headerDown(leg);
     this.#note(down);
     if (leg.kind === 'stand' || this.#standing_s > 0) {
@@ -133,8 +151,10 @@ class Driver {
       headerDown: Uint8Array.from(this.#down),
       wet_kg: Float64Array.from(this.#wet),
       water_kg: Float64Array.from(this.#water),
+      fresh_m2: Float64Array.from(this.#fresh),
       area_m2: this.#area_m2,
       std_kg: this.#std_kg,
+      faults: this.#faults.spans,
       stops_s: this.#stops,
       rests_s: this.#rests,
     };
@@ -158,6 +178,7 @@ class Driver {
   #gather(gathered: Gathered | undefined): void {
     this.#wet.push(gathered?.wet_kg ?? 0);
     this.#water.push(gathered?.water_kg ?? 0);
+    this.#fresh.push(gathered?.area_m2 ?? 0);
     if (gathered === undefined) return;
     this.#area_m2 += gathered.area_m2;
     this.#std_kg += gathered.std_kg;
@@ -165,6 +186,7 @@ class Driver {
   }
 
   #headerDown(leg: Leg): boolean {
+    if (this.#faults.keepsHeaderDown && this.#standing_s <= 0) return true;
     return (
       leg.kind === 'pass' &&
       this.#standing_s <= 0 &&
@@ -225,10 +247,10 @@ class Driver {
     const mustStand = this.#legs[this.#leg + 1].kind === 'stand' || (kind === 'pass' && this.#willUnload);
     const endSpeed = mustStand ? 0 : drive.turn_speed_m_s;
     const braking = Math.sqrt(endSpeed ** 2 + 2 * BRAKING_M_S2 * Math.max(0, left_m));
-    const wanted = Math.max(
-      CREEP_M_S,
-      Math.min(kind === 'pass' ? this.#passSpeed() : drive.turn_speed_m_s, braking),
-    );
+    const share = this.#faults.speedShare;
+    const wanted =
+      share *
+      Math.max(CREEP_M_S, Math.min(kind === 'pass' ? this.#passSpeed() : drive.turn_speed_m_s, braking));
     const faster = this.#v_m_s + ACCELERATION_M_S2 * STEP_S;
     const slower = this.#v_m_s - BRAKING_M_S2 * STEP_S;
     return Math.min(faster, Math.max(slower, wanted));

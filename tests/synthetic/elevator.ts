@@ -8,6 +8,7 @@
  * lie flat and show it in proportion.
  */
 import { STEP_S } from './drive.ts';
+import { type FaultSpan, spanAt } from './planned-faults.ts';
 import type { Random } from './random.ts';
 import type { MachineSpec } from './scene-spec.ts';
 
@@ -38,6 +39,8 @@ export interface ElevatorInput {
   readonly bulk_density_kg_m3: number;
   /** Spells in which the chain stands still, seconds [from, to). */
   readonly rests_s: readonly (readonly [number, number])[];
+  /** Spells in which heaps look `size` times as high. */
+  readonly bursts?: readonly FaultSpan[];
 }
 
 /** Every paddle that passes the beam while the input lasts; their masses add up to what was put in, but for the last part paddle. */
@@ -64,7 +67,8 @@ export function runElevator(input: ElevatorInput, machine: MachineSpec, random: 
     paddles.mass_kg[i] = mass - massBefore;
     massBefore = mass;
     const heap_mm = seenHeap_mm(paddles.mass_kg[i], input, k, machine, random);
-    paddles.heap_mm[i] = heap_mm * (1 + wander(time_s));
+    const burst = spanAt(input.bursts ?? [], time_s)?.size ?? 1;
+    paddles.heap_mm[i] = heap_mm * (1 + wander(time_s)) * burst;
     paddles.trailing_s[i] = time_s;
   }
   darken(paddles, phase, machine, random);

@@ -5,7 +5,10 @@ import { beamEdges } from './beam-edges.ts';
 import type { BlockFrame } from './block-frame.ts';
 import { type Drive, STEP_S } from './drive.ts';
 import { runElevator } from './elevator.ts';
+import { labelledSpans } from './labelled-spans.ts';
 import { slowStreams, type Tilt } from './machine-sensors.ts';
+import { type FaultSpan, plugged, spanAt, spansOf } from './planned-faults.ts';
+import { isInside } from './polygon.ts';
 import type { Random } from './random.ts';
 import { receive } from './receiver.ts';
 import { type TrueLoad, trueLoads } from './scale-tickets.ts';
@@ -49,7 +52,15 @@ export function record(input: RecordInput): MachineRun {
   const { spec, field, machine, drive, frame, terrain, density } = input;
   const random = (stream: string): Random => input.random(`${machine.id}/${stream}`);
   const start_utc_ms = Date.parse(field.start_utc);
-  const flow = threshed(drive.wet_kg, drive.water_kg, machine.grain.transport_s, machine.grain.mixing_s);
+  const { transport_s, mixing_s, moisture_delay_s, moisture_mixing_s } = machine.grain;
+  const plugs = spansOf(drive.faults, 'plug');
+  const flow = threshed(
+    plugged(drive.wet_kg, plugs, STEP_S),
+    plugged(drive.water_kg, plugs, STEP_S),
+    transport_s,
+    mixing_s,
+  );
+  const atBeam_s = transport_s + mixing_s;
   const tilt = tiltOf(drive, terrain);
   const paddles = runElevator(
     {
@@ -57,6 +68,7 @@ export function record(input: RecordInput): MachineRun {
       pitch_rad: tilt.pitch_rad,
       bulk_density_kg_m3: density,
       rests_s: drive.rests_s,
+      bursts: spansOf(drive.faults, 'burst', atBeam_s),
     },
     machine,
     random('elevator'),
@@ -68,7 +80,10 @@ export function record(input: RecordInput): MachineRun {
     spec.damage,
     random('receiver'),
   );
-  const shown = shownMoisture_pct(flow, machine.grain.moisture_delay_s, machine.grain.moisture_mixing_s);
+  const shown = withFaults(
+    shownMoisture_pct(flow, moisture_delay_s, moisture_mixing_s),
+    spansOf(drive.faults, 'moisture_fault', atBeam_s + moisture_delay_s + moisture_mixing_s),
+  );
   const log = writeTickLog(
     [
       { t_s: edges.t_s, payload: (i) => (edges.dark[i] === 1 ? '1' : '0'), file: 'beam' },
@@ -93,6 +108,8 @@ export function record(input: RecordInput): MachineRun {
     truth: {
       id: machine.id,
       area_m2: drive.area_m2,
+      labels: labelledSpans(drive, machine, (east_m, north_m) => isInside(field.corners, east_m, north_m)),
+      fresh_m2_by_s: bySecond(drive.fresh_m2),
       entered_kg: total(drive.wet_kg),
       cut_kg: runningTotal(drive.wet_kg),
       passed_kg: total(flow.wet_kg),
@@ -112,6 +129,19 @@ export function record(input: RecordInput): MachineRun {
     loads: trueLoads(field.name, machine, drive, flow, start_utc_ms, density),
     logs: logFiles(texts, machine, field),
   };
+}
+
+function bySecond(steps: Float64Array): Float64Array {
+  const each = Math.round(1 / STEP_S);
+  return Float64Array.from({ length: Math.ceil(steps.length / each) }, (_, s) =>
+    total(steps.subarray(s * each, (s + 1) * each)),
+  );
+}
+
+/** What a faulty moisture sensor shows. */
+function withFaults(shown_pct: Float64Array, faults: readonly FaultSpan[]): Float64Array {
+  if (faults.length === 0) return shown_pct;
+  return shown_pct.map((pct, k) => pct + (spanAt(faults, k * STEP_S)?.size ?? 0));
 }
 
 function logFiles(

@@ -5,6 +5,7 @@
 import type { BlockFrame } from './block-frame.ts';
 import { type Drive, STEP_S } from './drive.ts';
 import { clockText, dateText, latitudeText, longitudeText, sentence } from './nmea-sentence.ts';
+import { spanAt, spansOf } from './planned-faults.ts';
 import type { Random } from './random.ts';
 import type { DamageSpec, MachineSpec } from './scene-spec.ts';
 
@@ -65,7 +66,9 @@ export function receive(
   const { receiver } = machine;
   const noise = POSITION_NOISE[receiver.fix];
   const epochs = Math.floor((drive.steps - 1) * STEP_S * receiver.rate_hz);
-  const dropouts_s = spells(damage, epochs / receiver.rate_hz, random);
+  const planted = spansOf(drive.faults, 'dropout').map(({ from_s, to_s }) => [from_s, to_s] as const);
+  const dropouts_s = [...spells(damage, epochs / receiver.rate_hz, random), ...planted];
+  const jumps = spansOf(drive.faults, 'fix_jump');
   const leaps = leapsOf(damage, epochs, random);
   const kept = Math.exp(-1 / (receiver.rate_hz * noise.correlation_s));
   const fresh = Math.sqrt(1 - kept * kept);
@@ -83,7 +86,8 @@ export function receive(
       antenna.east_m + receiver.noise * (noise.wandering_m * wanderEast + noise.white_m * random.normal());
     const north =
       antenna.north_m + receiver.noise * (noise.wandering_m * wanderNorth + noise.white_m * random.normal());
-    const leap = leaps.get(i);
+    const jump_m = spanAt(jumps, epoch_s)?.size;
+    const leap = jump_m === undefined ? leaps.get(i) : sideways(drive, epoch_s, jump_m);
     const vEast = antenna.vEast_m_s + receiver.noise * VELOCITY_NOISE_M_S * random.normal();
     const vNorth = antenna.vNorth_m_s + receiver.noise * VELOCITY_NOISE_M_S * random.normal();
     const altitude =
@@ -103,6 +107,12 @@ export function receive(
     });
   }
   return { t_s, text, fixes, dropouts_s };
+}
+
+/** Metres east and north of a place so far to the right of the way. */
+function sideways(drive: Drive, epoch_s: number, right_m: number): [number, number] {
+  const theta_rad = drive.theta_rad[Math.min(drive.steps - 1, Math.round(epoch_s / STEP_S))];
+  return [right_m * Math.sin(theta_rad), -right_m * Math.cos(theta_rad)];
 }
 
 interface Antenna {

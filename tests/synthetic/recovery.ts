@@ -10,7 +10,8 @@ import { runPipeline, type SeasonSources } from '../../core/pipeline.ts';
 import type { FieldPoints, SeasonResult } from '../../core/result.ts';
 import type { Season } from '../../core/season.ts';
 import { decodeSeason } from '../../core/season-file.ts';
-import { BLOCK_SIDE_M, blockFrame, type FieldTruth, type SimulatedSeason } from './index.ts';
+import { blockMeans } from './block-means.ts';
+import type { FieldTruth, SimulatedSeason } from './index.ts';
 
 /** One line of the truth table: one field of one simulated season. */
 export interface Recovery {
@@ -116,50 +117,17 @@ export function compareWithTruth(
   });
 }
 
-/** Points across the header and along the way in which a swath is laid over the blocks. */
-const ACROSS = 12;
-const ALONG = 3;
-/** A block counts when so much of it was cut and so much of that is under kept points. */
-const CUT_SHARE = 0.5;
-const KEPT_SHARE = 0.5;
-
-/**
- * 10 m block means of the kept points against the truth's. Each point's mass and ground are spread evenly over its swath
- * (cut width × distance about its middle).
- */
+/** 10 m block means of the kept points against the truth's. */
 export function compareBlocks(field: FieldTruth, points: FieldPoints) {
-  const frame = blockFrame(field.frame.lon0, field.frame.lat0);
-  const found = new Map<string, { area_m2: number; mass_kg: number }>();
-  for (let i = 0; i < points.t_s.length; i++) {
-    if (points.screened_by[i] !== 0) continue;
-    const [east_m, north_m] = frame.eastNorth(points.longitude_deg[i], points.latitude_deg[i]);
-    const sin = Math.sin(points.heading_rad[i]);
-    const cos = Math.cos(points.heading_rad[i]);
-    const area_m2 = points.fresh_area_m2[i] / (ACROSS * ALONG);
-    for (let a = 0; a < ACROSS; a++) {
-      const right = ((a + 0.5) / ACROSS - 0.5) * points.cut_width_m[i];
-      for (let b = 0; b < ALONG; b++) {
-        const ahead = ((b + 0.5) / ALONG - 0.5) * points.distance_m[i];
-        const col = Math.floor((east_m + right * cos + ahead * sin) / BLOCK_SIDE_M);
-        const row = Math.floor((north_m - right * sin + ahead * cos) / BLOCK_SIDE_M);
-        const key = `${col},${row}`;
-        const block = found.get(key) ?? { area_m2: 0, mass_kg: 0 };
-        block.area_m2 += area_m2;
-        block.mass_kg += area_m2 * points.yield_kg_m2[i];
-        found.set(key, block);
-      }
-    }
-  }
+  const { isKnown, mean_kg_m2 } = blockMeans(field, points, (i) => points.screened_by[i] === 0);
   const truth: number[] = [];
   const ours: number[] = [];
-  const { col, row, cut_area_m2, mass_std_kg } = field.blocks_10m;
-  for (let k = 0; k < col.length; k++) {
-    const block = found.get(`${col[k]},${row[k]}`);
-    const enough = cut_area_m2[k] >= CUT_SHARE * BLOCK_SIDE_M ** 2;
-    if (!enough || block === undefined || block.area_m2 < KEPT_SHARE * cut_area_m2[k]) continue;
+  const { cut_area_m2, mass_std_kg } = field.blocks_10m;
+  isKnown.forEach((known, k) => {
+    if (!known) return;
     truth.push(mass_std_kg[k] / cut_area_m2[k]);
-    ours.push(block.mass_kg / block.area_m2);
-  }
+    ours.push(mean_kg_m2[k]);
+  });
   const meanTruth = truth.reduce((a, b) => a + b, 0) / truth.length;
   const meanOurs = ours.reduce((a, b) => a + b, 0) / ours.length;
   let squares = 0;

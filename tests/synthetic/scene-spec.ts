@@ -223,4 +223,6 @@ export interface SceneSpec {
   readonly machines: readonly MachineSpec[];
   readonly damage: DamageSpec;
   readonly loads: LoadsSpec;
+  /** So many faults of each kind (planned-faults.ts) are planted within passes, a machine and field; none when absent. */
+  readonly faults_each?: number;
 }

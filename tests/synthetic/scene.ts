@@ -31,6 +31,8 @@ export interface Scene {
   everyMachine(patch: Patch<MachineSpec>): Scene;
   damage(patch: Partial<DamageSpec>): Scene;
   loads(patch: Partial<LoadsSpec>): Scene;
+  /** Plants so many faults of each kind. */
+  faults(each: number): Scene;
 }
 
 /** A scene without fields and machines, without damage, with a ticket each load. */
@@ -60,6 +62,7 @@ function sceneOf(spec: SceneSpec): Scene {
       but({ machines: spec.machines.map((one) => patched(one, patch)) }),
     damage: (patch: Partial<DamageSpec>) => but({ damage: { ...spec.damage, ...patch } }),
     loads: (patch: Partial<LoadsSpec>) => but({ loads: { ...spec.loads, ...patch } }),
+    faults: (each: number) => but({ faults_each: each }),
   });
 }
 

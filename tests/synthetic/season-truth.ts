@@ -2,6 +2,7 @@
 
 import type { LineArtefacts } from './file-damage.ts';
 import type { BlockTruth } from './ground.ts';
+import type { LabelledSpan } from './labelled-spans.ts';
 import type { TicketTruth } from './scale-tickets.ts';
 
 /** The truth of a season: what `simulate` returns beside the files. */
@@ -41,6 +42,10 @@ export interface FieldTruth {
 export interface FieldMachineTruth {
   readonly id: string;
   readonly area_m2: number;
+  /** Artefacts by time of cutting. */
+  readonly labels: readonly LabelledSpan[];
+  /** Fresh ground cut in each second of the log. */
+  readonly fresh_m2_by_s: Float64Array;
   readonly entered_kg: number;
   /** Wet mass cut by each step of `STEP_S` since the log's start, running total; one more than there are steps. */
   readonly cut_kg: Float64Array;

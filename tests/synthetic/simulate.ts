@@ -6,6 +6,7 @@ import { driveAll } from './drive.ts';
 import { emptyLevel } from './elevator.ts';
 import { Ground } from './ground.ts';
 import { type MachineRun, record, type Terrain } from './machine-record.ts';
+import { planFaults } from './planned-faults.ts';
 import { anticlockwise } from './polygon.ts';
 import { Random } from './random.ts';
 import { randomSurface } from './random-surface.ts';
@@ -80,7 +81,15 @@ function harvest(spec: SceneSpec, field: FieldSpec): { truth: FieldTruth; runs: 
     expected_kg_m2: field.yield_t_ha / 10,
     loads: spec.loads,
   };
-  const drives = driveAll(machines, routes, ground, tank, (i) => random(`${machines[i].id}/drive`));
+  const each = spec.faults_each ?? 0;
+  const drives = driveAll(
+    machines,
+    routes,
+    ground,
+    tank,
+    (i) => random(`${machines[i].id}/drive`),
+    (i) => (each > 0 ? planFaults(routes[i], each, random(`${machines[i].id}/faults`)) : []),
+  );
   const relief = randomSurface(random('relief'), field.relief_range_m);
   const terrain: Terrain = {
     altitude_m: (e, n) => field.altitude_m + field.relief_m * relief.at(e, n),
