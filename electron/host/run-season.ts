@@ -1,23 +1,17 @@
 /** From a season folder to its results, and from results to files: the way that the command and `npm start` share. */
 import type { Notice } from '../../core/errors.ts';
 import { failure, type Result, success } from '../../core/errors.ts';
-import { geojsonPieces } from '../../core/export/geojson.ts';
-import { loadReportPieces } from '../../core/export/report/load-report.ts';
-import { reportPieces } from '../../core/export/report/report.ts';
-import { summaryText } from '../../core/export/summary-json.ts';
-import { runPipeline } from '../../core/pipeline.ts';
 import type { SeasonResult } from '../../core/result.ts';
 import type { Season } from '../../core/season.ts';
 import { encodeSeason } from '../../core/season-file.ts';
-import type { FileToWrite } from './atomic-write.ts';
 import type { CachedRun, SeasonCache } from './cache/season-cache.ts';
 import { acrossThreads } from './field-threads.ts';
 import { changedFileNotices } from './file-records.ts';
+import { knownHashes } from './known-hashes.ts';
 import { generatedBy } from './program-version.ts';
 import { listedPaths } from './season-files.ts';
 import { type OpenSeason, openSeasonFolder } from './season-folder.ts';
 import type { SeasonMemory } from './season-memory.ts';
-import { knownHashes, readSources } from './sources.ts';
 
 export interface SeasonRun {
   readonly season: Season;
@@ -75,6 +69,9 @@ export async function runOpenSeason(
     const known = hashes && (await cache.result({ ...grounds, hashes }));
     if (known !== undefined) return fromCache(season, known, onProgress);
   }
+  // a result from the cache needs neither of these, and is there sooner without them
+  const { readSources } = await import('./sources.ts');
+  const { runPipeline } = await import('../../core/pipeline.ts');
   const sources = await readSources(open, { memory: memory?.sources, cache });
   if (!sources.ok) return failure(sources.error, [...early, ...sources.notices]);
   const { hashes } = sources.value;
@@ -115,19 +112,4 @@ function fromCache(season: Season, { result, notices }: CachedRun, onProgress: P
 function withNotices(result: SeasonResult, early: readonly Notice[]): SeasonResult {
   const warnings = early.map(({ code, text }) => ({ code, text }));
   return { ...result, summary: { ...result.summary, warnings: [...warnings, ...result.summary.warnings] } };
-}
-
-/** What `build` writes. */
-export function outputFiles({ season, result, notices }: SeasonRun, points: 'kept' | 'all'): FileToWrite[] {
-  return [
-    { name: 'points.geojson', pieces: geojsonPieces(season, result, { points }) },
-    { name: 'summary.json', pieces: [summaryText(result.summary)] },
-    { name: 'report.html', pieces: reportPieces(season, result, notices) },
-    { name: 'loads.html', pieces: loadReportPieces(season, result, notices) },
-  ];
-}
-
-/** Whether there is anything in it that someone can use: a point that was kept. */
-export function isUsable({ result }: SeasonRun): boolean {
-  return result.summary.fields.some((field) => field.points.kept > 0);
 }

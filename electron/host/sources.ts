@@ -7,7 +7,7 @@ import type { EnteredChatter } from '../../core/signal/beam-reading.ts';
 import type { SeasonCache } from './cache/season-cache.ts';
 import { hashFile } from './file-hash.ts';
 import { type FileIdentity, fileIdentity } from './file-identity.ts';
-import { fileInside, type OpenSeason, withFileInside } from './season-folder.ts';
+import { type OpenSeason, withFileInside } from './season-folder.ts';
 import type { SourceMemory } from './source-memory.ts';
 import { decodeTextFile } from './text-decoding.ts';
 import { GUNZIP_BOUNDS, type GunzipBounds, Unpacker } from './unpacker.ts';
@@ -18,25 +18,6 @@ export interface SourceOptions {
   readonly memory?: SourceMemory;
   /** What is kept on the disk of earlier readings. */
   readonly cache?: SeasonCache;
-}
-
-/**
- * SHA-256 of all files that the sheet lists, by path, told by their size, times and number without reading them; undefined where
- * one cannot be told.
- */
-export async function knownHashes(
-  open: OpenSeason,
-  cache: SeasonCache,
-): Promise<ReadonlyMap<string, string> | undefined> {
-  const hashes = new Map<string, string>();
-  for (const { path } of listedFiles(open)) {
-    const real = await fileInside(open.folder, path);
-    if (!real.ok) return undefined;
-    const sha256 = await cache.knownHash(path, (await fileIdentity(real.value)).text).catch(() => undefined);
-    if (sha256 === undefined) return undefined;
-    hashes.set(path, sha256);
-  }
-  return hashes;
 }
 
 /**

@@ -11,7 +11,7 @@ import type { SingleEdit } from '../../core/edits.ts';
 import { encodeSeason } from '../../core/season-file.ts';
 import { writeFiles } from '../../electron/host/atomic-write.ts';
 import { importFile } from '../../electron/host/import-file.ts';
-import { outputFiles } from '../../electron/host/run-season.ts';
+import { outputFiles } from '../../electron/host/output-files.ts';
 import { writeSpan } from '../../electron/host/season-card.ts';
 import { SeasonStore } from '../../electron/host/season-store.ts';
 import { WorkerPool } from '../../electron/host/worker-pool.ts';
