@@ -82,12 +82,12 @@ const ACTIONS: Readonly<Record<string, (page: Page) => Promise<void>>> = {
     await page.mouse.up();
   },
   'selection emptied': (page) => page.keyboard.press('Escape'),
-  'stage after stage': async (page) => {
-    for (const stage of ['logs', 'fill', 'flow', 'lag', 'ground', 'screened', 'loads', 'yield']) {
-      await openStage(page, stage);
-      await page.waitForTimeout(150);
-    }
-  },
+  ...Object.fromEntries(
+    ['logs', 'fill', 'flow', 'lag', 'ground', 'screened', 'loads', 'yield'].map((stage) => [
+      `stage ${stage}`,
+      (page: Page) => openStage(page, stage),
+    ]),
+  ),
   'other units': (page) => page.getByRole('button', { name: 'SI', exact: true }).click(),
   'other theme': (page) => page.getByRole('button', { name: 'Dark window' }).click(),
 };
