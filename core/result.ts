@@ -121,6 +121,10 @@ export interface LagSummary {
   readonly unsmear_noise_gain: number | null;
   /** The second opinion, where both estimators could answer. */
   readonly neighbour_transport_s: number | null;
+  /** Shift applied to the moisture, s; `moisture_method` says whether it was `entered`, found by `neighbour_agreement` or taken from the grain (`as_grain`). */
+  readonly moisture_s?: number | null;
+  readonly moisture_se_s?: number | null;
+  readonly moisture_method?: string;
   /** What each estimator rests on; `null` where it could not tell. */
   readonly curve: {
     readonly ends_of_passes: LagCurveSummary | null;

@@ -4,13 +4,15 @@ import type { Notice } from '../errors.ts';
 import type { FieldSheet, MachineSheet, SettingsSheet } from '../season.ts';
 import type { MachineGrain } from '../signal/grain-of-machine.ts';
 import type { GrainPassage } from '../signal/grain-passage.ts';
-import type { MachineRecord } from '../signal/machine-record.ts';
+import type { MachineRecord, MoistureRecord } from '../signal/machine-record.ts';
+import { smoothMoisture } from '../signal/moisture.ts';
 import { type EachTask, oneByOne, type Spread } from '../spread.ts';
 import type { FieldGround } from '../track/field-ground.ts';
 import type { Plot } from '../track/ground-of-field.ts';
 import type { CutRecord } from './cut-record.ts';
 import { type EndsOfPassesSolution, estimateEndsOfPasses } from './ends-of-passes.ts';
 import { chooseLag, enteredLag, type LagChoice } from './lag-choice.ts';
+import { estimateMoistureLag, type MoistureLagSolution } from './moisture-lag.ts';
 import { estimateNeighbourAgreement, type NeighbourAgreementSolution } from './neighbour-agreement.ts';
 
 /** What one plot says of its lag. */
@@ -18,6 +20,7 @@ export interface LagEvidence {
   readonly record: CutRecord;
   readonly ends: EndsOfPassesSolution | undefined;
   readonly neighbours: NeighbourAgreementSolution | undefined;
+  readonly moisture: MoistureLagSolution | undefined;
 }
 
 /** Lag of one plot, with its evidence. */
@@ -43,6 +46,8 @@ export interface PlotSeen {
   readonly pass: Int32Array;
   /** Grain of the time that any lag could lead to. */
   readonly passage: GrainPassage;
+  /** Smoothed readings of the same time. */
+  readonly moisture: MoistureRecord;
   readonly log: 'beam' | 'flow';
 }
 
@@ -50,10 +55,11 @@ export interface PlotSeen {
 export const LAGS_OF_FIELD: EachTask<undefined, readonly PlotSeen[], Omit<LagEvidence, 'record'>[]> = {
   name: 'lags of a field',
   run: (_, plots) =>
-    plots.map(({ record, pass, passage, log }) => ({
+    plots.map(({ record, pass, passage, moisture, log }) => ({
       // a flow log is written only while cutting: what runs out after a pass is not in it
       ends: log === 'flow' ? undefined : estimateEndsOfPasses(record, passage),
       neighbours: estimateNeighbourAgreement(record, pass, passage),
+      moisture: estimateMoistureLag(record, pass, moisture),
     })),
 };
 
@@ -65,6 +71,7 @@ export function lagEvidence(
   grains: readonly MachineGrain[],
   spread: Spread = oneByOne,
 ): LagEvidence[][] {
+  const moistures = records.map(({ moisture }) => smoothMoisture(moisture));
   const seen = fields.map(({ plots }) =>
     plots.map((plot): PlotSeen => {
       const { machine, grain } = records[plot.record];
@@ -73,6 +80,7 @@ export function lagEvidence(
         record,
         pass: plot.rows.pass,
         passage: passageAround(grains[plot.record].passage, record),
+        moisture: readingsAround(moistures[plot.record], record),
         log: grain.kind === 'flow' ? 'flow' : 'beam',
       };
     }),
@@ -92,6 +100,12 @@ function passageAround({ t_s, cumulative, basis }: GrainPassage, { t0_s, t1_s }:
   return { t_s: t_s.slice(first, end), cumulative: cumulative.slice(first, end), basis };
 }
 
+function readingsAround({ t_s, moisture_pct }: MoistureRecord, { t0_s, t1_s }: CutRecord): MoistureRecord {
+  const first = lowerBound(t_s, t0_s[0] - LOOKS_BEFORE_S);
+  const end = upperBound(t_s, t1_s[t1_s.length - 1] + LOOKS_AFTER_S);
+  return { t_s: t_s.slice(first, end), moisture_pct: moisture_pct.slice(first, end) };
+}
+
 /** Lags of all fields, in their order, from the evidence of each. */
 export function lagsOfFields(
   season: LaggedSeason,
@@ -105,10 +119,10 @@ export function lagsOfFields(
       const { machine, grain } = records[plot.record];
       const sheet = season.machines[machine];
       const { name } = season.fields[field];
-      const { ends, neighbours } = evidence[f][p];
+      const { ends, neighbours, moisture } = evidence[f][p];
       const entered = enteredLag(season.settings?.lags, name, sheet.id);
       const log = grain.kind === 'flow' ? 'flow' : 'beam';
-      const chosen = chooseLag({ ends, neighbours, entered, log }, `${name}, ${sheet.name}`);
+      const chosen = chooseLag({ ends, neighbours, moisture, entered, log }, `${name}, ${sheet.name}`);
       notices.push(...chosen.notices);
       return { ...evidence[f][p], lag: chosen.lag };
     }),

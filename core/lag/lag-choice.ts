@@ -6,6 +6,7 @@
 import type { Notice } from '../errors.ts';
 import type { LagSheet } from '../season.ts';
 import type { EndsOfPassesSolution } from './ends-of-passes.ts';
+import type { MoistureLagSolution } from './moisture-lag.ts';
 import type { NeighbourAgreementSolution } from './neighbour-agreement.ts';
 
 export interface LagChoice {
@@ -18,8 +19,11 @@ export interface LagChoice {
   readonly applied_s: number;
   /** Second opinion of the neighbours on the transport lag; NaN when they could not tell. */
   readonly neighbour_transport_s: number;
-  /** Shift applied to the moisture. */
+  /** Shift applied to the moisture: that of the grain where nothing tells more. */
   readonly moisture_s: number;
+  readonly moisture_method: 'entered' | 'neighbour_agreement' | 'as_grain';
+  /** NaN when it was entered or is that of the grain. */
+  readonly moisture_se_s: number;
 }
 
 /** When nothing can be told: the middle of the published range [Beal & Tian 2001: 8–14 s] and a middling mixing. */
@@ -34,6 +38,7 @@ const AS_LOGGED_TOLERANCE_S = 2;
 export interface LagEvidence {
   readonly ends: EndsOfPassesSolution | undefined;
   readonly neighbours: NeighbourAgreementSolution | undefined;
+  readonly moisture?: MoistureLagSolution | undefined;
   readonly entered: LagSheet | undefined;
   readonly log: 'beam' | 'flow';
 }
@@ -74,10 +79,28 @@ export function chooseLag(evidence: LagEvidence, where: string): { lag: LagChoic
     method: byHand ? 'entered' : base.method,
     applied_s: transport_s + mixing_s,
     neighbour_transport_s,
-    moisture_s: entered?.moisture_s ?? transport_s + mixing_s,
+    ...moistureLag(evidence, transport_s + mixing_s),
   };
   notices.push(...opinions(evidence, lag, where));
   return { lag, notices };
+}
+
+/** What was entered, else what opposite passes agree on, else the lag of the grain. Logs left as logged keep their moisture. */
+function moistureLag(
+  { entered, moisture, log }: LagEvidence,
+  grain_s: number,
+): Pick<LagChoice, 'moisture_s' | 'moisture_method' | 'moisture_se_s'> {
+  if (entered?.moisture_s !== undefined) {
+    return { moisture_s: entered.moisture_s, moisture_method: 'entered', moisture_se_s: Number.NaN };
+  }
+  if (moisture !== undefined && log === 'beam') {
+    return {
+      moisture_s: moisture.shift_s,
+      moisture_method: 'neighbour_agreement',
+      moisture_se_s: moisture.shift_se_s,
+    };
+  }
+  return { moisture_s: grain_s, moisture_method: 'as_grain', moisture_se_s: Number.NaN };
 }
 
 type Base = Pick<LagChoice, 'transport_s' | 'mixing_s' | 'transport_se_s' | 'method'>;

@@ -30,6 +30,9 @@ export function lagSummaries(
         applied_s: lag.applied_s,
         unsmear_noise_gain: credit[f].noise_gains[p] === 1 ? null : finiteOrNull(credit[f].noise_gains[p]),
         neighbour_transport_s: finiteOrNull(lag.neighbour_transport_s),
+        moisture_s: finiteOrNull(lag.moisture_s),
+        moisture_se_s: finiteOrNull(lag.moisture_se_s),
+        moisture_method: lag.moisture_method,
         curve: curvesOf(lags[f].plots[p]),
       };
     }),

@@ -33,6 +33,7 @@ import type { RuleNumbers } from '../screen/rules.ts';
 import type { Exclusion, FieldSheet, MachineSheet, ScreeningRule, SettingsSheet } from '../season.ts';
 import { type BeamSheets, grainOfMachine, type MachineGrain } from '../signal/grain-of-machine.ts';
 import type { MachineRecord } from '../signal/machine-record.ts';
+import { smoothMoisture } from '../signal/moisture.ts';
 import { type ClockedSeason, machinesOfSeason } from '../signal/season-machines.ts';
 import { signalSummaries } from '../signal/signal-summary.ts';
 import { type FieldGround, type GroundSolution, groundOfFields } from '../track/field-ground.ts';
@@ -47,7 +48,6 @@ import {
   screenField,
   type UnscreenedField,
 } from '../yield/field-points.ts';
-import { smoothMoisture } from '../yield/moisture.ts';
 import type { ChainStep } from './chain.ts';
 
 function step<Given, Made>(name: string, run: ChainStep<Given, Made>['run']): ChainStep<Given, Made> {

@@ -7,9 +7,9 @@ import type { Notice } from '../errors.ts';
 import type { FieldLags } from '../lag/field-lags.ts';
 import type { FieldSheet } from '../season.ts';
 import type { MoistureRecord } from '../signal/machine-record.ts';
+import { moisturesAt } from '../signal/moisture.ts';
 import { mean } from '../stats/moments.ts';
 import type { FieldGround } from '../track/field-ground.ts';
-import { moisturesAt } from './moisture.ts';
 
 /** Moments at which a field's record is asked for its mean. */
 const SAMPLES = 400;

@@ -19,13 +19,13 @@ import { type ScreenInput, screenPoints } from '../screen/screen.ts';
 import type { Exclusion, FieldSheet, MachineSheet, ScreeningRule } from '../season.ts';
 import type { MachineGrain } from '../signal/grain-of-machine.ts';
 import type { MachineRecord, MoistureRecord } from '../signal/machine-record.ts';
+import { moisturesAt } from '../signal/moisture.ts';
 import type { FieldGround } from '../track/field-ground.ts';
 import type { Plot } from '../track/ground-of-field.ts';
 import { gathered, inTimeOrder, type TimeOrder, timeOrder } from '../track/time-order.ts';
 import type { FieldCredit } from './credit-fields.ts';
 import { loadsAt } from './load-of-grain.ts';
 import { mixingError } from './mixing-error.ts';
-import { moisturesAt } from './moisture.ts';
 import { yieldStandardErrors, yieldsAtStandardMoisture } from './yields.ts';
 
 /** Everything that is known of one field before its points are made. */

@@ -4,8 +4,8 @@
  * and the caller falls back on tickets or the field sheet.
  */
 import { Interpolation, lowerBound } from '../columns.ts';
-import type { MoistureRecord } from '../signal/machine-record.ts';
 import { median } from '../stats/quantiles.ts';
+import type { MoistureRecord } from './machine-record.ts';
 
 /** Readings outside are faults of the sensor (empty chamber, short circuit), % wet basis; common practice, no source. */
 const MOISTURE_MIN_PCT = 3;

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { moisturesAt, smoothMoisture } from '../../../core/yield/moisture.ts';
+import { moisturesAt, smoothMoisture } from '../../../core/signal/moisture.ts';
 
 const moistureAt = (smoothed: Parameters<typeof moisturesAt>[0], at_s: number) =>
   moisturesAt(smoothed, Float64Array.of(at_s))[0];

@@ -1,0 +1,95 @@
+/**
+ * Lag of the moisture: grain is at the moisture sensor later than at the beam, by a time that nothing else shows. As with
+ * the grain itself, a wrong lag displaces the moisture of passes driven opposite ways in opposite ways, so that
+ *
+ *   disagreement(s) = mean (M(tᵢ + s) − M(tⱼ + s))² / (2 · variance)
+ *
+ * over pairs of neighbouring points of opposite passes is least at the right one. Moisture changes slowly over the ground,
+ * so that many fields cannot tell; then nothing is said.
+ */
+import { Interpolation } from '../columns.ts';
+import type { MoistureRecord } from '../signal/machine-record.ts';
+import { mean } from '../stats/moments.ts';
+import { median, scaledMad } from '../stats/quantiles.ts';
+import type { CutRecord } from './cut-record.ts';
+import { interiorPoints, type Margins, oppositePairs } from './opposite-pairs.ts';
+import { bootstrap, lowest, type PairSquares, valleyOf } from './valley.ts';
+
+export interface MoistureLagSolution {
+  /** From cutting to the reading, s. */
+  readonly shift_s: number;
+  readonly shift_se_s: number;
+  readonly pairs: number;
+}
+
+/** From logs that were shifted before to the slowest chamber, s. */
+const SHIFT_MIN_S = -15;
+const SHIFT_MAX_S = 75;
+const SHIFT_STEP_S = 1;
+/** At the start of a pass the chamber still holds the grain of the pass before. */
+const MARGINS: Margins = { start_margin_s: 35, end_margin_s: 5 };
+const MIN_PAIRS = 100;
+/** A lag less certain than this is no better than that of the grain, whose difference is some 5 to 15 s. Ours. */
+const MOST_SE_S = 3;
+/** What resampling passes cannot see, s: the tail of the chamber's own mixing is not even (root mean square of 30 simulated seasons). */
+const UNSEEN_SE_S = 0.8;
+/** Readings further from their median than so many robust deviations, and this many points, are faults and must not speak. */
+const DEVIATIONS = 4;
+const LEAST_REACH_PCT = 1;
+/** Opposite passes that agree no better than half as well as strangers do not agree. */
+const AGREED = 0.5;
+/** The valley must lie below this share of the curve's highest point. */
+const DEEP_SHARE = 0.8;
+
+/** `moisture` smoothed, as it is read for the points. Undefined where the field cannot tell. */
+export function estimateMoistureLag(
+  record: CutRecord,
+  pass: Int32Array,
+  moisture: MoistureRecord,
+): MoistureLagSolution | undefined {
+  if (moisture.t_s.length < MIN_PAIRS) return undefined;
+  const pairs = oppositePairs(record, pass, interiorPoints(record, pass, MARGINS));
+  if (pairs.length / 2 < MIN_PAIRS) return undefined;
+  const count = Math.round((SHIFT_MAX_S - SHIFT_MIN_S) / SHIFT_STEP_S) + 1;
+  const shifts_s = Float64Array.from({ length: count }, (_, k) => SHIFT_MIN_S + k * SHIFT_STEP_S);
+  const squares = pairSquares(record, pairs, withoutFaults(moisture), shifts_s);
+  const disagreement = squares.map(({ square, variance }) => mean(square) / (2 * variance));
+  const best = lowest(disagreement);
+  if (best === 0 || best === count - 1) return undefined;
+  if (!(disagreement[best] < AGREED)) return undefined;
+  if (!(disagreement[best] < DEEP_SHARE * Math.max(...disagreement))) return undefined;
+  const shift_se_s = Math.hypot(bootstrap(squares, pairs, pass, shifts_s, best), UNSEEN_SE_S);
+  if (!(shift_se_s <= MOST_SE_S)) return undefined;
+  return { shift_s: valleyOf(shifts_s, disagreement, best), shift_se_s, pairs: pairs.length / 2 };
+}
+
+function withoutFaults({ t_s, moisture_pct }: MoistureRecord): MoistureRecord {
+  const centre = median(moisture_pct);
+  const reach = Math.max(LEAST_REACH_PCT, DEVIATIONS * scaledMad(moisture_pct, centre));
+  const isSound = (pct: number) => Math.abs(pct - centre) <= reach;
+  return { t_s: t_s.filter((_, k) => isSound(moisture_pct[k])), moisture_pct: moisture_pct.filter(isSound) };
+}
+
+/** For every shift: squared difference of each pair and the variance of the moistures that take part. */
+function pairSquares(
+  record: CutRecord,
+  pairs: Int32Array,
+  { t_s, moisture_pct }: MoistureRecord,
+  shifts_s: Float64Array,
+): PairSquares[] {
+  const readings = new Interpolation(t_s, moisture_pct);
+  const middle_s = Float64Array.from(pairs, (row) => (record.t0_s[row] + record.t1_s[row]) / 2);
+  return Array.from(shifts_s, (shift_s) => {
+    const seen = middle_s.map((s) => readings.at(s + shift_s));
+    const centre = mean(seen);
+    let variance = 0;
+    const square = new Float64Array(pairs.length / 2);
+    for (let k = 0; k < square.length; k++) {
+      const a = seen[2 * k] - centre;
+      const b = seen[2 * k + 1] - centre;
+      variance += a * a + b * b;
+      square[k] = (a - b) * (a - b);
+    }
+    return { square, variance: variance / pairs.length };
+  });
+}
