@@ -25,7 +25,7 @@ import { rulesInForce } from './screen/rules.ts';
 import type { Season } from './season.ts';
 import { withReason } from './signal/beam-sentences.ts';
 import { needsGrain } from './track/record-ground.ts';
-import { unsmearIterations } from './yield/unsmear-plot.ts';
+import { unsmearHelps, unsmearIterations, unsmearNotices } from './yield/unsmear-plot.ts';
 
 export type { RunContext } from './pipeline/chain.ts';
 export type { SeasonSources } from './pipeline/season-sources.ts';
@@ -204,6 +204,15 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
     ...ground.notices,
     ...places.notices,
     ...lags.notices,
+    ...ground.fields.flatMap(({ field, plots }, f) =>
+      unsmearNotices(
+        plots.map(({ record }, p) => ({
+          where: `${fields[field].name}, ${machines[records[record].machine].name}`,
+          noise_gain: credit[f].noise_gains[p],
+          mixing_over_noise: credit[f].mixing_over_noise[p],
+        })),
+      ),
+    ),
     ...calibration.notices,
     ...made.flatMap(({ notices }) => notices),
     ...adjusted.notices,
@@ -220,7 +229,16 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
       generated_by: context.generated_by,
       inputs: inputsOf(files, sources.hashes),
       fields: summaries,
-      lags: lagSummaries(season, records, ground, lags.fields, credit),
+      lags: lagSummaries(
+        season,
+        records,
+        ground,
+        lags.fields,
+        credit.map(({ noise_gains, mixing_over_noise }) => ({
+          noise_gains,
+          unsmear_helps: mixing_over_noise.map(unsmearHelps),
+        })),
+      ),
       calibrations: diagnosedCalibrations(calibration, made, crops.value),
       machine_agreements: adjusted.agreements,
       load_proposals: calibration.proposals,

@@ -119,6 +119,8 @@ export interface LagSummary {
   readonly applied_s: number;
   /** Noise between neighbouring points that unsmearing added, as a factor; null when it was not asked for. */
   readonly unsmear_noise_gain: number | null;
+  /** Whether unsmearing would make fine blocks of the map a fifth better; null where that cannot be told. */
+  readonly unsmear_helps?: boolean | null;
   /** The second opinion, where both estimators could answer. */
   readonly neighbour_transport_s: number | null;
   /** Shift applied to the moisture, s; `moisture_method` says whether it was `entered`, found by `neighbour_agreement` or taken from the grain (`as_grain`). */

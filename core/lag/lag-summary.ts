@@ -15,7 +15,10 @@ export function lagSummaries(
   records: readonly MachineRecord[],
   ground: GroundSolution,
   lags: readonly FieldLags[],
-  credit: readonly { readonly noise_gains: readonly number[] }[],
+  credit: readonly {
+    readonly noise_gains: readonly number[];
+    readonly unsmear_helps?: readonly (boolean | null)[];
+  }[],
 ): LagSummary[] {
   return ground.fields.flatMap(({ field, plots }, f) =>
     plots.map((plot, p) => {
@@ -30,6 +33,7 @@ export function lagSummaries(
         applied_s: lag.applied_s,
         unsmear_noise_gain: credit[f].noise_gains[p] === 1 ? null : finiteOrNull(credit[f].noise_gains[p]),
         neighbour_transport_s: finiteOrNull(lag.neighbour_transport_s),
+        unsmear_helps: credit[f].unsmear_helps?.[p] ?? null,
         moisture_s: finiteOrNull(lag.moisture_s),
         moisture_se_s: finiteOrNull(lag.moisture_se_s),
         moisture_method: lag.moisture_method,

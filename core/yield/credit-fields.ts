@@ -4,6 +4,7 @@ import type { MachineGrain } from '../signal/grain-of-machine.ts';
 import type { FieldGround } from '../track/field-ground.ts';
 import { inTimeOrder, timeOrder } from '../track/time-order.ts';
 import { beamSpans, type Credit, creditSpans } from './credit.ts';
+import { mixingOverNoise } from './mixing-over-noise.ts';
 import { unsmearPlot } from './unsmear-plot.ts';
 
 /** What passed between rows, before the first and after the last: it belongs to the field but to no point. */
@@ -36,6 +37,8 @@ export interface FieldCredit {
   readonly plots: readonly PlotCredit[];
   /** By plot: noise that unsmearing added; 1 without. */
   readonly noise_gains: readonly number[];
+  /** By plot: error by mixing over scatter before any unsmearing; NaN where that cannot be told. */
+  readonly mixing_over_noise: readonly number[];
 }
 
 /** Credits of all fields, in their order. Every amount of every passage is in exactly one row or remainder. */
@@ -89,6 +92,11 @@ export function creditFields(
     return {
       plots: sharp.map(({ credit }) => credit),
       noise_gains: sharp.map(({ noise_gain }) => noise_gain),
+      mixing_over_noise: plots.map(({ amount }, p) => {
+        const { rows, fresh_area_m2 } = fields[f].plots[p];
+        const { t0_s, t1_s, pass } = rows;
+        return mixingOverNoise({ t0_s, t1_s, pass, fresh_area_m2, amount }, lags[f].plots[p].lag.mixing_s);
+      }),
     };
   });
 }

@@ -1,12 +1,14 @@
 /** Unsmearing of one plot's credit: its rows' grain put back to when it was cut, its total unchanged. */
 
 import { interpolate } from '../columns.ts';
+import type { Notice } from '../errors.ts';
 import { areaPerStep, cumulativeOnGrid } from '../lag/cut-record.ts';
 import type { PlotLag } from '../lag/field-lags.ts';
 import { unsmear } from '../lag/unsmear.ts';
 import type { SettingsSheet } from '../season.ts';
 import type { GrainPassage } from '../signal/grain-passage.ts';
 import type { PlotCredit } from './credit-fields.ts';
+import { WORTH_RATIO } from './mixing-over-noise.ts';
 
 /** Iterations where the sheet only says that unsmearing is wanted: most of the gain, little of the noise (ours, from simulation). */
 const USUAL_ITERATIONS = 3;
@@ -19,6 +21,32 @@ const TAIL_MIXINGS = 8;
 export function unsmearIterations(settings: SettingsSheet | undefined): number {
   const asked = settings?.unsmear;
   return asked?.on === true ? (asked.iterations ?? USUAL_ITERATIONS) : 0;
+}
+
+/** Whether unsmearing would lower the error of a map's fine blocks by a fifth or so; null where that cannot be told. */
+export function unsmearHelps(mixing_over_noise: number): boolean | null {
+  return Number.isNaN(mixing_over_noise) ? null : mixing_over_noise >= WORTH_RATIO;
+}
+
+/** What is said where unsmearing was asked for and mixing is no larger than the scatter that it adds to. */
+export function unsmearNotices(
+  plots: readonly {
+    readonly where: string;
+    readonly noise_gain: number;
+    readonly mixing_over_noise: number;
+  }[],
+): Notice[] {
+  return plots
+    .filter(
+      ({ noise_gain, mixing_over_noise }) => noise_gain !== 1 && unsmearHelps(mixing_over_noise) === false,
+    )
+    .map(({ where, mixing_over_noise }) => ({
+      code: 'unsmearing_helps_little',
+      severity: 'look',
+      source: where,
+      count: 1,
+      text: `${where}: mixing displaces only ${mixing_over_noise.toFixed(1)} times what a point scatters by itself, so unsmearing helps the map little or not at all. Leave it off here.`,
+    }));
 }
 
 export interface UnsmearedPlot {
