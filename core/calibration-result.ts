@@ -75,6 +75,8 @@ export interface CalibrationDiagnostics {
   readonly confidence_95: Readonly<Record<string, Interval95>>;
   /** Half of the 95 % interval for the error of a new load of usual size, % of it. */
   readonly prediction_95_pct: number | null;
+  /** Half of the 95 % interval of the fit itself at each load in use, % of the load, by its mean flow. */
+  readonly confidence_band?: readonly { readonly flow_kg_s: number; readonly half_pct: number }[];
   /** The gain by estimators that wrong loads pull less. */
   readonly huber_k: number | null;
   readonly median_ratio: number | null;

@@ -55,6 +55,7 @@ export function calibrationDiagnostics(
     degrees_of_freedom: finiteOrNull(solution.degrees_of_freedom),
     confidence_95: confidence(solution),
     prediction_95_pct: finiteOrNull(predictionHalfWidth_pct(solution, used)),
+    confidence_band: confidenceBand(solution, used),
     ...crossChecks(used),
     dimensionless: used.length > 0 && used.every(({ load }) => load.tickets.every(hasTestWeight)),
     prior: solution.prior === undefined ? null : priorOf(solution.prior),
@@ -102,6 +103,22 @@ function predictionHalfWidth_pct(solution: LoadFitSolution, used: readonly LoadF
   const own_kg = median(behind.map(({ beam_sd_kg, scale_sd_kg }) => Math.hypot(beam_sd_kg, scale_sd_kg)));
   const half_kg = tFromTwoSidedP(0.05, degrees_of_freedom) * Math.hypot(fit_kg, own_kg);
   return (100 * half_kg) / middle(({ load }) => load.scale_kg);
+}
+
+/** How far the fitted line itself may be off at each load in use: `t √(aᵀ C a)`, least flow first; empty without an interval. */
+function confidenceBand(solution: LoadFitSolution, used: readonly LoadFitRow[]) {
+  if (!(solution.degrees_of_freedom > 0)) return [];
+  const t = tFromTwoSidedP(0.05, solution.degrees_of_freedom);
+  return used
+    .map(({ load, predicted_kg }) => {
+      const { x_kg, running_s, x2_kg, moisture_pct } = load;
+      const second_kg = Number.isNaN(x2_kg) ? 0 : x2_kg;
+      const wet_kg = moistureWeighted(x_kg, moisture_pct);
+      const half_kg = t * loadFitStandardError(solution, x_kg, running_s, second_kg, wet_kg);
+      return { flow_kg_s: load.mean_flow_kg_s, half_pct: (100 * half_kg) / predicted_kg };
+    })
+    .filter(({ flow_kg_s, half_pct }) => Number.isFinite(flow_kg_s) && Number.isFinite(half_pct))
+    .sort((a, b) => a.flow_kg_s - b.flow_kg_s);
 }
 
 /** Gains that a single wrong load pulls little or not at all. */

@@ -48,7 +48,7 @@ type OpenRoute =
 
 /** Of a season folder, what may be read: the contract's folders and the sheet. */
 const READABLE = ['logs', 'tickets', 'boundaries', 'out'];
-const REPORT = 'out/report.html';
+const REPORTS = ['out/report.html', 'out/loads.html'];
 
 export const OPEN_SEASON_ROUTES: RouteHandlers<OpenRoute> = {
   readSeason: async (call) => {
@@ -88,7 +88,7 @@ export const OPEN_SEASON_ROUTES: RouteHandlers<OpenRoute> = {
     const real = await fileInside(session.value.store.folder, path);
     if (!real.ok) return real;
     const pieces = createReadStream(real.value) as AsyncIterable<Uint8Array>;
-    if (path === REPORT) return reportReply(pieces);
+    if (REPORTS.includes(path)) return reportReply(pieces);
     return fileReply(pieces, basename(path), (await stat(real.value)).size);
   },
 

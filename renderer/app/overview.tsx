@@ -2,7 +2,7 @@
 import type { FieldSummary } from '../../core/result.ts';
 import { kgM2FromTHa } from '../../core/units.ts';
 import { SmallMap, SmallMapLegend, type SmallScale } from '../map/small-map.tsx';
-import { bushelOf, errorOfField, fieldsByCrop, totalOf } from '../session/season-figures.ts';
+import { bushelOf, fieldsByCrop, totalOf, totalWithInterval } from '../session/season-figures.ts';
 import { type SessionState, unitsOf } from '../session/session-state.ts';
 import { useSession, useSessionState } from '../session/use-session.ts';
 import { area, decimal, grainMass, withError, yieldOf } from '../text/quantities.ts';
@@ -69,7 +69,7 @@ export function Overview() {
                 <Figure of={area(field.area_ha, units)} />
               </td>
               <td>
-                <Figure of={fieldTotal(field, bushel(field.crop), units)} />
+                <Figure of={totalWithInterval(field, bushel(field.crop), units)} />
               </td>
               <td>
                 <Figure of={yieldOf(field.mean_yield_t_ha, bushel(field.crop), units)} />
@@ -112,7 +112,7 @@ export function Overview() {
       <p className="quiet">
         Maps: <SmallMapLegend theme={state.view.theme} />
       </p>
-      <p className="estimate">± is the 95 % interval. {LEGAL_LINE}.</p>
+      <p className="estimate">Ranges and ± are 95 % intervals. {LEGAL_LINE}.</p>
     </section>
   );
 }
@@ -131,10 +131,4 @@ function scaleOf(fields: readonly FieldSummary[], crop: string): SmallScale {
   );
   const mean_kg_m2 = kgM2FromTHa(ground_ha > 0 ? grain_t / ground_ha : 1);
   return { low_kg_m2: 0.5 * mean_kg_m2, high_kg_m2: 1.5 * mean_kg_m2 };
-}
-
-function fieldTotal(field: FieldSummary, bushel_kg: number, units: 'us' | 'metric') {
-  const error_kg = errorOfField(field);
-  const error = grainMass(error_kg === null ? null : 1.96 * error_kg, bushel_kg, units);
-  return withError(grainMass(field.mass_std_kg, bushel_kg, units), error);
 }

@@ -1,17 +1,16 @@
-/** Calibration: what the beam says against what the scale says, and by how much they differ. */
+/** Calibration: the scale against the calibrated beam, the fitted line, and where a new load is expected. */
 import type { LoadSummary } from '../../core/result.ts';
 import { lbFromKg } from '../../core/units.ts';
-import { decimal, scaleMass, withSign } from '../text/quantities.ts';
+import { decimal, scaleMass } from '../text/quantities.ts';
 import { BottomAxis, LeftAxis, type PlotBox } from './axes.tsx';
 import { axisScale } from './axis-scale.ts';
 import { ChartFigure } from './chart-figure.tsx';
 import { LoadMark, namesOf } from './load-points.tsx';
+import { likelyMistake } from './residuals.ts';
 import { roundedSpan } from './ticks.ts';
 import type { CalibrationChartProps } from './types.ts';
 
-const HEIGHT = 316;
-const LOWER = { top: 226, bottom: 282 };
-const LEAST_ERROR_PCT = 2;
+const HEIGHT = 244;
 
 interface Predicted extends LoadSummary {
   readonly predicted_kg: number;
@@ -31,84 +30,59 @@ export function CalibrationChart({
   const shown = (mass_kg: number) => mass_kg * perKg(units);
   const masses = loads.flatMap((load) => [shown(load.scale_kg), shown(load.predicted_kg)]);
   const [low, high] = roundedSpan(Math.min(...masses) * 0.97, Math.max(...masses) * 1.02, 4);
-  const reach = Math.max(LEAST_ERROR_PCT, ...loads.map((load) => Math.abs(load.error_pct))) * 1.15;
   const rmse = calibration.fit_rmse_pct;
+  const band = calibration.diagnostics?.prediction_95_pct ?? null;
   return (
     <ChartFigure
       title={findingOf(loads, rmse)}
-      alt={`Beam against scale for ${loads.length} loads of ${calibration.machine}, ${calibration.crop}. ${findingOf(loads, rmse)}`}
+      alt={`Scale against beam for ${loads.length} loads of ${calibration.machine}, ${calibration.crop}. ${findingOf(loads, rmse)}`}
       height={HEIGHT}
-      table={{
-        head: ['Ticket', `Scale, ${unit}`, `Beam, ${unit}`, 'Error, %', 'Left out, %', 'State'],
-        rows: calibration.loads.map((load) => [
-          load.ticket,
-          scaleMass(load.scale_kg, units).number,
-          scaleMass(load.predicted_kg, units).number,
-          withSign(load.error_pct, 1),
-          withSign(load.loo_error_pct, 1),
-          load.flagged ? `flagged: ${load.why}` : load.used ? 'used' : 'not used',
-        ]),
-      }}
       note={
         <>
           <span className="key used">●</span> used <span className="key unused">○</span> not used{' '}
-          <span className="key flagged">▲</span> flagged
+          <span className="key flagged">▲</span> flagged · line: the fit
+          {band !== null && ` · band: a new load, 95 % (±\u00a0${decimal(band, 1)}\u00a0%)`}
         </>
       }
     >
       {(width) => {
-        const box: PlotBox = { left: 58, right: width - 24, top: 20, bottom: 196 };
-        const lower: PlotBox = { ...box, ...LOWER };
+        const box: PlotBox = { left: 58, right: width - 24, top: 20, bottom: 206 };
         const x = axisScale(low, high, box.left, box.right);
         const y = axisScale(low, high, box.bottom, box.top);
-        const error = axisScale(-reach, reach, lower.bottom, lower.top);
-        const marks = (of: (load: Predicted) => number) =>
-          loads.map((load) => (
-            <LoadMark
-              key={load.ticket}
-              load={load}
-              x={x.of(shown(load.scale_kg))}
-              y={of(load)}
-              isSelected={load.ticket === selectedTicket}
-              onSelect={onSelectTicket}
-            />
-          ));
+        const held = (mass: number) => y.of(Math.min(high, Math.max(low, mass)));
+        const share = (band ?? 0) / 100;
         return (
           <>
-            <LeftAxis scale={y} box={box} name={`Beam, ${unit}`} />
-            <path d={`M${x.of(low)} ${y.of(low)}L${x.of(high)} ${y.of(high)}`} className="agree" />
-            {marks((load) => y.of(shown(load.predicted_kg)))}
-            <LeftAxis scale={error} box={lower} name="Beam − scale, %" count={3} />
-            {rmse !== null && (
-              <rect
-                x={lower.left}
-                width={lower.right - lower.left}
-                y={error.of(Math.min(rmse, reach))}
-                height={error.of(-Math.min(rmse, reach)) - error.of(Math.min(rmse, reach))}
+            <LeftAxis scale={y} box={box} name={`Scale, ${unit}`} />
+            {band !== null && (
+              <path
+                d={`M${x.of(low)} ${held(low * (1 + share))}L${x.of(high / (1 + share))} ${y.of(high)}L${x.of(high)} ${y.of(high)}L${x.of(high)} ${held(high * (1 - share))}L${x.of(low / (1 - share))} ${y.of(low)}L${x.of(low)} ${y.of(low)}z`}
                 className="band"
               />
             )}
+            <path d={`M${x.of(low)} ${y.of(low)}L${x.of(high)} ${y.of(high)}`} className="fitted" />
             {loads.map((load) => (
-              <path
+              <LoadMark
                 key={load.ticket}
-                d={`M${x.of(shown(load.scale_kg))} ${error.of(0)}V${error.of(load.error_pct)}`}
-                className="stem"
+                load={load}
+                x={x.of(shown(load.predicted_kg))}
+                y={y.of(shown(load.scale_kg))}
+                isSelected={load.ticket === selectedTicket}
+                onSelect={onSelectTicket}
               />
             ))}
-            <path d={`M${lower.left} ${error.of(0)}H${lower.right}`} className="zero" />
-            {marks((load) => error.of(load.error_pct))}
             {loads
               .filter((load) => load.flagged || load.ticket === selectedTicket)
               .map((load) => (
                 <Name
                   key={load.ticket}
                   load={load}
-                  x={x.of(shown(load.scale_kg))}
-                  y={error.of(load.error_pct)}
-                  right={box.right}
+                  x={x.of(shown(load.predicted_kg))}
+                  y={y.of(shown(load.scale_kg))}
+                  middle={(box.left + box.right) / 2}
                 />
               ))}
-            <BottomAxis scale={x} box={lower} name={`Scale, ${unit}`} />
+            <BottomAxis scale={x} box={box} name={`Beam, calibrated, ${unit}`} />
           </>
         );
       }}
@@ -116,11 +90,19 @@ export function CalibrationChart({
   );
 }
 
-function Name({ load, x, y, right }: { load: Predicted; x: number; y: number; right: number }) {
-  const isLeft = x > right - 60;
+/** The ticket, and under it what is likely the matter, on the side where there is more room. */
+function Name({ load, x, y, middle }: { load: Predicted; x: number; y: number; middle: number }) {
+  const isLeft = x > middle;
+  const at = { x: isLeft ? x - 9 : x + 9, textAnchor: isLeft ? ('end' as const) : ('start' as const) };
+  const mistake = load.flagged ? likelyMistake(load.why) : '';
   return (
-    <text x={isLeft ? x - 9 : x + 9} y={y + 4} textAnchor={isLeft ? 'end' : 'start'} className="load-word">
+    <text {...at} y={y + 4} className="load-word">
       {load.ticket}
+      {mistake !== '' && mistake.length < 34 && (
+        <tspan x={at.x} dy={13} className="mistake">
+          {mistake}
+        </tspan>
+      )}
     </text>
   );
 }

@@ -1,12 +1,28 @@
 /** Plain-data props of the charts. Masses in kg, times in s; NaN or null = absent. Every chart is an SVG figure with a text alternative. */
+
+import type { CalibrationDiagnostics } from '../../core/calibration-result.ts';
 import type { UnitSystem } from '../../core/export/report/figures.ts';
-import type { CalibrationSummary, LedgerRow } from '../../core/result.ts';
+import type { CalibrationSummary, LedgerRow, LoadSpan } from '../../core/result.ts';
+import type { FlowBins } from './flow-cover.ts';
+import type { ResidualAgainst } from './residuals.ts';
 
 export interface CalibrationChartProps {
   readonly calibration: CalibrationSummary;
   readonly units: UnitSystem;
   readonly selectedTicket?: string | null;
   readonly onSelectTicket?: (ticket: string) => void;
+}
+
+export interface ResidualChartProps extends CalibrationChartProps {
+  readonly against: ResidualAgainst;
+  /** When each load's grain passed. */
+  readonly spans: readonly LoadSpan[];
+}
+
+export interface FlowCoverChartProps {
+  readonly bins: FlowBins;
+  readonly diagnostics: CalibrationDiagnostics;
+  readonly units: UnitSystem;
 }
 
 /** Leave-one-out errors of the loads as bars about zero. */

@@ -3,6 +3,7 @@ import { findCrop } from '../../core/grain/find-crop.ts';
 import type { FieldSummary, LedgerRow } from '../../core/result.ts';
 import type { Season } from '../../core/season.ts';
 import { kgFromTonnes } from '../../core/units.ts';
+import { ABSENT, grainMass, type Quantity, type UnitSystem } from '../text/quantities.ts';
 
 /** Weight of the crop's bushel, kg; NaN where it has none. */
 export function bushelOf(season: Pick<Season, 'crops'>, crop: string): number {
@@ -29,17 +30,39 @@ export function totalOf(fields: readonly FieldSummary[]): Total {
   for (const field of fields) {
     mass_kg += field.mass_std_kg;
     area_ha += field.area_ha;
-    const { mean_yield_se_t_ha } = field;
-    if (mean_yield_se_t_ha === null || error_kg === null) error_kg = null;
-    else error_kg += kgFromTonnes(mean_yield_se_t_ha * field.area_ha);
+    const own_kg = errorOfField(field);
+    error_kg = own_kg === null || error_kg === null ? null : error_kg + own_kg;
   }
   return { mass_kg, error_kg, area_ha };
 }
 
-/** Standard error of a field's total, kg; null without a calibration. */
-export function errorOfField(field: FieldSummary): number | null {
-  return totalOf([field]).error_kg;
+/** Standard error of a field's total at standard moisture, kg; null without a calibration. */
+export function errorOfField({ uncertainty, mean_yield_se_t_ha, area_ha }: FieldSummary): number | null {
+  if (uncertainty !== undefined) return uncertainty.mass_std_se_kg;
+  return mean_yield_se_t_ha === null ? null : kgFromTonnes(mean_yield_se_t_ha * area_ha);
 }
+
+/** A total with its 95 % interval: `105.14, 103.86–106.41 t`; the total alone where no interval is known. */
+export function totalWithInterval(field: FieldSummary, bushel_kg: number, units: UnitSystem): Quantity {
+  const total = grainMass(field.mass_std_kg, bushel_kg, units);
+  const { number } = intervalOf(field, bushel_kg, units);
+  return number === ABSENT ? total : { number: `${total.number}, ${number}`, unit: total.unit };
+}
+
+/** The 95 % interval of a field's total at standard moisture: `103.86–106.41 t`. */
+export function intervalOf(field: FieldSummary, bushel_kg: number, units: UnitSystem): Quantity {
+  const error_kg = errorOfField(field);
+  const half_kg = error_kg === null ? Number.NaN : Z95 * error_kg;
+  const ends = field.uncertainty?.mass_std_95_kg ?? [
+    field.mass_std_kg - half_kg,
+    field.mass_std_kg + half_kg,
+  ];
+  const [low, high] = ends.map((mass_kg) => grainMass(mass_kg, bushel_kg, units));
+  return low.number === ABSENT ? low : { number: `${low.number}–${high.number}`, unit: high.unit };
+}
+
+/** Half-width of a 95 % interval in standard errors. */
+const Z95 = 1.96;
 
 /** Fields of one crop, in the order of the season. */
 export function fieldsByCrop(fields: readonly FieldSummary[]): ReadonlyMap<string, readonly FieldSummary[]> {

@@ -46,6 +46,8 @@ const MODEL_WORDS: Readonly<Record<string, string>> = {
   gain: 'one gain',
   gain_zero: 'gain and zero error',
   gain_curvature: 'gain that bends with flow',
+  gain_moisture: 'gain that changes with moisture',
+  carried_over: 'gain carried over',
   uncalibrated: 'not calibrated',
 };
 

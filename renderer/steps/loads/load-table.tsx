@@ -1,10 +1,10 @@
 /** The loads of one fit, each with its errors, what is odd about it, and the switch that decides over it. */
-import { Fragment } from 'react';
+import { Fragment, useState } from 'react';
 import type { CalibrationSummary, LoadSummary } from '../../../core/result.ts';
 import { StateMark } from '../../app/figure.tsx';
 import { ticketsOf } from '../../session/load-tickets.ts';
-import { scaleMass, withSign } from '../../text/quantities.ts';
-import type { StepContext } from '../panel.tsx';
+import { decimal, scaleMass, withSign } from '../../text/quantities.ts';
+import { type StepContext, Switch } from '../panel.tsx';
 import { PreviewNote } from '../preview-note.tsx';
 
 export function LoadTable({
@@ -15,8 +15,15 @@ export function LoadTable({
 }: StepContext & { readonly fit: CalibrationSummary }) {
   const { unit } = scaleMass(0, units);
   const selected = state.view.ticket;
+  const [shown, setShown] = useState<'main' | 'all'>('main');
+  const isAll = shown === 'all';
   return (
     <div className="table-wrap">
+      <Switch
+        label="Residual, leverage and influence too"
+        isOn={isAll}
+        onChange={(isOn) => setShown(isOn ? 'all' : 'main')}
+      />
       <table>
         <thead>
           <tr>
@@ -27,6 +34,19 @@ export function LoadTable({
             <th scope="col" title="error of the load when the fit is made without it">
               left out, %
             </th>
+            {isAll && (
+              <>
+                <th scope="col" title="error left out over its own standard error; beyond 3 is suspicious">
+                  studentised
+                </th>
+                <th scope="col" title="how much the load pulls the fit to itself, 0 to 1">
+                  leverage
+                </th>
+                <th scope="col" title="how far the fit moves without it; beyond 1 is much">
+                  Cook’s
+                </th>
+              </>
+            )}
             <th scope="col">use</th>
           </tr>
         </thead>
@@ -48,6 +68,13 @@ export function LoadTable({
                 <td>{scaleMass(load.predicted_kg, units).number}</td>
                 <td>{withSign(load.error_pct, 1)}</td>
                 <td>{withSign(load.loo_error_pct, 1)}</td>
+                {isAll && (
+                  <>
+                    <td>{withSign(load.studentised_residual, 1)}</td>
+                    <td>{decimal(load.leverage, 2)}</td>
+                    <td>{decimal(load.cooks_distance, 2)}</td>
+                  </>
+                )}
                 <td className="keep">
                   <input
                     type="checkbox"
@@ -63,7 +90,9 @@ export function LoadTable({
                 isDecided(load, state) ||
                 isTried(load, state) ||
                 isMoved(load, state) ||
-                load.ticket === selected) && <WhyRow load={load} state={state} session={session} />}
+                load.ticket === selected) && (
+                <WhyRow load={load} columns={isAll ? 9 : 6} units={units} state={state} session={session} />
+              )}
             </Fragment>
           ))}
         </tbody>
@@ -74,13 +103,18 @@ export function LoadTable({
 
 function WhyRow({
   load,
+  columns,
+  units,
   state,
   session,
-}: Pick<StepContext, 'state' | 'session'> & { readonly load: LoadSummary }) {
+}: Pick<StepContext, 'state' | 'session' | 'units'> & {
+  readonly load: LoadSummary;
+  readonly columns: number;
+}) {
   return (
     <tr className="why">
-      <td colSpan={6}>
-        {load.why}{' '}
+      <td colSpan={columns}>
+        {load.why} {expectation(load, units)}{' '}
         {isMoved(load, state) && (
           <>
             Its start and end were set by hand.{' '}
@@ -117,6 +151,13 @@ function WhyRow({
       </td>
     </tr>
   );
+}
+
+/** What the other loads expect of this one, in the scale's unit. */
+function expectation({ expected_95_kg }: LoadSummary, units: StepContext['units']): string {
+  if (expected_95_kg === null || expected_95_kg === undefined) return '';
+  const [low, high] = expected_95_kg.map((mass_kg) => scaleMass(mass_kg, units));
+  return `The others expect ${low.number} to ${high.number} ${high.unit} (95 %).`;
 }
 
 function isDecided({ ticket }: LoadSummary, { season }: StepContext['state']): boolean {

@@ -2,16 +2,17 @@
 
 import { Figure } from '../../app/figure.tsx';
 import { YieldHistogram } from '../../charts/yield-histogram.tsx';
-import { errorOfField } from '../../session/season-figures.ts';
+import { errorOfField, intervalOf } from '../../session/season-figures.ts';
 import { area, decimal, grainMass, percentOf, withError, yieldOf } from '../../text/quantities.ts';
 import { LEGAL_LINE } from '../../text/words.ts';
 import { Pairs, Panel, type StepContext } from '../panel.tsx';
+import { SettleForm } from './settle-form.tsx';
 
-export function YieldPanel({ field, points, units, bushel_kg, summary }: StepContext) {
+export function YieldPanel(context: StepContext) {
+  const { field, points, units, bushel_kg, summary } = context;
   const error_kg = errorOfField(field);
   const half = error_kg === null ? null : 1.96 * error_kg;
   const total = grainMass(field.mass_std_kg, bushel_kg, units);
-  const error = grainMass(half, bushel_kg, units);
   const mean = yieldOf(field.mean_yield_t_ha, bushel_kg, units);
   const meanError = yieldOf(
     field.mean_yield_se_t_ha === null ? null : 1.96 * field.mean_yield_se_t_ha,
@@ -48,8 +49,13 @@ export function YieldPanel({ field, points, units, bushel_kg, summary }: StepCon
       )}
       <section>
         <p className="big">
-          <Figure of={withError(total, error)} />
+          <Figure of={total} />
         </p>
+        {half !== null && (
+          <p>
+            <Figure of={intervalOf(field, bushel_kg, units)} /> <span className="quiet">(95 %)</span>
+          </p>
+        )}
         <p className="estimate">{LEGAL_LINE}. Settle on certified scale tickets.</p>
       </section>
       <Pairs
@@ -63,8 +69,24 @@ export function YieldPanel({ field, points, units, bushel_kg, summary }: StepCon
             'Points on the map',
             { number: `${decimal(field.points.kept, 0)} of ${decimal(field.points.total, 0)}`, unit: '' },
           ],
+          ...partPairs(field),
         ]}
       />
+      <SettleForm key={`${field.name} ${units}`} {...context} />
     </Panel>
   );
+}
+
+/** What the interval is made of, largest first. */
+function partPairs({ uncertainty }: StepContext['field']) {
+  if (uncertainty === undefined) return [];
+  const { calibration, moisture, area: ground } = uncertainty.parts_pct;
+  const parts = [
+    ['Interval: from the calibration', calibration],
+    ['Interval: from the moisture meter', moisture],
+    ['Interval of the yield: from the ground', ground],
+  ] as const;
+  return parts
+    .filter(([, part]) => part !== null)
+    .map(([words, part]) => [words, { number: `± ${decimal(1.96 * (part ?? 0), 2)}`, unit: '%' }] as const);
 }
