@@ -10,6 +10,7 @@ import { headerStateFromCell } from './header-state.ts';
 import type { FlowLogColumns, FlowLogReading } from './logger-run.ts';
 import { plausibleNumber } from './plausible-numbers.ts';
 import { isPosition } from './position-check.ts';
+import { withoutRounding } from './rounded-times.ts';
 import { intervalsFromTimes } from './row-intervals.ts';
 import { rowTime } from './row-time.ts';
 import type { NumericQuantity } from './unit-words.ts';
@@ -106,9 +107,10 @@ function countBadFix(
 
 function columnsFromRaw(
   source: string,
-  { utc_s, up, fields, numbers }: Raw,
+  { utc_s: written_s, up, fields, numbers }: Raw,
   plan: MappingPlan,
 ): FlowLogColumns {
+  const utc_s = withoutRounding(written_s);
   const n = utc_s.length;
   const absent = () => new Float64Array(n).fill(Number.NaN);
   const column = (quantity: NumericQuantity) => numbers.get(quantity) ?? absent();
