@@ -7,6 +7,7 @@ import { describe, expect, it } from 'vitest';
 import { runPipeline } from '../../core/pipeline.ts';
 import type { Season, SettingsSheet } from '../../core/season.ts';
 import { acresFromM2, lbFromKg } from '../../core/units.ts';
+import { lagText, screenedText } from '../reference/field-log-report.ts';
 import { referenceText } from '../reference/reference-data.ts';
 
 const text = referenceText('data/gartner_corn_raw.csv');
@@ -84,6 +85,34 @@ describe.skipIf(text === undefined)('a corn field in Minnesota', () => {
     expect(lag.applied_s).toBe(0);
     expect(Math.abs((lag.neighbour_transport_s ?? 0) + 4.35)).toBeLessThan(1);
     expect(summary.warnings.map(({ code }) => code)).toContain('log_over_shifted');
+  });
+
+  it('has the lag curve of the reference at multiples of its record interval', () => {
+    const { summary, points } = build(text ?? '', {});
+    const [lag] = summary.lags;
+    console.info(`Minnesota corn: ${lagText(lag)}`);
+    console.info(`Minnesota corn: ${screenedText(points[0])}`);
+    const curve = lag.curve.neighbour_agreement;
+    const reference = referenceText('values/g_gartner.json');
+    if (curve === null || reference === undefined) throw new Error('no curve to compare');
+    // 1 − r of pairs of opposite passes, whole records, by numpy (g_gartner.json, whole_records_m15_30); ours is the mean
+    // squared difference over twice the variance, the same but for the difference of the means
+    const { whole_records_m15_30 } = JSON.parse(reference).lag as {
+      whole_records_m15_30: { curve: { shift_s: number; corr: number }[] };
+    };
+    const both = whole_records_m15_30.curve.map(({ shift_s, corr }) => ({
+      shift_s,
+      theirs: 1 - corr,
+      ours: curve.cost[curve.lag_s.indexOf(shift_s)],
+    }));
+    console.info(
+      `Minnesota corn, lag curve (ours, reference): ${both.map(({ shift_s, ours, theirs }) => `${shift_s} s ${ours.toFixed(2)} ${theirs.toFixed(2)}`).join('; ')}`,
+    );
+    const lowest = (of: (at: (typeof both)[number]) => number) =>
+      both.reduce((best, at) => (of(at) < of(best) ? at : best)).shift_s;
+    expect(lowest(({ theirs }) => theirs)).toBe(-3);
+    expect(lowest(({ ours }) => ours)).toBe(-3);
+    for (const { ours, theirs } of both) expect(Math.abs(ours - theirs)).toBeLessThan(0.15);
   });
 
   it('survives its two backward time steps and counts them', () => {
