@@ -10,7 +10,7 @@ import type { SurfacePlan } from './surface-plan.ts';
 export interface SurfaceCells {
   /** Yield at standard moisture; NaN where no point is near enough. */
   readonly yield_kg_m2: Float64Array;
-  /** Standard error: of kriging, or of a plain mean; NaN where there is none. */
+  /** Standard error: of kriging or of a plain mean, with what neighbouring points' errors share; NaN where there is none. */
   readonly yield_se_kg_m2: Float64Array;
 }
 
@@ -27,7 +27,7 @@ export function surfaceCells(plan: SurfacePlan, from = 0, to = plan.cells.length
   for (let k = from; k < to; k++) {
     const { amount, variance } = estimate(plan.cells[k]);
     yield_kg_m2[k - from] = amount;
-    yield_se_kg_m2[k - from] = Math.sqrt(variance);
+    yield_se_kg_m2[k - from] = Math.sqrt(variance + plan.shared_variance);
   }
   return { yield_kg_m2, yield_se_kg_m2 };
 }

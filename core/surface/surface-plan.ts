@@ -29,6 +29,8 @@ export interface SurfacePlan {
   readonly power: number;
   /** Side of the square whose mean is estimated by kriging; 0 for points. */
   readonly block_m: number;
+  /** What is left in a cell of the errors of its points, which neighbours share and no variogram shows: kg²/m⁴. */
+  readonly shared_variance: number;
   /** Of kriging. */
   readonly model: VariogramModel | undefined;
   readonly empirical: EmpiricalVariogram | undefined;
@@ -98,6 +100,7 @@ export function planSurface(
     },
     power: sheet.power ?? SURFACE_DEFAULTS.power,
     block_m: sheet.block_m ?? cell_m,
+    shared_variance: sharedVariance(kept.error_variance, width_m, cell_m),
     model: method === 'kriging' ? variogram?.model : undefined,
     empirical: variogram?.empirical,
     candidates: variogram?.candidates ?? [],
@@ -110,6 +113,20 @@ interface KeptPlaces {
   readonly weights: Float64Array;
   readonly passes: Int32Array;
   readonly cut_width_m: Float64Array;
+  readonly error_variance: Float64Array;
+}
+
+/** Points share the error of their mixing over about so much way: two or three seconds at 2 m/s (ours, from simulation). */
+const SHARED_WAY_M = 5;
+
+/**
+ * A point's error is one for so much way and a cut width across; of the variance a cell keeps `1 / (1 + A/(w L))`: all of it
+ * where the cell is small, one part in as many as fit in where it is large. 0 where points have no errors or stand for no ground.
+ */
+function sharedVariance(error_variance: Float64Array, width_m: number, cell_m: number): number {
+  const known = error_variance.filter((variance) => variance > 0);
+  if (known.length === 0 || !(width_m > 0)) return 0;
+  return median(known) / (1 + cell_m ** 2 / (width_m * SHARED_WAY_M));
 }
 
 function keptPlaces(points: FieldPoints, sheet: SurfaceSheet): KeptPlaces {
@@ -126,6 +143,7 @@ function keptPlaces(points: FieldPoints, sheet: SurfaceSheet): KeptPlaces {
     places,
     weights: Float64Array.from(rows, (row) => points.fresh_area_m2[row]),
     cut_width_m: Float64Array.from(rows, (row) => points.cut_width_m[row]),
+    error_variance: Float64Array.from(rows, (row) => noise_variance[row]),
     passes: rows.map((row) => {
       const pass = `${points.machine[row]}/${points.pass[row]}`;
       const known = passes.get(pass) ?? passes.size;

@@ -52,8 +52,11 @@ export interface FieldPointsInput {
 const RAMP_MIXINGS = 6;
 /** Where the mixing of a log is not known, ends are taken to blur like those of a middling machine, s. */
 const UNKNOWN_MIXING_S = 3;
-/** Two fixes share most of their error; this much of it is left between neighbouring passes (ours, from simulation). */
-const WIDTH_ERROR_SHARE = Math.SQRT2;
+/**
+ * Error of a width over that of a position. It is the difference between this pass and the one beside it, driven some minutes
+ * earlier: most of a receiver's slow error was the same then (ours, from simulation).
+ */
+const WIDTH_ERROR_SHARE = 0.6;
 
 /** One field's points, and what belongs to it beside them. */
 export interface ScreenedField {
@@ -138,6 +141,7 @@ export function pointsOfField(input: FieldPointsInput): UnscreenedField {
         t_s: numbers[p].t_s,
         pass: rows.pass,
         yield_kg_m2: Float64Array.from(plotRows[p], (row) => yield_kg_m2[row]),
+        noise_se_kg_m2: quotient(numbers[p].paddle_se_kg, plots[p].fresh_area_m2),
       },
       numbers[p].mixing_s,
     ),
@@ -244,7 +248,10 @@ function plotNumbers(input: FieldPointsInput, p: number, r: number) {
   const meanShare = sumOf(x_kg) === 0 ? 0 : sumOf(xm_kg) / sumOf(x_kg);
   const paddle_kg = density * orZero(grain.paddle_scatter_m3);
   const zero_kg_s = density * grain.zero_se_m3_s;
-  const paddles = paddlesIn(input.records[r], credit.beam0_s, credit.beam1_s);
+  const marginal_gain = x_kg.map((x, row) => marginalGain(fit, x > 0 ? x2_kg[row] / x : 0));
+  const paddle_se_kg = paddlesIn(input.records[r], credit.beam0_s, credit.beam1_s).map(
+    (count, row) => marginal_gain[row] * paddle_kg * Math.sqrt(count),
+  );
   const t_s = middle(rows.t0_s, rows.t1_s);
   const duration_s = rows.t1_s.map((t1_s, row) => t1_s - rows.t0_s[row]);
   return {
@@ -265,10 +272,9 @@ function plotNumbers(input: FieldPointsInput, p: number, r: number) {
     calibration_se_kg: x_kg.map((x, row) =>
       orZero(loadFitStandardError(fit, x, credit.running_s[row], x2_kg[row], xm_kg[row])),
     ),
-    sensor_se_kg: paddles.map(
-      (count, row) =>
-        marginalGain(fit, x_kg[row] > 0 ? x2_kg[row] / x_kg[row] : 0) *
-        Math.hypot(paddle_kg * Math.sqrt(count), zero_kg_s * credit.running_s[row]),
+    paddle_se_kg,
+    sensor_se_kg: paddle_se_kg.map((se_kg, row) =>
+      Math.hypot(se_kg, marginal_gain[row] * zero_kg_s * credit.running_s[row]),
     ),
     remainder_kg: applyLoadFit(
       fit,

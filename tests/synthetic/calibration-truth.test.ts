@@ -1,8 +1,8 @@
 /** A few of the seasons of `npm run truth`: intervals hold the truth, one wrong ticket is found and no other accused. */
 import { describe, expect, it } from 'vitest';
-import { plain, simulate } from './index.ts';
+import { contourNoHeader, plain, simulate } from './index.ts';
 import { findIntervals, intervalTotals } from './interval-truth.ts';
-import { pointErrors } from './point-truth.ts';
+import { cellErrors, pointErrors } from './point-truth.ts';
 import { runSeason } from './recovery.ts';
 import { findWrongTickets, wrongTicketTotals } from './wrong-tickets.ts';
 
@@ -16,13 +16,22 @@ describe('calibration of simulated seasons', () => {
     expect(found.rms_standardised_error).toBeLessThan(1.6);
   });
 
-  it('gives points errors of the size that they have', () => {
-    const season = simulate(plain(1));
-    const found = pointErrors(season, runSeason(season));
-    expect(found.points).toBeGreaterThan(4000);
-    expect(found.stated_pct / found.true_pct).toBeGreaterThan(0.8);
-    expect(found.stated_pct / found.true_pct).toBeLessThan(1.5);
-  });
+  it.each([plain, contourNoHeader])(
+    'gives points and cells errors of the size that they have ($name)',
+    (make) => {
+      const season = simulate(make(1));
+      const result = runSeason(season);
+      for (const found of [
+        pointErrors(season, result),
+        cellErrors(season, result),
+        cellErrors(season, result, { cell_m: 20 }),
+      ]) {
+        expect(found.count).toBeGreaterThan(200);
+        expect(found.stated_pct / found.true_pct).toBeGreaterThan(0.7);
+        expect(found.stated_pct / found.true_pct).toBeLessThan(1.3);
+      }
+    },
+  );
 
   it('finds the wrong ticket', () => {
     const found = wrongTicketTotals(findWrongTickets(1, 8));

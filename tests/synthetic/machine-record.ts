@@ -111,7 +111,7 @@ export function record(input: RecordInput): MachineRun {
       labels: labelledSpans(drive, machine, (east_m, north_m) => isInside(field.corners, east_m, north_m)),
       fresh_m2_by_s: bySecond(drive.fresh_m2),
       entered_kg: total(drive.wet_kg),
-      cut_kg: runningTotal(drive.wet_kg),
+      cut_dry_kg: runningTotal(drive.wet_kg.map((kg, k) => kg - drive.water_kg[k])),
       passed_kg: total(flow.wet_kg),
       remained_kg: flow.inside_kg,
       paddles: paddles.trailing_s.length,

@@ -2,7 +2,7 @@
 
 import { simulate } from './index.ts';
 import { findIntervals, intervalTotals } from './interval-truth.ts';
-import { pointErrors } from './point-truth.ts';
+import { cellErrors, pointErrors, type StatedErrors } from './point-truth.ts';
 import { compareWithTruth, type Recovery, runSeason } from './recovery.ts';
 import { TRUTH_SCENES, TRUTH_SEEDS } from './truth-scenes.ts';
 import { findWrongTickets, MISTAKES, type WrongTicketFinding, wrongTicketTotals } from './wrong-tickets.ts';
@@ -41,15 +41,17 @@ function signed(percent: number): string {
   return `${percent < 0 ? '−' : '+'}${Math.abs(percent).toFixed(3)}`;
 }
 
-process.stdout.write(
-  '\nErrors of single points, % (root mean square): true, of the mass; stated, of the yield\n',
-);
+process.stdout.write('\nErrors of the yield of points and of 10 m cells, % (root mean square)\n');
 for (const { make } of TRUTH_SCENES) {
   const season = simulate(make(1));
-  const { points, true_pct, stated_pct } = pointErrors(season, runSeason(season));
+  const result = runSeason(season);
   process.stdout.write(
-    `${make.name.padStart(17)}  ${points} points: true ${true_pct.toFixed(2)}, stated ${stated_pct.toFixed(2)}\n`,
+    `${make.name.padStart(17)}  ${statedText('points', pointErrors(season, result))}; ${statedText('cells', cellErrors(season, result))}\n`,
   );
+}
+
+function statedText(what: string, { count, true_pct, stated_pct }: StatedErrors): string {
+  return `${count} ${what}: true ${true_pct.toFixed(2)}, stated ${stated_pct.toFixed(2)}`;
 }
 
 const INTERVAL_SEASONS = 200;

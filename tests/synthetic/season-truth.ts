@@ -47,8 +47,8 @@ export interface FieldMachineTruth {
   /** Fresh ground cut in each second of the log. */
   readonly fresh_m2_by_s: Float64Array;
   readonly entered_kg: number;
-  /** Wet mass cut by each step of `STEP_S` since the log's start, running total; one more than there are steps. */
-  readonly cut_kg: Float64Array;
+  /** Dry matter cut by each step of `STEP_S` since the log's start, running total; one more than there are steps. */
+  readonly cut_dry_kg: Float64Array;
   /** Wet mass that passed the beam while the log ran. */
   readonly passed_kg: number;
   readonly remained_kg: number;

@@ -1,6 +1,7 @@
 /** The chain finds the truth of simulated seasons that it was never tuned to. `npm run truth` prints the whole table. */
 import { describe, expect, it } from 'vitest';
 import { simulate } from './index.ts';
+import { pointErrors } from './point-truth.ts';
 import { compareWithTruth, runSeason } from './recovery.ts';
 import { TRUTH_SCENES, TRUTH_SEEDS } from './truth-scenes.ts';
 
@@ -19,6 +20,9 @@ describe.each(TRUTH_SCENES)('truth of $make.name', ({ make, block_rmse_pct, bloc
       expect(found.mistyped_flagged).toBe(found.mistyped_tickets);
       expect(found.honest_flagged).toBe(0);
     }
+    const points = pointErrors(season, result);
+    expect(points.stated_pct / points.true_pct).toBeGreaterThan(0.7);
+    expect(points.stated_pct / points.true_pct).toBeLessThan(1.3);
     expect(result.summary.warnings.filter(({ code }) => code.startsWith('antenna_'))).toEqual([]);
     for (const row of result.summary.mass_ledger) {
       const screened = Object.values(row.screened_kg).reduce((sum, kg) => sum + kg, 0);
