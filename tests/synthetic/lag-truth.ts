@@ -1,6 +1,9 @@
 /** How well lag and mixing of light seasons are found, and whether the standard error says how well. */
+import { mean, standardDeviation } from '../../core/stats/moments.ts';
+import { quantile } from '../../core/stats/quantiles.ts';
 import { simulate } from './index.ts';
 import { Random } from './random.ts';
+import { SERIAL_DELAY_S } from './receiver.ts';
 import { runSeason } from './recovery.ts';
 import { type Scene, scene } from './scene.ts';
 
@@ -45,19 +48,63 @@ export interface LagFinding {
   readonly transport_s: number;
   readonly transport_error_s: number;
   readonly transport_se_s: number;
+  /** Error over standard error, against what a log can know: its clock is set by fixes that arrive `SERIAL_DELAY_S` late. */
+  readonly standardised_error: number;
   readonly mixing_error_s: number;
+  /** Error of the whole lag of the moisture; NaN where it was taken from the grain. */
+  readonly moisture_error_s: number;
+  readonly moisture_se_s: number;
 }
 
 export function findLag(seed: number): LagFinding {
-  const season = simulate(lightField(seed));
-  const { summary } = runSeason(season);
-  const [truth] = season.truth.machines;
+  const scene = lightField(seed);
+  const { grain } = scene.spec.machines[0];
+  const { summary } = runSeason(simulate(scene));
   const [lag] = summary.lags;
+  const transport_error_s = (lag.transport_s ?? Number.NaN) - grain.transport_s;
+  const transport_se_s = lag.transport_se_s ?? Number.NaN;
+  const moisture_s = grain.transport_s + grain.mixing_s + grain.moisture_delay_s + grain.moisture_mixing_s;
   return {
     seed,
-    transport_s: truth.transport_s,
-    transport_error_s: (lag.transport_s ?? Number.NaN) - truth.transport_s,
-    transport_se_s: lag.transport_se_s ?? Number.NaN,
-    mixing_error_s: (lag.mixing_s ?? Number.NaN) - truth.mixing_s,
+    transport_s: grain.transport_s,
+    transport_error_s,
+    transport_se_s,
+    standardised_error: (transport_error_s + SERIAL_DELAY_S) / transport_se_s,
+    mixing_error_s: (lag.mixing_s ?? Number.NaN) - grain.mixing_s,
+    moisture_error_s:
+      lag.moisture_method === 'neighbour_agreement'
+        ? (lag.moisture_s ?? Number.NaN) - moisture_s
+        : Number.NaN,
+    moisture_se_s: lag.moisture_se_s ?? Number.NaN,
+  };
+}
+
+/** Median and 95th percentile of the absolute errors, mean and deviation of the standardised ones. */
+export function lagTotals(findings: readonly LagFinding[]) {
+  const off = (of: (finding: LagFinding) => number) =>
+    findings.map((finding) => Math.abs(of(finding))).filter((error) => !Number.isNaN(error));
+  const transport = off((finding) => finding.transport_error_s);
+  const moisture = off((finding) => finding.moisture_error_s);
+  const z = findings.map((finding) => finding.standardised_error);
+  return {
+    seasons: findings.length,
+    transport_median_s: quantile(transport, 0.5),
+    transport_95_s: quantile(transport, 0.95),
+    z_mean: mean(z),
+    z_sd: standardDeviation(z),
+    mixing_median_s: quantile(
+      off((finding) => finding.mixing_error_s),
+      0.5,
+    ),
+    moisture_told: moisture.length,
+    moisture_median_s: quantile(moisture, 0.5),
+    moisture_95_s: quantile(moisture, 0.95),
+    moisture_rms_z: Math.sqrt(
+      mean(
+        findings.flatMap((f) =>
+          Number.isNaN(f.moisture_error_s) ? [] : [(f.moisture_error_s / f.moisture_se_s) ** 2],
+        ),
+      ),
+    ),
   };
 }

@@ -40,7 +40,8 @@ const POSITION_NOISE = {
   },
 } as const;
 const VELOCITY_NOISE_M_S = 0.03;
-const SERIAL_DELAY_S = 0.03;
+/** No sentence arrives earlier than this after its epoch. */
+export const SERIAL_DELAY_S = 0.03;
 const SERIAL_JITTER_S = 0.008;
 /** 80 characters at 38400 baud. */
 const SENTENCE_S = 0.021;

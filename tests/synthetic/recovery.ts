@@ -59,12 +59,13 @@ export function sourcesFrom({ logs, texts, hashes }: SeasonFiles, sheet: Season)
   return { logs: new Map(read), chatter, texts, hashes };
 }
 
-/** Runs the chain on a simulated season. @throws Error with the sentence when the chain refuses. */
-export function runSeason(season: SimulatedSeason): SeasonResult {
+/** Runs the chain on a simulated season, with other settings where they are given. @throws Error with the sentence when the chain refuses. */
+export function runSeason(season: SimulatedSeason, settings: Season['settings'] = {}): SeasonResult {
   const files = filesOf(season);
   const sheet = decodeSeason(files.texts.get('season.json') ?? '');
   if (!sheet.ok) throw new Error(sheet.error.text);
-  const result = runPipeline(sheet.value, sourcesFrom(files, sheet.value), {
+  const changed = { ...sheet.value, settings: { ...sheet.value.settings, ...settings } };
+  const result = runPipeline(changed, sourcesFrom(files, changed), {
     progress: () => {},
     shouldStop: () => false,
     generated_by: 'truth table',
