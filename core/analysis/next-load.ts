@@ -22,12 +22,14 @@ export interface PlacedLoad {
 
 /**
  * Flow at which one more load narrows a line through the loads' ratios most, at the ends of the flows harvested (G-optimal
- * design [AtkinsonDonev1992]): a curvature where the fill is known, else a zero error. NaN without loads.
+ * design [AtkinsonDonev1992]): a curvature where the fill is known, else a zero error. NaN without loads, and where a tenth of
+ * the points hold no grain: no load can be cut at that.
  */
 export function nextFlow(placed: readonly PlacedLoad[], { flow_kg_s }: HarvestedGrain): number {
   if (placed.length === 0 || flow_kg_s.length === 0) return Number.NaN;
   const loads = placed.map(({ load }) => load);
   const least = quantile(flow_kg_s, FLOW_RANGE.least);
+  if (!(least > 0)) return Number.NaN;
   const step = (quantile(flow_kg_s, FLOW_RANGE.most) - least) / (CANDIDATES - 1);
   const flows = Array.from({ length: CANDIDATES }, (_, i) => least + i * step);
   const ends = [flows[0], flows[CANDIDATES - 1]].map((flow) => loadAt(placed, flow));

@@ -72,6 +72,11 @@ describe('how many are enough', () => {
     );
   });
 
+  test('no load is asked for at no flow, where much of the field holds no grain', () => {
+    const bare = diagnosed(loadsAt([10, 10.5, 11, 11.5]), grainAt([10, 10.5, 11, 11.5], [0, 0, 0]));
+    expect(bare).toMatchObject({ next_flow_kg_s: null, enough_loads: [] });
+  });
+
   test('without loads there is nothing to say', () => {
     const found = calibrationDiagnostics(estimateLoadFit([]).solution, grainAt([8]));
     expect(found).toMatchObject({
