@@ -13,10 +13,12 @@ import type { SeasonEdit } from './edits/season-edit.ts';
 import type { Notice } from './errors.ts';
 import type { ExportChoice } from './export/export-choice.ts';
 import type { ImportReport } from './import-account.ts';
+import type { BeamCheckReply, KeepSheetBody, SeasonLogCheckBody } from './install/sheet-requests.ts';
 import type { LoadSpan, Summary } from './result.ts';
 import type { ColumnMappingSheet, FieldSheet, MachineSheet, Season } from './season.ts';
 
 export type { ImportedFile, ImportReport, ImportSpan, MappingGuess } from './import-account.ts';
+export type { BeamCheckReply, KeepSheetBody } from './install/sheet-requests.ts';
 
 export interface Route {
   readonly method: 'GET' | 'POST' | 'PUT' | 'DELETE';
@@ -91,6 +93,12 @@ export const ROUTES = {
   },
   exportResult: { method: 'POST', path: '/api/seasons/:season/exports', body: 'json', reply: 'json' },
 
+  /** Judges a short log before the first acre: the body is the log, `?measures=` the JSON of `CheckMeasures`. */
+  checkBeam: { method: 'POST', path: '/api/beam-checks/:name', body: 'bytes', reply: 'json' },
+  checkSeasonLog: { method: 'POST', path: '/api/seasons/:season/beam-checks', body: 'json', reply: 'json' },
+  /** Writes a worksheet or a commissioning record into the season's `out/`. */
+  keepSheet: { method: 'POST', path: '/api/seasons/:season/sheets', body: 'json', reply: 'json' },
+
   readJob: { method: 'GET', path: '/api/jobs/:job', body: 'none', reply: 'json' },
   /** `JobReply` after `JobReply`, as server-sent events named `job`, until the job has ended. */
   watchJob: { method: 'GET', path: '/api/jobs/:job/events', body: 'none', reply: 'events' },
@@ -115,6 +123,8 @@ export interface Bodies {
   readonly drawBoundary: BoundaryBody;
   readonly importFiles: ImportBody;
   readonly exportResult: ExportBody;
+  readonly checkSeasonLog: SeasonLogCheckBody;
+  readonly keepSheet: KeepSheetBody;
 }
 
 export interface Replies {
@@ -144,6 +154,9 @@ export interface Replies {
   readonly build: JobReply;
   readonly readResult: ResultReply;
   readonly exportResult: ExportReply;
+  readonly checkBeam: BeamCheckReply;
+  readonly checkSeasonLog: BeamCheckReply;
+  readonly keepSheet: ExportReply;
   readonly readJob: JobReply;
   readonly cancelJob: JobReply;
 }

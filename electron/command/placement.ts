@@ -5,6 +5,7 @@ import { placementSheet } from '../../core/export/sheets/placement-sheet.ts';
 import type { Paper } from '../../core/export/sheets/sheet-page.ts';
 import { type LengthUnits, lengthFromText, lengthText } from '../../core/install/inch-fraction.ts';
 import { type Placement, type PlacementSheet, placementOf } from '../../core/install/placement.ts';
+import { paddleInColumn, USUAL_CHAIN_MM } from '../../core/install/usual-measures.ts';
 import type { MachineSheet } from '../../core/season.ts';
 import { writeFiles } from '../host/atomic-write.ts';
 import { machineOf } from './beam-check.ts';
@@ -37,8 +38,6 @@ export interface PlacementChoices {
 }
 
 export const PLACEMENT_FILE = 'placement.html';
-/** Room between paddle and column where the paddle's own measures are not given, mm all in all. A choice of ours. */
-const PADDLE_ROOM_MM = 10;
 
 export async function placement(choices: PlacementChoices, streams: Streams): Promise<ExitCode> {
   const named = await machineOf(choices);
@@ -95,8 +94,8 @@ function sheetFrom(
         ? undefined
         : { from_back_mm: chainFromBack, thickness_mm: mm(choices.chainThickness) ?? USUAL_CHAIN_MM },
   };
-  const width_mm = mm(choices.paddleWidth) ?? paddle?.width_mm ?? column_width_mm - PADDLE_ROOM_MM;
-  const depth_mm = mm(choices.paddleDepth) ?? paddle?.depth_mm ?? column_depth_mm - PADDLE_ROOM_MM;
+  const width_mm = mm(choices.paddleWidth) ?? paddle?.width_mm;
+  const depth_mm = mm(choices.paddleDepth) ?? paddle?.depth_mm;
   if (wrong.length > 0)
     return failure(problem(`${wrong[0]} is no length; write for example 3.5in, 3 1/2in or 89mm.`));
   if (pitch_mm === undefined || thickness_mm === undefined) {
@@ -104,11 +103,9 @@ function sheetFrom(
       'Pitch and thickness of the paddles are missing: give --season with a machine that has "paddle", or --pitch and --thickness.';
     return failure(problem(text));
   }
-  return success({ ...sheet, paddle: { pitch_mm, thickness_mm, width_mm, depth_mm } });
+  const measured = { pitch_mm, thickness_mm, width_mm, depth_mm };
+  return success({ ...sheet, paddle: paddleInColumn(measured, sheet) });
 }
-
-/** Thickness of an agricultural roller chain with its attachment, mm (from memory). */
-const USUAL_CHAIN_MM = 25;
 
 function problem(text: string): DataError {
   return { code: 'wrong_choice', source: 'placement', text };

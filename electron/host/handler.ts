@@ -11,13 +11,20 @@ import type { Call, HostServices } from './host-services.ts';
 import { errorReply, resultReply } from './replies.ts';
 import { jsonBody } from './request-body.ts';
 import { BASE_MAP_ROUTES } from './routes-base-map.ts';
+import { FIRST_ACRE_ROUTES } from './routes-first-acre.ts';
 import { OPEN_SEASON_ROUTES } from './routes-season.ts';
 import { SEASON_ROUTES } from './routes-seasons.ts';
 import { SURFACE_ROUTES } from './routes-surface.ts';
 
 export type Handler = (request: Request) => Promise<Response>;
 
-const HANDLERS = { ...BASE_MAP_ROUTES, ...SEASON_ROUTES, ...OPEN_SEASON_ROUTES, ...SURFACE_ROUTES };
+const HANDLERS = {
+  ...BASE_MAP_ROUTES,
+  ...SEASON_ROUTES,
+  ...OPEN_SEASON_ROUTES,
+  ...SURFACE_ROUTES,
+  ...FIRST_ACRE_ROUTES,
+};
 
 /** What all handlers have in common; the contract's types hold each to its own body and answer. */
 type AnyHandler = (call: Call<RouteName>) => Promise<Result<unknown> | Response>;

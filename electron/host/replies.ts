@@ -17,6 +17,7 @@ const STATUSES: Readonly<Record<string, number>> = {
   no_such_file: 404,
   no_such_folder: 404,
   no_such_upload: 404,
+  no_such_record: 404,
   no_result: 404,
   not_open: 404,
   wrong_method: 405,

@@ -2,6 +2,8 @@
 import * as z from 'zod';
 import { seasonEditSchema } from '../../core/edits.ts';
 import type { Bodies, RouteName } from '../../core/host-contract.ts';
+import type { CheckMeasures } from '../../core/install/check-measures.ts';
+import type { PlacementSheet } from '../../core/install/placement.ts';
 import type { ColumnMappingSheet, FieldSheet, MachineSheet } from '../../core/season.ts';
 
 /** Longer than any path or name. */
@@ -14,6 +16,41 @@ const sheet = <T>() =>
   z.custom<T>((found) => typeof found === 'object' && found !== null && !Array.isArray(found), {
     error: 'an object in braces { }',
   });
+
+const size = z.number();
+const count = z.optional(z.number().int());
+const length = z.optional(size);
+
+/** Numbers of the right kind; which of them an elevator can have is for the check itself to say. */
+export const checkMeasuresSchema: z.ZodType<CheckMeasures> = z.strictObject({
+  pitch_mm: size,
+  thickness_mm: size,
+  beam_mm: length,
+  paddles: count,
+  counted: count,
+  chain_speed_m_s: length,
+});
+
+const placementMeasures: z.ZodType<PlacementSheet> = z.strictObject({
+  column_depth_mm: size,
+  column_width_mm: size,
+  paddle: z.strictObject({
+    pitch_mm: size,
+    width_mm: size,
+    depth_mm: size,
+    thickness_mm: size,
+    count,
+  }),
+  chain: z.optional(z.strictObject({ from_back_mm: size, thickness_mm: size })),
+  reach_outside_mm: length,
+  reach_inside_mm: z.optional(z.nullable(size)),
+  free_from_mm: length,
+  shafts_apart_mm: length,
+  beam_mm: length,
+  chain_speed_m_s: length,
+});
+
+const named = { machine: z.string().min(1).max(200), paper: z.enum(['letter', 'a4']) };
 
 type Schemas = { readonly [K in keyof Bodies]: z.ZodType<Bodies[K]> };
 
@@ -59,6 +96,16 @@ const SCHEMAS: Schemas = {
     files: z.optional(z.enum(['together', 'each_field'])),
     field: z.optional(text),
   }),
+  checkSeasonLog: z.strictObject({ path: text, measures: checkMeasuresSchema }),
+  keepSheet: z.discriminatedUnion('kind', [
+    z.strictObject({
+      kind: z.literal('placement'),
+      ...named,
+      units: z.enum(['us', 'metric']),
+      measures: placementMeasures,
+    }),
+    z.strictObject({ kind: z.literal('record'), ...named, record: z.string().min(1).max(64) }),
+  ]),
 };
 
 /** The schema of a route's body; `undefined` when it has none. */
