@@ -97,15 +97,16 @@ export interface CalibrationDiagnostics {
   readonly next_flow_kg_s: number | null;
 }
 
-/** Times that the log proposes for a load whose ticket has none. */
+/** Times that the log proposes for a ticket that has none, or whose own fall where no grain passed. */
 export interface LoadProposal {
   readonly ticket: string;
+  /** Empty where the ticket names none. */
   readonly machine: string;
   readonly field: string;
   readonly start_utc: string;
   readonly end_utc: string;
-  /** How far scale and beam of the proposed loads scatter about their common ratio, %. */
-  readonly scatter_pct: number;
+  /** How far scale and beam of the proposed loads scatter about their common ratio, %; null where only times were moved. */
+  readonly scatter_pct: number | null;
   /** What in the log speaks for it. */
   readonly evidence: string;
 }

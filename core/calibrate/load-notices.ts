@@ -6,7 +6,7 @@ import { KG_M3_PER_KG_HL, kgM3FromLbBu } from '../units.ts';
 import { nearestRunning } from './claimed-grain.ts';
 import type { Load } from './load.ts';
 import { type BeamRecord, type TicketClaim, ticketNotice } from './ticket-claims.ts';
-import { shiftToAgreement, shiftToRunning } from './ticket-shift.ts';
+import { shiftText, shiftToAgreement, shiftToRunning } from './ticket-shift.ts';
 
 /** Windows may overlap by as much as two people's watches differ. */
 const OVERLAP_S = 5;
@@ -180,13 +180,6 @@ function durationText(duration_s: number): string {
   );
   const shown = parts.slice(first, first + 2).filter(([count], i) => count > 0 || i === 0);
   return s === 0 ? '0 s' : shown.map(([count, unit]) => `${count} ${unit}`).join(' ');
-}
-
-/** `+5 h`, `−1 day`, `+2 days`. */
-function shiftText(hours: number): string {
-  const days = Math.abs(hours) / 24;
-  const amount = Number.isInteger(days) ? `${days} day${days > 1 ? 's' : ''}` : `${Math.abs(hours)} h`;
-  return `${hours > 0 ? '+' : '−'}${amount}`;
 }
 
 const nameOf = (claim: TicketClaim): string => claim.tickets.map((ticket) => ticket.ticket).join(' + ');

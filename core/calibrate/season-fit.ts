@@ -19,6 +19,7 @@ import { choiceNotices } from './load-choice.ts';
 import { estimateLoadFit, type LoadFitSolution } from './load-fit.ts';
 import { proposeSpans } from './load-spans.ts';
 import { bulkDensityOfLoads, groupLoads, matchLoads } from './loads.ts';
+import { proposeShifts } from './shift-proposals.ts';
 import type { CutField } from './ticket-claims.ts';
 
 /** What of a season decides its calibrations. */
@@ -54,10 +55,12 @@ export interface SeasonCalibration {
   /** Mean moisture of a field's tickets by mass, % wet basis; NaN when none says. */
   readonly ticketMoistureOf: (field: number) => number;
   readonly spans: readonly (LoadSpan & { readonly machine: string })[];
+  /** By span: test weight over the crop's usual one, less 1; NaN where it is not known. */
+  readonly test_weight_shares: Float64Array;
   readonly summaries: readonly CalibrationSummary[];
   /** As `summaries`. */
   readonly solutions: readonly LoadFitSolution[];
-  /** Times that the log proposes for loads whose tickets have none. */
+  /** Times that the log proposes for tickets that have none, or wrong ones. */
   readonly proposals: readonly LoadProposal[];
   readonly notices: readonly Notice[];
 }
@@ -122,10 +125,11 @@ export function calibrateSeason(input: SeasonCalibrationInput): SeasonCalibratio
   return {
     massFitOf,
     ticketMoistureOf: (field) => ticketMoisture(matched.loads, season.fields[field].name),
+    test_weight_shares: Float64Array.from(matched.loads, (load) => load.test_weight_share ?? Number.NaN),
     spans: matched.loads.map(({ ticket, start_s, end_s, machine }) => ({ ticket, start_s, end_s, machine })),
     summaries,
     solutions,
-    proposals: proposed.proposals,
+    proposals: [...proposed.proposals, ...proposeShifts(tickets, records, fields, input.epoch_utc_s)],
     notices,
   };
 }

@@ -58,19 +58,27 @@ export function shiftToAgreement(
   return best;
 }
 
+/** `+5 h`, `−1 day`, `+2 days`. */
+export function shiftText(hours: number): string {
+  const days = Math.abs(hours) / 24;
+  const amount = Number.isInteger(days) ? `${days} day${days > 1 ? 's' : ''}` : `${Math.abs(hours)} h`;
+  return `${hours > 0 ? '+' : '−'}${amount}`;
+}
+
 /** 1, −1, 2, −2 … */
 function alternating(i: number): number {
   return (i % 2 === 0 ? 1 : -1) * ((i >> 1) + 1);
 }
 
 /** Whether the elevator of some machine ran for at least half of the claim's window. */
-function fillsWindow(claim: TicketClaim, records: readonly BeamRecord[]): boolean {
+export function fillsWindow(claim: TicketClaim, records: readonly BeamRecord[]): boolean {
   if (claim.window === undefined) return false;
   const length_s = claim.window.end_s - claim.window.start_s;
   return grainOfClaim(claim, records).some(({ running_s }) => running_s >= FITS_SHARE * length_s);
 }
 
-function moved(claim: TicketClaim, hours: number): TicketClaim {
+/** The claim, its window that many hours later. */
+export function moved(claim: TicketClaim, hours: number): TicketClaim {
   if (claim.window === undefined) return claim;
   const { start_s, end_s } = claim.window;
   return { ...claim, window: { start_s: start_s + 3600 * hours, end_s: end_s + 3600 * hours } };

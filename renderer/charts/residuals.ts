@@ -73,7 +73,7 @@ export function slopeWords(slopes: readonly ResidualSlope[], against: ResidualAg
     return `No trend with ${AGAINST_WORDS[against]} beyond chance (p = ${decimal(slope.p, 2)}).`;
   const size = decimal(Math.abs(slope.slope_pct), 2);
   const more = slope.slope_pct > 0 ? 'more' : 'less';
-  return `The scale says ${size} % ${more} than the beam for each ${EACH_WORDS[against]} (± ${decimal(slope.se_pct, 2)}): beyond chance (p ${pWords(slope.p)}).`;
+  return `The scale says ${size} % ${more} than the beam for each ${EACH_WORDS[against]} more (± ${decimal(slope.se_pct, 2)}): beyond chance (p ${pWords(slope.p)}).`;
 }
 
 function pWords(p: number): string {

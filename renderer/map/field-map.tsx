@@ -8,13 +8,14 @@ import { fitField, useFit } from './field-fit.ts';
 import type { FieldMapView } from './field-map-view.ts';
 import { lassoMask } from './lasso.ts';
 import { Legend } from './legend.tsx';
+import { lonLatFromMetres } from './local-frame.ts';
 import { Divide, Lasso, Outline, RowRing } from './map-overlay.tsx';
 import { MapTools } from './map-tools.tsx';
 import { PointTable } from './point-table.tsx';
 import type { PreparedField } from './prepared-field.ts';
 import { Readout, spokenRow } from './readout.tsx';
 import { ScaleBar } from './scale-bar.tsx';
-import { countSelected, joinMasks, passMask } from './selections.ts';
+import { countSelected, joinMasks, passMask, rememberLine } from './selections.ts';
 import { packStates } from './swath-buffers.ts';
 import { mixed, themeColours } from './theme-colours.ts';
 import type { FieldMapProps, MapTool, RowMask } from './types.ts';
@@ -79,7 +80,9 @@ export function FieldMap(props: FieldMapProps) {
     if (!view || !field) return;
     const ring: number[] = [];
     for (let i = 0; i < line.length; i += 2) ring.push(...(view.metresAt(line[i], line[i + 1]) ?? []));
-    select(lassoMask(field.ground.xy_m, ring), how);
+    const mask = lassoMask(field.ground.xy_m, ring);
+    rememberLine(mask, lonLatsOf(field, ring));
+    select(mask, how);
   };
   const fitAll = () => fitField(view, field, props.outline, 'gently');
   const press = (event: KeyboardEvent) => {
@@ -282,6 +285,13 @@ function Emptiness({
       </p>
     );
   return null;
+}
+
+/** A ring of metres in the field's frame as longitudes and latitudes. */
+function lonLatsOf({ ground }: PreparedField, ring: readonly number[]): [number, number][] {
+  return Array.from({ length: ring.length / 2 }, (_, k) =>
+    lonLatFromMetres(ground.frame, ring[2 * k], ring[2 * k + 1]),
+  );
 }
 
 function joined(selection: RowMask | null, mask: RowMask, how: How): RowMask | null {

@@ -39,6 +39,24 @@ export function countSelected(mask: RowMask): number {
   return count;
 }
 
+/** Lines that hands have drawn around rows, by the mask that each made, and by no other. */
+const lines = new WeakMap<RowMask, readonly (readonly [longitude_deg: number, latitude_deg: number])[]>();
+
+/** Corners that a drawn line is told by: a hand draws hundreds, of which most say nothing. */
+const MOST_CORNERS = 120;
+
+/** Keeps the line that was drawn around the mask's rows, thinned; `ring_deg`: longitude, latitude, … */
+export function rememberLine(mask: RowMask, ring_deg: readonly (readonly [number, number])[]): void {
+  const every = Math.max(1, Math.ceil(ring_deg.length / MOST_CORNERS));
+  const kept = ring_deg.filter((_, k) => k % every === 0);
+  if (kept.length >= 3) lines.set(mask, kept);
+}
+
+/** The line that was drawn around just these rows; undefined where they were selected otherwise or in several goes. */
+export function lineAround(mask: RowMask): readonly (readonly [number, number])[] | undefined {
+  return lines.get(mask);
+}
+
 /** Rows in either (`add`) or in the first and not the second (`remove`). Throws RangeError when lengths differ. */
 export function joinMasks(first: RowMask, second: RowMask, how: 'add' | 'remove'): RowMask {
   if (first.length !== second.length)

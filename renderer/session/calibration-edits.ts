@@ -6,11 +6,7 @@ import type {
   SettlementSheet,
 } from '../../core/calibration-sheet.ts';
 import type { CalibrationLists, SeasonEdit } from '../../core/edits/season-edit.ts';
-import type { LoadSpan } from '../../core/result.ts';
 import type { Season } from '../../core/season.ts';
-
-const MS_PER_S = 1000;
-const S_PER_HOUR = 3600;
 
 /** The gain carried over for one machine and crop, in the place of the one there; null takes it away. */
 export function priorEdit(season: Season, place: FitPlace, prior: Carried | null): SeasonEdit {
@@ -53,26 +49,6 @@ export function agreementEdit(season: Season, pair: AgreementSheet, how: 'apply'
 
 export function isAgreed(season: Season, pair: AgreementSheet): boolean {
   return sheetOf(season).agreements?.some((one) => isPair(one, pair)) ?? false;
-}
-
-/** All given loads moved by so many hours, as one change. `epoch_utc_s`: what their times count from. */
-export function shiftEdit(
-  loads: readonly LoadSpan[],
-  epoch_utc_s: number,
-  hours: number,
-  ticketsOf: (load: string) => readonly string[],
-): SeasonEdit {
-  const utc = (t_s: number) =>
-    new Date((epoch_utc_s + t_s + hours * S_PER_HOUR) * MS_PER_S).toISOString().replace(/\.\d+Z$/, 'Z');
-  return {
-    kind: 'several',
-    name: `Times of all loads moved by ${hours > 0 ? '+' : '−'}${Math.abs(hours)} h`,
-    edits: loads.map(({ ticket, start_s, end_s }) => ({
-      kind: 'set_load_span',
-      tickets: ticketsOf(ticket),
-      span: { start_utc: utc(start_s), end_utc: utc(end_s) },
-    })),
-  };
 }
 
 function sheetOf(season: Season): CalibrationSheet {

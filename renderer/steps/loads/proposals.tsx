@@ -1,11 +1,8 @@
-/** What the log proposes for tickets: times where a ticket has none, a shift where all times seem moved. */
-import { useState } from 'react';
+/** What the log proposes for tickets: times where a ticket has none, or where its own fall on no grain. */
 import type { LoadProposal } from '../../../core/calibration-result.ts';
 import { StateMark } from '../../app/figure.tsx';
-import { shiftEdit } from '../../session/calibration-edits.ts';
 import { ticketsOf } from '../../session/load-tickets.ts';
 import { machineName } from '../../session/season-figures.ts';
-import { decimal } from '../../text/quantities.ts';
 import { counted } from '../../text/words.ts';
 import type { StepContext } from '../panel.tsx';
 import { PreviewNote } from '../preview-note.tsx';
@@ -19,15 +16,16 @@ export function Proposals(context: StepContext) {
         <section>
           <h3>
             Times from the log
-            <span className="quiet">{counted(proposals.length, 'ticket')} without times</span>
+            <span className="quiet">{counted(proposals.length, 'ticket')}</span>
           </h3>
           <ul className="findings">
             {proposals.map((one) => (
               <li key={one.ticket}>
                 <StateMark state="look" />
                 <span>
-                  Ticket {one.ticket}, {one.field}, {machineName(season, one.machine)}: {timesOf(one)} UTC.{' '}
-                  {one.evidence} <span className="quiet">Scatter {decimal(one.scatter_pct, 1)} %.</span>{' '}
+                  Ticket {one.ticket}
+                  {placeOf(one.field, one.machine === '' ? '' : machineName(season, one.machine))}:{' '}
+                  {timesOf(one)} UTC; {one.evidence}.{' '}
                   <button type="button" className="plain" onClick={() => void session.try(takenOver([one]))}>
                     Take over
                   </button>
@@ -40,9 +38,10 @@ export function Proposals(context: StepContext) {
               Take over all {proposals.length}
             </button>
           )}
-          <PreviewNote isOf={(edit) => edit.kind === 'several' && edit.name.startsWith(TAKEN_OVER)} />
         </section>
       )}
+      {/* What is tried may leave nothing to propose. */}
+      <PreviewNote isOf={(edit) => edit.kind === 'several' && edit.name.startsWith(TAKEN_OVER)} />
       <TicketNotices {...context} />
     </>
   );
@@ -63,6 +62,13 @@ function takenOver(proposals: readonly LoadProposal[]) {
   };
 }
 
+function placeOf(...names: readonly string[]): string {
+  return names
+    .filter((name) => name !== '')
+    .map((name) => `, ${name}`)
+    .join('');
+}
+
 /** `2026-09-28 17:10 to 17:26` */
 function timesOf({ start_utc, end_utc }: LoadProposal): string {
   return `${start_utc.slice(0, 10)} ${start_utc.slice(11, 16)} to ${end_utc.slice(11, 16)}`;
@@ -71,12 +77,9 @@ function timesOf({ start_utc, end_utc }: LoadProposal): string {
 /** Codes of notices that speak of a ticket and are not told in the table of loads. */
 const TICKET_CODES = /^(?:ticket_|field_ticket_|implausible_bulk_density|.*_ticket)/;
 
-function TicketNotices({ reply, session }: StepContext) {
-  const [hours, setHours] = useState('');
+function TicketNotices({ reply }: StepContext) {
   const told = reply.notices.filter(({ code }) => TICKET_CODES.test(code));
   if (told.length === 0) return null;
-  const shift = Number(hours);
-  const canShift = reply.loads.length > 0 && told.some(({ code }) => code === 'ticket_times_shifted');
   return (
     <section>
       <h3>Tickets to look at</h3>
@@ -88,25 +91,6 @@ function TicketNotices({ reply, session }: StepContext) {
           </li>
         ))}
       </ul>
-      {canShift && (
-        <form
-          className="row"
-          onSubmit={(event) => {
-            event.preventDefault();
-            void session.try(shiftEdit(reply.loads, reply.epoch_utc_s, shift, ticketsOf));
-          }}
-        >
-          <label className="entry">
-            Move all times by
-            <input type="number" step="0.5" value={hours} onChange={({ target }) => setHours(target.value)} />
-            h
-          </label>
-          <button type="submit" className="framed" disabled={!Number.isFinite(shift) || shift === 0}>
-            Try it
-          </button>
-        </form>
-      )}
-      <PreviewNote isOf={(edit) => edit.kind === 'several' && edit.name.startsWith('Times of all loads')} />
     </section>
   );
 }

@@ -11,6 +11,7 @@ import { decimal, grainMass, percentOf } from '../../text/quantities.ts';
 import { capitalised, keyWords, ruleWords } from '../../text/words.ts';
 import { NumberEntry, Panel, type StepContext, Switch } from '../panel.tsx';
 import { PreviewNote } from '../preview-note.tsx';
+import { LeftOutByHand } from './left-out-by-hand.tsx';
 
 export function ScreenedPanel(context: StepContext) {
   const { field, summary, season, session, state, units } = context;
@@ -57,9 +58,15 @@ export function ScreenedPanel(context: StepContext) {
           disabled={!isChanged}
           onClick={() => void session.edit({ kind: 'reset_rules' })}
         >
-          Reset all rules
+          Use the recommended set
         </button>
+        <span className="quiet">
+          {isChanged
+            ? 'Every rule on, with its default numbers.'
+            : 'In use: every rule with its default numbers.'}
+        </span>
       </div>
+      <LeftOutByHand {...context} />
     </Panel>
   );
 }

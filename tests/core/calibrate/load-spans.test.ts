@@ -1,6 +1,7 @@
 /** Times proposed for loads whose tickets have none. */
 import { describe, expect, test } from 'vitest';
 import { proposeSpans } from '../../../core/calibrate/load-spans.ts';
+import { proposeShifts } from '../../../core/calibrate/shift-proposals.ts';
 import type { BeamRecord, CutField } from '../../../core/calibrate/ticket-claims.ts';
 import { findCrop } from '../../../core/grain/find-crop.ts';
 import { Random } from '../../synthetic/random.ts';
@@ -82,5 +83,33 @@ describe('loads without times', () => {
     const { proposals, notices } = proposed(3, (kg, i) => kg * (i % 2 === 0 ? 1.4 : 0.6));
     expect(proposals).toEqual([]);
     expect(notices).toEqual([]);
+  });
+});
+
+describe('tickets whose times are moved', () => {
+  /** Tickets at their true times less `hours`. */
+  function moved(hours: number) {
+    const { record, tickets } = harvest(3);
+    const written = tickets.map(({ kg, start_s, end_s }, i) =>
+      madeTicket(`${i + 1}`, kg, {
+        start_utc_s: EPOCH + start_s - 3600 * hours,
+        end_utc_s: EPOCH + end_s - 3600 * hours,
+      }),
+    );
+    return { proposals: proposeShifts(written, [record], [], EPOCH), truth: tickets };
+  }
+
+  test.each([5, -6, 24])('by %i h get their own times proposed, to the second', (hours) => {
+    const { proposals, truth } = moved(hours);
+    expect(proposals).toHaveLength(truth.length);
+    proposals.forEach(({ start_utc, end_utc }, i) => {
+      expect(Date.parse(start_utc) / 1000 - EPOCH).toBe(Math.round(truth[i].start_s));
+      expect(Date.parse(end_utc) / 1000 - EPOCH).toBe(Math.round(truth[i].end_s));
+    });
+    expect(proposals[0].evidence).toContain('added they fall on running time');
+  });
+
+  test('tickets at the right times get none', () => {
+    expect(moved(0).proposals).toEqual([]);
   });
 });
