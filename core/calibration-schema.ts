@@ -1,5 +1,6 @@
 /** The shape of `settings.calibration`: which keys there are and which numbers can be meant. */
 import * as z from 'zod';
+import { CALIBRATION_MODELS } from './calibration-sheet.ts';
 
 /** A gain outside these is a slipped unit, not a sensor; wider than what is warned about. Ours. */
 const FACTOR = { least: 0.1, most: 10 };
@@ -20,7 +21,7 @@ export function calibrationSchema(
   listOf: <Item extends z.ZodType>(item: Item, most: number) => z.ZodArray<Item>,
 ) {
   return z.strictObject({
-    model: z.optional(z.enum(['auto', 'gain', 'gain_zero', 'gain_curvature', 'gain_moisture'])),
+    model: z.optional(z.enum(['auto', ...CALIBRATION_MODELS])),
     loads: z.optional(listOf(z.strictObject({ ticket: words, use: z.boolean() }), 10_000)),
     spans: z.optional(listOf(z.strictObject({ ticket: words, start_utc: utc, end_utc: utc }), 10_000)),
     prior: z.optional(

@@ -7,8 +7,15 @@ export interface LoadChoice {
   readonly use: boolean;
 }
 
-/** Curves of a calibration; `gain_moisture` wants moisture on every ticket. */
-export type CalibrationModel = 'gain' | 'gain_zero' | 'gain_curvature' | 'gain_moisture';
+/** Curves of a calibration, simplest first; `gain_moisture` wants moisture on every ticket, `gain_test_weight` a test weight. */
+export const CALIBRATION_MODELS = [
+  'gain',
+  'gain_zero',
+  'gain_curvature',
+  'gain_moisture',
+  'gain_test_weight',
+] as const;
+export type CalibrationModel = (typeof CALIBRATION_MODELS)[number];
 
 /** Start and end of a ticket's load as corrected by hand, in place of those on the ticket or for one that has none. */
 export interface LoadSpanSheet {

@@ -242,7 +242,7 @@ export interface LoadSummary {
 export interface CalibrationSummary {
   readonly machine: string;
   readonly crop: string;
-  /** `gain`, `gain_zero`, `gain_curvature`, `gain_moisture`, `carried_over` or `uncalibrated`. */
+  /** `gain`, `gain_zero`, `gain_curvature`, `gain_moisture`, `gain_test_weight`, `carried_over` or `uncalibrated`. */
   readonly model: string;
   readonly coefficients: Readonly<Record<string, number>>;
   readonly standard_errors: Readonly<Record<string, number>>;

@@ -1,7 +1,7 @@
 /** What the loads of a calibration allow beyond the fit itself: intervals, cross-checks, drift, how many more loads help and where. */
 
 import { estimateHuber } from '../calibrate/huber.ts';
-import { loadFitStandardError, moistureWeighted } from '../calibrate/load-coefficients.ts';
+import { gradeWeighted, loadFitStandardError } from '../calibrate/load-coefficients.ts';
 import type { LoadFitRow, LoadFitSolution } from '../calibrate/load-fit.ts';
 import { estimateRegression } from '../calibrate/regression.ts';
 import type { SeasonCalibration } from '../calibrate/season-fit.ts';
@@ -76,13 +76,15 @@ function priorOf({ factor, se_pct, from }: NonNullable<LoadFitSolution['prior']>
 
 function confidence(solution: LoadFitSolution): Readonly<Record<string, Interval95>> {
   const { covariance, degrees_of_freedom } = solution;
-  const named = ['k', 'zero_kg_s', 'curvature', 'moisture'] as const;
+  const last = solution.test_weight === undefined ? 'moisture' : 'test_weight';
+  const named = ['k', 'zero_kg_s', 'curvature', last] as const;
   if (!Number.isFinite(degrees_of_freedom)) return {};
   const t = tFromTwoSidedP(0.05, degrees_of_freedom);
   return Object.fromEntries(
     named.flatMap((name, j) => {
       const half = t * Math.sqrt(covariance[j * (named.length + 1)]);
-      return half > 0 ? [[name, [solution[name] - half, solution[name] + half]]] : [];
+      const { [name]: found = 0 } = solution;
+      return half > 0 ? [[name, [found - half, found + half]]] : [];
     }),
   );
 }
@@ -98,7 +100,7 @@ function predictionHalfWidth_pct(solution: LoadFitSolution, used: readonly LoadF
     middle(({ load }) => load.x_kg),
     middle(({ load }) => load.running_s),
     Number.isNaN(x2_kg) ? 0 : x2_kg,
-    middle(({ load }) => moistureWeighted(load.x_kg, load.moisture_pct)),
+    middle(({ load }) => gradeWeighted(solution, load.x_kg, load.moisture_pct, load.test_weight_share)),
   );
   const own_kg = median(behind.map(({ beam_sd_kg, scale_sd_kg }) => Math.hypot(beam_sd_kg, scale_sd_kg)));
   const half_kg = tFromTwoSidedP(0.05, degrees_of_freedom) * Math.hypot(fit_kg, own_kg);
@@ -111,10 +113,10 @@ function confidenceBand(solution: LoadFitSolution, used: readonly LoadFitRow[]) 
   const t = tFromTwoSidedP(0.05, solution.degrees_of_freedom);
   return used
     .map(({ load, predicted_kg }) => {
-      const { x_kg, running_s, x2_kg, moisture_pct } = load;
+      const { x_kg, running_s, x2_kg, moisture_pct, test_weight_share } = load;
       const second_kg = Number.isNaN(x2_kg) ? 0 : x2_kg;
-      const wet_kg = moistureWeighted(x_kg, moisture_pct);
-      const half_kg = t * loadFitStandardError(solution, x_kg, running_s, second_kg, wet_kg);
+      const graded_kg = gradeWeighted(solution, x_kg, moisture_pct, test_weight_share);
+      const half_kg = t * loadFitStandardError(solution, x_kg, running_s, second_kg, graded_kg);
       return { flow_kg_s: load.mean_flow_kg_s, half_pct: (100 * half_kg) / predicted_kg };
     })
     .filter(({ flow_kg_s, half_pct }) => Number.isFinite(flow_kg_s) && Number.isFinite(half_pct))

@@ -2,7 +2,7 @@
 import { fittedCoefficients, isLoadModel } from '../calibrate/fitted-coefficients.ts';
 import { type Load, ratiosOfLoads } from '../calibrate/load.ts';
 import { applyLoadFit, loadFitStandardError } from '../calibrate/load-coefficients.ts';
-import type { LoadFitSolution } from '../calibrate/load-fit.ts';
+import { type LoadFitSolution, massOfLoad } from '../calibrate/load-fit.ts';
 import { fitLoadModel } from '../calibrate/load-model.ts';
 import { expectedRatioVariance, fitRatios } from '../calibrate/ratio-fit.ts';
 import { median, quantile } from '../stats/quantiles.ts';
@@ -97,7 +97,7 @@ export function enoughLoads(
     const total_se_pct = (100 * Math.hypot(own_kg, bend_kg)) / total_kg;
     if (Number.isFinite(total_se_pct)) told.push({ loads: loads.length, total_se_pct });
     const added = loadAt(placed, next_flow_kg_s);
-    const scale_kg = applyLoadFit(solution, added.x_kg, added.running_s, added.x2_kg || 0);
+    const scale_kg = massOfLoad(solution, added);
     loads.push({ ...added, scale_kg });
   }
   return told;

@@ -10,18 +10,20 @@ export function calibrationSummary(
   machine: string,
   crop: string,
 ): CalibrationSummary {
-  const { model, k, zero_kg_s, curvature, moisture, covariance } = solution;
+  const { model, k, zero_kg_s, curvature, moisture, test_weight, covariance } = solution;
   const coefficients = {
     k,
     ...(model === 'gain_zero' && { zero_kg_s }),
     ...(model === 'gain_curvature' && { curvature }),
     ...(model === 'gain_moisture' && { moisture }),
+    ...(test_weight !== undefined && { test_weight }),
   };
   const errors = {
     k: Math.sqrt(covariance[0]),
     ...(model === 'gain_zero' && { zero_kg_s: Math.sqrt(covariance[5]) }),
     ...(model === 'gain_curvature' && { curvature: Math.sqrt(covariance[10]) }),
     ...(model === 'gain_moisture' && { moisture: Math.sqrt(covariance[15]) }),
+    ...(test_weight !== undefined && { test_weight: Math.sqrt(covariance[15]) }),
   };
   return {
     machine,

@@ -17,7 +17,7 @@ import type { RegressionSolution } from './regression.ts';
 /** A model, or what stands where no load is in use. */
 export type FitModel = LoadModel | 'uncalibrated' | 'carried_over';
 
-/** Places of a model's coefficients in the regression among k, zero error, curvature and moisture; −1 where it has none. */
+/** Places of a model's coefficients in the regression among k, zero error, curvature and moisture or test weight; −1 where it has none. */
 const PLACES: Readonly<Record<FitModel, readonly number[]>> = {
   uncalibrated: [-1, -1, -1, -1],
   carried_over: [-1, -1, -1, -1],
@@ -25,6 +25,7 @@ const PLACES: Readonly<Record<FitModel, readonly number[]>> = {
   gain_zero: [0, 1, -1, -1],
   gain_curvature: [0, -1, 1, -1],
   gain_moisture: [0, -1, -1, 1],
+  gain_test_weight: [0, -1, -1, 1],
 };
 
 /**
@@ -47,10 +48,13 @@ export function coefficientsOf(
   known: PriorGain | undefined,
 ): LoadCoefficients {
   const { factor = 1 } = known ?? {};
-  const [k = factor, zero_kg_s = 0, curvature = 0, moisture = 0] = PLACES[model].map(
+  const [k = factor, zero_kg_s = 0, curvature = 0, last = 0] = PLACES[model].map(
     (place) => fit?.coefficients[place],
   );
-  return { k, zero_kg_s, curvature, moisture };
+  const rest = { k, zero_kg_s, curvature };
+  return model === 'gain_test_weight'
+    ? { ...rest, moisture: 0, test_weight: last }
+    : { ...rest, moisture: last };
 }
 
 interface FittedInput {

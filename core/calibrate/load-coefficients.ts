@@ -2,7 +2,8 @@
 
 /**
  * Coefficients of `k x + zero t + curvature x₂ + moisture xₘ`; those that the model does not have are 0. `xₘ` is beam mass
- * times its moisture above `REFERENCE_MOISTURE_PCT`, as a share.
+ * times its moisture above `REFERENCE_MOISTURE_PCT`, as a share. A fit with a test-weight term has `test_weight xₘ` in its
+ * place, xₘ then being beam mass times its test weight above the crop's usual one, as a share.
  */
 export interface LoadCoefficients {
   /** Gain; 1 when uncalibrated. */
@@ -12,6 +13,8 @@ export interface LoadCoefficients {
   readonly curvature: number;
   /** Change of the gain for grain that is all water; a hundredth of it for each point of moisture. */
   readonly moisture: number;
+  /** Change of the gain for grain of twice the usual test weight; only of a fit that has it. */
+  readonly test_weight?: number;
 }
 
 /** Moisture at which the gain of a fit with a moisture term is `k`, % wet basis. */
@@ -51,20 +54,30 @@ export interface UnfittedBend {
 
 export const NO_BEND: UnfittedBend = { curvature_sd: 0, mean_fill: 0 };
 
-/** Calibrated mass of grain that the beam put at `x_kg` (fill-weighted `x2_kg`, moisture-weighted `xm_kg`) in `running_s` seconds of running. */
+/** Calibrated mass of grain that the beam put at `x_kg` (fill-weighted `x2_kg`, weighted by moisture or test weight `xm_kg`) in `running_s` seconds of running. */
 export function applyLoadFit(
-  { k, zero_kg_s, curvature, moisture }: LoadCoefficients,
+  { k, zero_kg_s, curvature, moisture, test_weight = 0 }: LoadCoefficients,
   x_kg: number,
   running_s: number,
   x2_kg: number,
   xm_kg = 0,
 ): number {
-  return k * x_kg + zero_kg_s * running_s + curvature * x2_kg + moisture * xm_kg;
+  return k * x_kg + zero_kg_s * running_s + curvature * x2_kg + (moisture + test_weight) * xm_kg;
 }
 
 /** Beam mass weighted by its moisture: `x (M − 15)/100`; 0 where the moisture is not known. */
 export function moistureWeighted(x_kg: number, moisture_pct: number): number {
   return Number.isNaN(moisture_pct) ? 0 : (x_kg * (moisture_pct - REFERENCE_MOISTURE_PCT)) / 100;
+}
+
+/** Beam mass weighted by what the fit's last term asks for: moisture, or test weight (0 where it is not known). */
+export function gradeWeighted(
+  { test_weight }: LoadCoefficients,
+  x_kg: number,
+  moisture_pct: number,
+  test_weight_share: number | undefined,
+): number {
+  return test_weight === undefined ? moistureWeighted(x_kg, moisture_pct) : x_kg * (test_weight_share ?? 0);
 }
 
 /**

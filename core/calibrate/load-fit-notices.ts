@@ -71,6 +71,14 @@ const SECOND_TERMS = {
   gain_zero: 'zero error',
   gain_curvature: 'curvature',
   gain_moisture: 'moisture term',
+  gain_test_weight: 'test-weight term',
+} as const satisfies Record<Exclude<LoadModel, 'gain'>, string>;
+
+const SAME = {
+  gain_zero: 'flow',
+  gain_curvature: 'flow',
+  gain_moisture: 'moisture',
+  gain_test_weight: 'test weight',
 } as const satisfies Record<Exclude<LoadModel, 'gain'>, string>;
 
 function notFitted(model: Exclude<LoadModel, 'gain'>, { rows }: LoadFitSolution, source: string): Notice {
@@ -83,7 +91,9 @@ function notFitted(model: Exclude<LoadModel, 'gain'>, { rows }: LoadFitSolution,
         ? 'the log carries a flow and does not show how high the heaps were'
         : model === 'gain_moisture' && used.some((row) => Number.isNaN(row.load.moisture_pct))
           ? 'a load has no moisture on its tickets'
-          : `all loads have the same ${model === 'gain_moisture' ? 'moisture' : 'flow'}, so that a ${what} cannot be told from a gain`;
+          : model === 'gain_test_weight' && used.some((row) => row.load.test_weight_share === undefined)
+            ? 'a load has no test weight on its tickets, or its log carries mass instead of volume'
+            : `all loads have the same ${SAME[model]}, so that a ${what} cannot be told from a gain`;
   const text = `The ${what} asked for was not fitted: ${reason}. A gain alone is used.`;
   return look('model_not_fitted', source, 1, text);
 }

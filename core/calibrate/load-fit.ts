@@ -16,8 +16,8 @@ import { choiceFor } from './load-choice.ts';
 import {
   applyLoadFit,
   type FittedCoefficients,
+  gradeWeighted,
   type LoadCoefficients,
-  moistureWeighted,
 } from './load-coefficients.ts';
 import { loadFitNotices, modelNotices } from './load-fit-notices.ts';
 import {
@@ -180,7 +180,7 @@ function rowsFor({ loads, ratios, used, flagged, choice, model, fit, known }: Ro
   const byOthers = loads.map((_, i) => deletionResidual(judged, left_out, lineModel, i));
   let next = 0;
   return loads.map((load, i) => {
-    const predicted_kg = massOf(coefficients, load);
+    const predicted_kg = massOfLoad(coefficients, load);
     const others = byOthers[i];
     const at = used[i] ? next++ : -1;
     return {
@@ -210,6 +210,7 @@ function withPrior(ratios: LoadRatios, { factor, se }: PriorGain): LoadRatios {
     inverse_flow_s_kg: longer(ratios.inverse_flow_s_kg, 0),
     mean_fill: longer(ratios.mean_fill, 0),
     moisture_share: longer(ratios.moisture_share, 0),
+    test_weight_share: longer(ratios.test_weight_share, 0),
     ratio_sigma: longer(ratios.ratio_sigma, se),
   };
 }
@@ -228,10 +229,12 @@ function figuresOf(rows: readonly LoadFitRow[], fit: RegressionSolution | undefi
 }
 
 /** By a fit, the mass of a load. */
-function massOf(fit: LoadCoefficients, { x_kg, running_s, x2_kg, moisture_pct }: Load): number {
+export function massOfLoad(fit: LoadCoefficients, load: Load): number {
+  const { x_kg, running_s, x2_kg, moisture_pct, test_weight_share } = load;
   // a load whose fill is not known has a model without curvature
   const fillWeighted_kg = fit.curvature === 0 ? 0 : x2_kg;
-  return applyLoadFit(fit, x_kg, running_s, fillWeighted_kg, moistureWeighted(x_kg, moisture_pct));
+  const graded_kg = gradeWeighted(fit, x_kg, moisture_pct, test_weight_share);
+  return applyLoadFit(fit, x_kg, running_s, fillWeighted_kg, graded_kg);
 }
 
 function rootMeanSquare(errors: readonly number[]): number {

@@ -9,9 +9,12 @@ import { estimateRegression, type RegressionSolution } from './regression.ts';
 const LEAST_LOADS_FOR_TWO = 4;
 /** Loads below which it is not even fitted on demand: two fix the line and leave nothing to judge it by. */
 export const LEAST_LOADS_FOR_ENTERED_TWO = 3;
-/** A moisture term is weighed from so many loads, over so many points of moisture: bulletins advise to calibrate anew when moisture shifts by 4 points (agronomy bulletin 2023). */
+/** A term of moisture (or test weight) is weighed from so many loads, over so many points of moisture: bulletins advise to calibrate anew when moisture shifts by 4 points (agronomy bulletin 2023). */
 const LEAST_LOADS_FOR_MOISTURE = 6;
 const LEAST_MOISTURE_RANGE_PCT = 3;
+
+/** The like for a test weight, as a share of the usual one: from a poor to a good year's grain. Ours. */
+const LEAST_TEST_WEIGHT_RANGE = 0.03;
 
 /** A gain that is known beforehand, with its standard error. */
 export interface PriorGain {
@@ -19,18 +22,19 @@ export interface PriorGain {
   readonly se: number;
 }
 
-/** What stands in `W = k x + b y` beside x: nothing, running time, or beam mass weighted by fill or moisture. */
+/** What stands in `W = k x + b y` beside x: nothing, running time, or beam mass weighted by fill, moisture or test weight. */
 const SECOND_COLUMN: Readonly<Record<LoadModel, ((load: Load) => number) | undefined>> = {
   gain: undefined,
   gain_zero: (load) => load.running_s,
   gain_curvature: (load) => load.x2_kg,
   gain_moisture: (load) => moistureWeighted(load.x_kg, load.moisture_pct),
+  gain_test_weight: (load) => load.x_kg * (load.test_weight_share ?? 0),
 };
 
 /**
  * The model weighted by the expected variance of each load; what is known of the gain beforehand counts as one load more,
  * the last. `undefined` when there are too few loads, when their flows (or moistures) are all alike so that two
- * coefficients cannot be told apart, or when their fill or moisture is not known and is asked for.
+ * coefficients cannot be told apart, or when their fill, moisture or test weight is not known and is asked for.
  */
 export function fitLoadModel(
   loads: readonly Load[],
@@ -40,6 +44,7 @@ export function fitLoadModel(
 ): RegressionSolution | undefined {
   if (model === 'gain_curvature' && ratios.mean_fill.length < loads.length) return undefined;
   if (model === 'gain_moisture' && ratios.moisture_share.length < loads.length) return undefined;
+  if (model === 'gain_test_weight' && ratios.test_weight_share.length < loads.length) return undefined;
   const second = SECOND_COLUMN[model];
   const rows = loads.map((load, i) => ({
     x: [load.x_kg, second?.(load) ?? 0],
@@ -95,23 +100,24 @@ export function modelTrials(
 /**
  * The one-standard-error rule [Breiman1984 §3.4.3] on the squared leave-one-out errors, taken in pairs: of the models with
  * two coefficients the one with the lower mean squared error, and that only when it is lower than the gain's by more than
- * the standard error of the difference. A moisture term must besides rest on loads that differ in moisture.
+ * the standard error of the difference. A term of moisture or test weight must besides rest on loads that differ in it.
  */
 export function recommendedModel(loads: readonly Load[], trials: readonly ModelTrial[]): LoadModel {
   if (loads.length < LEAST_LOADS_FOR_TWO) return 'gain';
   const gain = trials.find(({ model }) => model === 'gain');
   const [best] = trials
-    .filter(({ model }) => model !== 'gain' && (model !== 'gain_moisture' || supportsMoisture(loads)))
+    .filter(({ model }) => model !== 'gain' && supports(loads, model))
     .sort((a, b) => a.loo_rmse_pct - b.loo_rmse_pct);
   if (gain === undefined || best === undefined) return 'gain';
   const gained = gain.loo_squares.map((square, i) => square - best.loo_squares[i]);
   return mean(gained) > standardDeviation(gained) / Math.sqrt(gained.length) ? best.model : 'gain';
 }
 
-function supportsMoisture(loads: readonly Load[]): boolean {
-  const moistures = loads.map((load) => load.moisture_pct);
-  return (
-    loads.length >= LEAST_LOADS_FOR_MOISTURE &&
-    Math.max(...moistures) - Math.min(...moistures) >= LEAST_MOISTURE_RANGE_PCT
+function supports(loads: readonly Load[], model: LoadModel): boolean {
+  if (model !== 'gain_moisture' && model !== 'gain_test_weight') return true;
+  const grades = loads.map((load) =>
+    model === 'gain_moisture' ? load.moisture_pct : (load.test_weight_share ?? Number.NaN),
   );
+  const least = model === 'gain_moisture' ? LEAST_MOISTURE_RANGE_PCT : LEAST_TEST_WEIGHT_RANGE;
+  return loads.length >= LEAST_LOADS_FOR_MOISTURE && Math.max(...grades) - Math.min(...grades) >= least;
 }

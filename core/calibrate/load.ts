@@ -27,6 +27,8 @@ export interface Load {
   readonly mean_flow_kg_s: number;
   /** Bulk density that `x_kg` was reckoned with; NaN where the log already carries mass. */
   readonly bulk_density_kg_m3: number;
+  /** Test weight of its tickets over the crop's usual one, less 1; absent where a ticket has none, or the log carries mass. */
+  readonly test_weight_share?: number;
   /** % wet basis; NaN when no ticket says. */
   readonly moisture_pct: number;
   /** Its place in the season's list of loads; absent for a load of no season. */
@@ -64,11 +66,13 @@ export function ratiosOfLoads(loads: readonly Load[], beam_scatter: number = BEA
   const usual = median(ratio);
   const mean_fill = Float64Array.from(loads, (load) => load.x2_kg / load.x_kg);
   const moisture = Float64Array.from(loads, (load) => (load.moisture_pct - REFERENCE_MOISTURE_PCT) / 100);
+  const test_weight = Float64Array.from(loads, (load) => load.test_weight_share ?? Number.NaN);
   return {
     ratio,
     beam_kg: Float64Array.from(loads, (load) => load.x_kg),
     mean_fill: mean_fill.some(Number.isNaN) ? new Float64Array() : mean_fill,
     moisture_share: moisture.some(Number.isNaN) ? new Float64Array() : moisture,
+    test_weight_share: test_weight.some(Number.isNaN) ? new Float64Array() : test_weight,
     inverse_flow_s_kg: Float64Array.from(loads, (load) => load.running_s / load.x_kg),
     ratio_sigma: Float64Array.from(loads, (load) =>
       Math.hypot(load.scale_sigma_kg / load.x_kg, beam_scatter * usual),

@@ -126,6 +126,7 @@ function loadFrom(claim: TicketClaim, grain: readonly ClaimedGrain[], crop: Crop
   const density =
     harmonicDensity(weighed.map((ticket) => [ticket.net_kg, ticket.bulk_density_kg_m3])) ||
     crop.bulk_density_kg_m3;
+  const isWeighed = weighed.length === tickets.length && grain.every(({ basis }) => basis === 'volume');
   const machines = new Set(grain.map((each) => each.machine));
   const massOf = (amount: (each: ClaimedGrain) => number) =>
     grain.reduce((sum, each) => sum + amount(each) * (each.basis === 'volume' ? density : 1), 0);
@@ -143,6 +144,7 @@ function loadFrom(claim: TicketClaim, grain: readonly ClaimedGrain[], crop: Crop
     running_s,
     mean_flow_kg_s: scale_kg / running_s,
     bulk_density_kg_m3: grain.some((each) => each.basis === 'volume') ? density : Number.NaN,
+    ...(isWeighed && { test_weight_share: density / crop.bulk_density_kg_m3 - 1 }),
     moisture_pct: meanMoisture(tickets),
   };
 }

@@ -4,7 +4,7 @@
  * error, and one in the mean fill (y is fill-weighted beam mass) when the gain bends with the height of heaps. Equal
  * relative scatter becomes equal scatter, and loads of any size can be compared.
  */
-import type { CalibrationModel } from '../calibration-sheet.ts';
+import { CALIBRATION_MODELS, type CalibrationModel } from '../calibration-sheet.ts';
 
 /** What one load says, one element each a load. */
 export interface LoadRatios {
@@ -18,18 +18,15 @@ export interface LoadRatios {
   readonly mean_fill: Float64Array;
   /** Moisture-weighted beam mass over beam mass; empty where the moisture of some load is not known. */
   readonly moisture_share: Float64Array;
+  /** Test weight over the crop's usual one, less 1; empty where that of some load is not known. */
+  readonly test_weight_share: Float64Array;
   /** Expected standard deviation of `ratio`. */
   readonly ratio_sigma: Float64Array;
 }
 
-/** Gain only; gain and zero error; gain that changes in proportion to the fill, or to the moisture. */
-export const LOAD_MODELS = [
-  'gain',
-  'gain_zero',
-  'gain_curvature',
-  'gain_moisture',
-] as const satisfies readonly CalibrationModel[];
-export type LoadModel = (typeof LOAD_MODELS)[number];
+/** Gain only; gain and zero error; gain that changes in proportion to the fill, the moisture or the test weight. */
+export const LOAD_MODELS = CALIBRATION_MODELS;
+export type LoadModel = CalibrationModel;
 
 /** A line through the ratios of some loads. */
 export interface RatioFit {
@@ -55,6 +52,7 @@ const LEAST_SPREAD = 1e-6;
 export function predictorOf(loads: LoadRatios, model: LoadModel): Float64Array {
   if (model === 'gain_zero') return loads.inverse_flow_s_kg;
   if (model === 'gain_curvature') return loads.mean_fill;
+  if (model === 'gain_test_weight') return loads.test_weight_share;
   return model === 'gain_moisture' ? loads.moisture_share : new Float64Array();
 }
 

@@ -1,6 +1,6 @@
 /** Everything that a user can do to a season, as data: one kind for each action, its arguments beside it. */
 import * as z from 'zod';
-import type { CalibrationSheet } from '../calibration-sheet.ts';
+import { CALIBRATION_MODELS, type CalibrationSheet } from '../calibration-sheet.ts';
 import { SCREENING_RULES } from '../result.ts';
 import type {
   ColumnMappingSheet,
@@ -182,7 +182,7 @@ const single = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('readmit'), index: z.int().min(0) }),
   z.strictObject({
     kind: z.literal('set_model'),
-    model: z.nullable(z.enum(['auto', 'gain', 'gain_zero', 'gain_curvature', 'gain_moisture'])),
+    model: z.nullable(z.enum(['auto', ...CALIBRATION_MODELS])),
   }),
   z.strictObject({ kind: z.literal('set_load'), ticket: text, use: z.nullable(z.boolean()) }),
   z.strictObject({

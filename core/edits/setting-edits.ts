@@ -121,6 +121,7 @@ const MODEL_NAMES = {
   gain_zero: 'gain and zero',
   gain_curvature: 'gain and curvature',
   gain_moisture: 'gain and moisture',
+  gain_test_weight: 'gain and test weight',
 } as const;
 
 export function setModel(season: Season, model: keyof typeof MODEL_NAMES | null): Result<Change> {

@@ -182,6 +182,7 @@ export const POINTS = step(
       fallback_moisture_pct: moisture.moisture_pct,
       massFitOf: (machine) => calibration.massFitOf(machine, crop),
       loads: calibration.spans,
+      test_weights: { shares: calibration.test_weight_shares, usual_kg_m3: crop.bulk_density_kg_m3 },
     });
     return { field, notices: moisture.notices };
   },

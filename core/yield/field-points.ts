@@ -4,9 +4,9 @@
  */
 import {
   applyLoadFit,
+  gradeWeighted,
   loadFitStandardError,
   marginalGain,
-  moistureWeighted,
 } from '../calibrate/load-coefficients.ts';
 import type { MassFit } from '../calibrate/season-fit.ts';
 import { sumOf, upperBound } from '../columns.ts';
@@ -46,6 +46,8 @@ export interface FieldPointsInput {
   /** How each machine's volume becomes mass in this field's crop. */
   readonly massFitOf: (machine: string) => MassFit;
   readonly loads: readonly (LoadSpan & { readonly machine: string })[];
+  /** Of those loads over the crop's usual one, less 1 (NaN unknown): for fits with a test-weight term. */
+  readonly test_weights?: { readonly shares: Float64Array; readonly usual_kg_m3: number };
 }
 
 /** A ramp is sought so many mixings from the start and end of a pass. */
@@ -236,14 +238,16 @@ function plotNumbers(input: FieldPointsInput, p: number, r: number) {
   // unsmeared grain lies where it was cut: nothing of the response is left to answer for
   const isSharp = input.credit.noise_gains[p] !== 1;
   const mismatch = responseMismatch(record, isSharp ? 0 : mixing_s);
-  const x_kg = credit.amount.map((amount) => density * amount);
-  const x2_kg = credit.fill_weighted.map((weighted) => density * weighted);
+  const load = loadsAt(middle(credit.beam0_s, credit.beam1_s), id, input.loads);
+  const grade = gradeOfRows(input, load, density, fit.test_weight !== undefined);
+  const x_kg = credit.amount.map((amount, row) => grade.density[row] * amount);
+  const x2_kg = credit.fill_weighted.map((weighted, row) => grade.density[row] * weighted);
   const { remainder } = credit;
   const moisture_pct = moisturesAt(
     moisture,
     middle(rows.t0_s, rows.t1_s).map((s) => s + lag.moisture_s),
   ).map((seen) => (Number.isNaN(seen) ? input.fallback_moisture_pct : seen));
-  const xm_kg = x_kg.map((x, row) => moistureWeighted(x, moisture_pct[row]));
+  const xm_kg = x_kg.map((x, row) => gradeWeighted(fit, x, moisture_pct[row], grade.share[row]));
   const between_kg = density * remainder.amount;
   const meanShare = sumOf(x_kg) === 0 ? 0 : sumOf(xm_kg) / sumOf(x_kg);
   const paddle_kg = density * orZero(grain.paddle_scatter_m3);
@@ -259,7 +263,7 @@ function plotNumbers(input: FieldPointsInput, p: number, r: number) {
     duration_s,
     // unsmeared grain has been put back to where it was cut
     mixing_s: isSharp ? 0 : mixing_s,
-    load: loadsAt(middle(credit.beam0_s, credit.beam1_s), id, input.loads),
+    load,
     volume_flow_m3_s:
       grain.passage.basis === 'volume'
         ? quotient(credit.amount, duration_s)
@@ -292,6 +296,24 @@ function plotNumbers(input: FieldPointsInput, p: number, r: number) {
     mismatch,
     near_end: nearEnds(rows.pass, rows.t0_s, rows.t1_s, RAMP_MIXINGS * mixing_s),
     moisture_pct,
+  };
+}
+
+/** Bulk density of each row's grain and its share above the usual: its load's where the fit asks for it and it is known. */
+function gradeOfRows(
+  { test_weights }: FieldPointsInput,
+  load: Int32Array,
+  density: number,
+  isAsked: boolean,
+): { readonly density: Float64Array; readonly share: Float64Array } {
+  const usual = test_weights?.usual_kg_m3 ?? density;
+  const share = Float64Array.from(load, (span) => {
+    const { [span]: own = Number.NaN } = test_weights?.shares ?? [];
+    return Number.isNaN(own) ? density / usual - 1 : own;
+  });
+  return {
+    density: isAsked ? share.map((above) => usual * (1 + above)) : share.map(() => density),
+    share,
   };
 }
 

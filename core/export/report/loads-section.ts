@@ -69,6 +69,7 @@ export const MODEL_WORDS: Readonly<Record<string, string>> = {
   gain_zero: 'gain and zero error',
   gain_curvature: 'gain that changes with heap height',
   gain_moisture: 'gain that changes with moisture',
+  gain_test_weight: 'gain that changes with test weight',
   carried_over: 'gain carried over',
 };
 export const COEFFICIENT_WORDS: Readonly<Record<string, string>> = {

@@ -9,7 +9,7 @@ import type { FieldGround } from '../../../core/track/field-ground.ts';
 import type { Plot } from '../../../core/track/ground-of-field.ts';
 import { allocateGroundRows } from '../../../core/track/ground-rows.ts';
 import { creditFields } from '../../../core/yield/credit-fields.ts';
-import { pointsOfField, screenField } from '../../../core/yield/field-points.ts';
+import { type FieldPointsInput, pointsOfField, screenField } from '../../../core/yield/field-points.ts';
 
 const SHIFT_S = 10;
 
@@ -76,7 +76,7 @@ const lags = {
 const grains = [grain, grain];
 const [credit] = creditFields([ground], [lags], grains, { unsmear_iterations: 0 });
 
-const unscreened = pointsOfField({
+const input: FieldPointsInput = {
   sheet: { name: 'Home', crop: 'corn' },
   crop: 'corn',
   standard_moisture_pct: 15.5,
@@ -97,7 +97,8 @@ const unscreened = pointsOfField({
     { ticket: 'B', machine: 'c1', start_s: SHIFT_S + 1, end_s: SHIFT_S + 3 },
     { ticket: 'C', machine: 'c2', start_s: SHIFT_S, end_s: 60 },
   ],
-});
+};
+const unscreened = pointsOfField(input);
 const { points, plots } = screenField(unscreened, { not_cutting: {} }, [], {
   machines: ['c1', 'c2'],
   epoch_utc_s: 0,
@@ -128,6 +129,19 @@ describe('points of a field', () => {
       xm_kg: expect.closeTo(0.05 * 90, 9),
       x2_kg: 0,
     });
+  });
+
+  it('have the test weight of their load where the fit asks for it, else that of the loads together', () => {
+    const weighed = pointsOfField({
+      ...input,
+      massFitOf: () =>
+        ({ fit: { ...fit, test_weight: -0.5 }, bulk_density_kg_m3: 1000 }) as unknown as MassFit,
+      test_weights: { shares: Float64Array.of(0.04, Number.NaN, 0), usual_kg_m3: 950 },
+    }).points.mass_kg;
+    // 1.5 l: load A is 4 % above the usual 950, B unknown (1000), C the usual
+    expect(weighed[0]).toBeCloseTo(0.0015 * 950 * 1.04 * (1.1 - 0.5 * 0.04) + 0.1, 9);
+    expect(weighed[1]).toBeCloseTo(0.0015 * 1000 * (1.1 - 0.5 * (1000 / 950 - 1)) + 0.1, 9);
+    expect(weighed[2]).toBeCloseTo(0.0015 * 950 * 1.1 + 0.1, 9);
   });
 
   it('take moisture from the sensor, else the fallback, and yield by it', () => {
