@@ -113,7 +113,7 @@ describe('an agronomist opens the sample', () => {
     await settled(page);
     expect(await shown()).toBeGreaterThan(before);
     expect(await figureText(page, 'yield')).toBe(total);
-    await page.getByRole('button', { name: 'Reset all rules' }).click();
+    await page.getByRole('button', { name: 'Use the recommended set' }).click();
     await settled(page);
     await expect.poll(shown, { timeout: 40_000 }).toBe(before);
   });
