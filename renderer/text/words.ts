@@ -47,6 +47,7 @@ const MODEL_WORDS: Readonly<Record<string, string>> = {
   gain_zero: 'gain and zero error',
   gain_curvature: 'gain that bends with flow',
   gain_moisture: 'gain that changes with moisture',
+  gain_test_weight: 'gain that changes with test weight',
   carried_over: 'gain carried over',
   uncalibrated: 'not calibrated',
 };

@@ -9,6 +9,7 @@ const COEFFICIENT_WORDS: Readonly<Record<string, string>> = {
   zero_kg_s: 'Zero error, kg/s',
   curvature: 'Bend, empty to full pitch',
   moisture: 'Change, dry to all water',
+  test_weight: 'Change with test weight',
 };
 
 export function FitWorth({ fit }: Pick<FitContext, 'fit'>) {

@@ -10,11 +10,12 @@ import { PreviewNote } from '../preview-note.tsx';
 type Model = NonNullable<CalibrationSheet['model']>;
 
 const MODELS: readonly (readonly [Model, string])[] = [
-  ['auto', 'Chosen by the loads (default)'],
+  ['auto', 'By the loads (default)'],
   ['gain', 'One gain'],
   ['gain_zero', 'Gain and zero error'],
-  ['gain_curvature', 'Gain that bends with flow'],
-  ['gain_moisture', 'Gain that changes with moisture'],
+  ['gain_curvature', 'Gain bending with flow'],
+  ['gain_moisture', 'Gain by moisture'],
+  ['gain_test_weight', 'Gain by test weight'],
 ];
 
 interface ModelChoiceProps extends StepContext {
@@ -24,6 +25,7 @@ interface ModelChoiceProps extends StepContext {
 export function ModelChoice({ fits, season, state, session }: ModelChoiceProps) {
   const { tried } = state;
   const priced = fits.filter(({ diagnostics }) => (diagnostics?.models.length ?? 0) > 0);
+  const unlike = priced.filter(({ model, diagnostics }) => model !== diagnostics?.recommended_model);
   const kept = season.settings?.calibration?.model ?? 'auto';
   const held = tried?.kind === 'set_model' ? (tried.model ?? 'auto') : kept;
   const choose = (model: Model) => {
@@ -68,11 +70,14 @@ export function ModelChoice({ fits, season, state, session }: ModelChoiceProps) 
         </table>
       </div>
       <PreviewNote isOf={(edit) => edit.kind === 'set_model'} />
-      {priced.map((fit) => (
+      {unlike.map((fit) => (
         <p key={`${fit.machine} ${fit.crop}`} className="estimate">
           {choiceWords(fit, machineName(season, fit.machine))}
         </p>
       ))}
+      {unlike.length === 0 && priced.length > 0 && (
+        <p className="estimate">Every fit follows what its loads recommend.</p>
+      )}
       <p className="estimate">
         ★ recommended: least error on loads that the fit has not seen, and the plain gain unless another beats
         it by more than one standard error.
@@ -97,7 +102,6 @@ export function choiceWords(
   const start = `${crop}, ${machine}: ${modelWords(model)}`;
   if (recommended === null) return `${start}.`;
   const least = diagnostics?.models.find((one) => one.model === recommended)?.loo_rmse_pct ?? null;
-  if (recommended === model) return `${start}, as the loads recommend.`;
   if (loo_rmse_pct === null || least === null)
     return `${start}; the loads recommend ${modelWords(recommended)}.`;
   return `${start} misses an unseen load by ${decimal(loo_rmse_pct, 2)} %; ${modelWords(recommended)}, which the loads recommend, by ${decimal(least, 2)} %.`;
