@@ -62,7 +62,7 @@ export function fittingSteps(placement: Placement, units: LengthUnits): FittingS
     drill(placement, units),
     mount(),
     wire(),
-    tryOut(),
+    tryOutStep(),
   ];
 }
 
@@ -160,7 +160,8 @@ function wire(): FittingStep {
   };
 }
 
-function tryOut(): FittingStep {
+/** How the first log is taken, for the beam check. */
+export function tryOutStep(): FittingStep {
   return {
     title: 'Try out',
     cautions: [
@@ -170,7 +171,7 @@ function tryOut(): FittingStep {
     doings: [
       'Battery on, logger on, key out. Turn the elevator by hand, slowly, through one round of the chain, counting paddles at the receiver’s light.',
       'Then run it empty for two minutes at working speed, and drive a few hundred metres. Stop, take the log.',
-      'sheaflight beam-check says what is well, what wants a look, and what to mend.',
+      'The beam check says what is well, what wants a look, and what to mend.',
     ],
   };
 }

@@ -1,9 +1,17 @@
 /** Files may be dropped anywhere at any time. */
-import { useEffect, useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import { useSession } from '../session/use-session.ts';
 
-export function DropFiles() {
+interface DropFilesProps {
+  readonly words?: string;
+  /** What is done with them; imported into the season without. */
+  readonly onFiles?: (files: readonly File[]) => void;
+}
+
+export function DropFiles({ words = 'Drop logs, tickets and boundaries here', onFiles }: DropFilesProps) {
   const session = useSession();
+  const take = useRef(onFiles);
+  take.current = onFiles;
   const [isOver, setOver] = useState(false);
   useEffect(() => {
     // Entering a child fires before leaving its parent: count, do not toggle.
@@ -24,7 +32,9 @@ export function DropFiles() {
       depth = 0;
       setOver(false);
       const files = [...(event.dataTransfer?.files ?? [])];
-      if (files.length > 0) void session.importFiles(files);
+      if (files.length === 0) return;
+      if (take.current === undefined) void session.importFiles(files);
+      else take.current(files);
     };
     addEventListener('dragenter', onEnter);
     addEventListener('dragleave', onLeave);
@@ -40,7 +50,7 @@ export function DropFiles() {
   if (!isOver) return null;
   return (
     <div className="drop-veil" role="status">
-      Drop logs, tickets and boundaries here
+      {words}
     </div>
   );
 }

@@ -46,6 +46,13 @@ export function Home() {
           </button>
         </div>
         {isNaming && <NewSeason />}
+        <p className="folder-line">
+          The sensor is not fitted, or not tried out yet?{' '}
+          <button type="button" className="plain" onClick={() => session.look({ isFitting: true })}>
+            Before the first acre
+          </button>
+          : where to mark and drill, and a check of the first log.
+        </p>
         {seasons.length > 0 && <SeasonList seasons={seasons} />}
         <OpenFolder />
         {home !== null && <p className="folder-line">Seasons are plain folders in {home.folder}</p>}

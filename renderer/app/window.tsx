@@ -1,5 +1,6 @@
 /** The window: the home, or a season with its stage line, map, evidence and timeline, always in the same places. */
 import { useEffect } from 'react';
+import { FirstAcre } from '../first-acre/first-acre.tsx';
 import type { Session } from '../session/session.ts';
 import { useSession, useSessionState } from '../session/use-session.ts';
 import { ChangeBar } from './change-bar.tsx';
@@ -21,6 +22,7 @@ export function Window() {
   useEffect(() => {
     document.title = season === null ? 'Sheaflight' : `${season.document.name} · Sheaflight`;
   }, [season]);
+  if (view.isFitting) return <FirstAcre />;
   if (phase !== 'season') {
     return (
       <>
@@ -63,6 +65,7 @@ function useKeys(): void {
   useEffect(() => {
     const onKey = (event: KeyboardEvent) => {
       if (event.defaultPrevented || session.state.phase !== 'season' || isTyping(event.target)) return;
+      if (session.state.view.isFitting) return;
       if (actOnKey(session, event)) event.preventDefault();
     };
     addEventListener('keydown', onKey);

@@ -1,6 +1,7 @@
 /** The window's only way to the host: every route of the contract as a typed call over fetch. */
 import { COLUMN_WIRE_TYPE, type ColumnBlock, decodeColumns } from '../../core/column-wire.ts';
 import {
+  type BeamCheckReply,
   type Bodies,
   type ErrorReply,
   type JobReply,
@@ -10,6 +11,7 @@ import {
   type RouteName,
   type UploadReply,
 } from '../../core/host-contract.ts';
+import type { CheckMeasures } from '../../core/install/check-measures.ts';
 import { eventsOf } from './event-stream.ts';
 
 export type Steps = Readonly<Record<string, string>>;
@@ -35,6 +37,8 @@ export interface HostClient {
   /** Throws `HostTrouble` when the host refuses or does not answer. */
   call<R extends JsonRoute>(route: R, steps: Steps, ...body: BodyOf<R>): Promise<Replies[R]>;
   upload(season: string, file: File): Promise<UploadReply>;
+  /** Judges a short log that belongs to no season. */
+  checkLog(file: File, measures: CheckMeasures): Promise<BeamCheckReply>;
   /** Every state of the job until it has ended; the last is returned. */
   watchJob(job: string, onState: (state: JobReply) => void, signal: AbortSignal): Promise<JobReply>;
   readPoints(season: string, build: string, field: number): Promise<ColumnBlock>;
@@ -76,6 +80,11 @@ export function hostClient(send: typeof fetch): HostClient {
       const request = { body: file, headers: { 'content-type': 'application/octet-stream' } };
       const response = await ask('uploadFile', { season, name: file.name }, request);
       return response.json();
+    },
+    async checkLog(file, measures) {
+      const request = { body: file, headers: { 'content-type': 'application/octet-stream' } };
+      const query = `?measures=${encodeURIComponent(JSON.stringify(measures))}`;
+      return (await ask('checkBeam', { name: file.name }, request, query)).json();
     },
     async watchJob(job, onState, signal) {
       const response = await ask('watchJob', { job }, { signal });

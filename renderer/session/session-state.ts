@@ -15,6 +15,7 @@ import type {
 } from '../../core/host-contract.ts';
 import type { FieldPoints, Summary } from '../../core/result.ts';
 import type { MassThread } from '../charts/types.ts';
+import { FIRST_FITTING, type Fitting } from '../first-acre/fitting.ts';
 import type {
   ClassChoice,
   LonLatRing,
@@ -61,6 +62,9 @@ export interface View {
   readonly thread: MassThread | null;
   readonly ticket: string | null;
   readonly isOverview: boolean;
+  /** Before the first acre: whether that place is shown, and what stands in it. */
+  readonly isFitting: boolean;
+  readonly fitting: Fitting;
 }
 
 /** A result with the columns that have been fetched so far, by place of the field. */
@@ -115,6 +119,8 @@ export const FIRST_VIEW: View = {
   thread: null,
   ticket: null,
   isOverview: false,
+  isFitting: false,
+  fitting: FIRST_FITTING,
 };
 
 export const FIRST_STATE: SessionState = {

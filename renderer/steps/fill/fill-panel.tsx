@@ -4,6 +4,7 @@ import { machineName } from '../../session/season-figures.ts';
 import { decimal, percentOf, speed } from '../../text/quantities.ts';
 import { counted, plain } from '../../text/words.ts';
 import { NumberEntry, Pairs, Panel, type StepContext } from '../panel.tsx';
+import { HealthDays } from './health-days.tsx';
 
 export function FillPanel({ summary, season, session, units }: StepContext) {
   const signal = season.settings?.signal;
@@ -26,6 +27,7 @@ export function FillPanel({ summary, season, session, units }: StepContext) {
           <Pairs of={pairsOf(machine, units)} />
         </section>
       ))}
+      <HealthDays days={summary.health ?? []} season={season} />
       <section>
         <h3>By hand</h3>
         <div className="form-grid">

@@ -2,6 +2,7 @@
 import { type FormEvent, useState } from 'react';
 import type { Patch } from '../../../core/edits/season-edit.ts';
 import type { MachineSheet } from '../../../core/season.ts';
+import { fittingOf } from '../../first-acre/fitting.ts';
 import { unitsOf } from '../../session/session-state.ts';
 import { useSession, useSessionState } from '../../session/use-session.ts';
 import { width } from '../../text/quantities.ts';
@@ -59,6 +60,15 @@ function MachineNumbers({ machine }: { readonly machine: MachineSheet }) {
       <p className="caution">
         Before you measure: engine off, key out, everything stopped, header blocked. Turn nothing by hand
         unless a second person knows of it.
+      </p>
+      <p>
+        <button
+          type="button"
+          className="plain"
+          onClick={() => session.look({ isFitting: true, fitting: fittingOf(machine, units) })}
+        >
+          Before the first acre: placement and beam check
+        </button>
       </p>
       {paddle === undefined && <PaddleForm machine={machine} />}
       <div className="lengths">

@@ -148,6 +148,9 @@ export function standInHost(): StandIn {
       return answers[route](body as never) as never;
     },
     upload: async (_season, file) => ({ upload: 'u1', source_name: file.name, bytes: file.size }),
+    checkLog: async () => {
+      throw new HostTrouble({ code: 'not_available', text: 'No log is judged here.' }, 501);
+    },
     watchJob: async () => job(),
     readPoints: async (_season, build, field) => ({
       about: { field: field === 0 ? 'Home' : 'Far', crop: 'corn', build },
