@@ -127,6 +127,13 @@ export interface LagSummary {
   readonly moisture_s?: number | null;
   readonly moisture_se_s?: number | null;
   readonly moisture_method?: string;
+  /** Change of the transport lag for twice the usual flow, with the probability of so large a one by chance; `null` where that cannot be told. Not applied. */
+  readonly lag_by_flow?: {
+    readonly per_doubling_s: number;
+    readonly se_s: number;
+    readonly p: number;
+    readonly gaps: number;
+  } | null;
   /** What each estimator rests on; `null` where it could not tell. */
   readonly curve: {
     readonly ends_of_passes: LagCurveSummary | null;
@@ -242,6 +249,8 @@ export interface LoadSummary {
 export interface CalibrationSummary {
   readonly machine: string;
   readonly crop: string;
+  /** Variety or period whose loads these are, where the sheet asks for calibrations by either. */
+  readonly group?: string;
   /** `gain`, `gain_zero`, `gain_curvature`, `gain_moisture`, `gain_test_weight`, `carried_over` or `uncalibrated`. */
   readonly model: string;
   readonly coefficients: Readonly<Record<string, number>>;

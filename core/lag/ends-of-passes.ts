@@ -10,11 +10,12 @@
  * smallest at the machine's own lag and mixing. The standard error is a bootstrap over gaps.
  */
 import type { GrainPassage } from '../signal/grain-passage.ts';
-import { standardDeviation } from '../stats/moments.ts';
+import { mean, standardDeviation } from '../stats/moments.ts';
 import { median } from '../stats/quantiles.ts';
 import { amountPerStep, areaPerStep, type CutRecord } from './cut-record.ts';
 import { AFTER_S, closely, findGaps, type Gap, STEP_S } from './cutting-gaps.ts';
 import { createDeterministicDraw } from './deterministic-draw.ts';
+import { type LagByFlow, lagByFlow } from './lag-by-flow.ts';
 import { MEMORY_S, unexplainedTable } from './unexplained-flow.ts';
 
 export interface EndsOfPassesSolution {
@@ -24,6 +25,8 @@ export interface EndsOfPassesSolution {
   readonly mixing_se_s: number;
   /** Gaps in cutting that took part. */
   readonly gaps: number;
+  /** How the lag changes with the flow; undefined where that cannot be told. */
+  readonly by_flow: LagByFlow | undefined;
   /** Unexplained share of the flow's variation against transport lag, at the best mixing. */
   readonly curve: { readonly transport_s: Float64Array; readonly unexplained: Float64Array };
 }
@@ -88,8 +91,32 @@ export function estimateEndsOfPasses(
     transport_se_s: Math.hypot(spread.transport_s, UNSEEN_SE_S),
     mixing_se_s: spread.mixing_s,
     gaps: fine.length,
+    by_flow: lagByFlow(
+      rowsAtMixing(fine, best.mixing_s, fineL.length, fineMixing),
+      fineL,
+      Float64Array.from(close, ({ stop }) => flowBefore(grain, stop + Math.round(roughL / STEP_S))),
+    ),
     curve: { transport_s: coarseL, unexplained: curve },
   };
+}
+
+/** Of every gap, what is left over all transports at the mixing nearest to the best one. */
+function rowsAtMixing(
+  table: readonly Float64Array[],
+  mixing_s: number,
+  width: number,
+  mixings_s: Float64Array,
+): Float64Array[] {
+  const off = mixings_s.map((s) => Math.abs(s - mixing_s));
+  const m = lowest(off);
+  return table.map((row) => row.subarray(m * width, (m + 1) * width));
+}
+
+/** Mean flow over this long before it falls, s. */
+const FLOW_BEFORE_S = 10;
+
+function flowBefore(grain: Float64Array, row: number): number {
+  return mean(grain.subarray(Math.max(0, row - FLOW_BEFORE_S / STEP_S), Math.max(0, row)));
 }
 
 /** As many as `most` of them, from the first to the last. */

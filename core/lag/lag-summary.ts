@@ -37,6 +37,7 @@ export function lagSummaries(
         moisture_s: finiteOrNull(lag.moisture_s),
         moisture_se_s: finiteOrNull(lag.moisture_se_s),
         moisture_method: lag.moisture_method,
+        lag_by_flow: lags[f].plots[p].ends?.by_flow ?? null,
         curve: curvesOf(lags[f].plots[p]),
       };
     }),

@@ -4,7 +4,7 @@ import type { LagSummary } from '../../../core/result.ts';
 import { StateMark } from '../../app/figure.tsx';
 import { LagCurve } from '../../charts/lag-curve.tsx';
 import { machineName } from '../../session/season-figures.ts';
-import { decimal, seconds } from '../../text/quantities.ts';
+import { decimal, seconds, withSign } from '../../text/quantities.ts';
 import { methodWords } from '../../text/words.ts';
 import { NumberEntry, Pairs, Panel, type StepContext } from '../panel.tsx';
 import { PreviewNote } from '../preview-note.tsx';
@@ -116,11 +116,37 @@ function LagOfMachine({ lag, season, session, state }: StepContext & { readonly 
         of={[
           ['Mixing in the machine', seconds(lag.mixing_s)],
           ['Shift applied (lag and mean of the mixing)', seconds(lag.applied_s)],
+          ['Shift applied to the moisture', moistureText(lag)],
+          ...byFlowPair(lag),
           ...evidencePairs(lag),
         ]}
       />
     </section>
   );
+}
+
+/** A change with flow is spoken of when chance makes so large a one less often than this. */
+const SURELY = 0.01;
+
+function byFlowPair({ lag_by_flow }: LagSummary): (readonly [string, string])[] {
+  if (!lag_by_flow || lag_by_flow.p >= SURELY) return [];
+  const { per_doubling_s, se_s } = lag_by_flow;
+  const change = `${withSign(per_doubling_s, 2)} ± ${decimal(se_s, 2)} s; reported, not applied`;
+  return [['Lag at twice the usual flow', change]];
+}
+
+const MOISTURE_FROM: Readonly<Record<string, string>> = {
+  entered: 'entered',
+  neighbour_agreement: 'opposite passes agree on it',
+  as_grain: 'that of the grain; the field cannot tell',
+};
+
+/** The shift of the moisture, and where it is from. */
+function moistureText({ moisture_s, moisture_se_s, moisture_method }: LagSummary): string {
+  if (moisture_s === undefined || moisture_s === null) return 'none';
+  const error = typeof moisture_se_s === 'number' ? ` ± ${decimal(moisture_se_s, 1)}` : '';
+  const from = MOISTURE_FROM[moisture_method ?? ''] ?? '';
+  return `${decimal(moisture_s, 1)}${error} s${from === '' ? '' : ` (${from})`}`;
 }
 
 /** The lag that is being tried here, if one is. */

@@ -53,6 +53,7 @@ export function Unsmearing({ lags, ...context }: StepContext & { readonly lags: 
           />
         </div>
       )}
+      <Worth lags={lags} {...context} />
       <Noise lags={lags} {...context} />
       <PreviewNote isOf={isOfUnsmearing} />
       <p className="estimate">
@@ -62,6 +63,27 @@ export function Unsmearing({ lags, ...context }: StepContext & { readonly lags: 
         {hasMixing ? '.' : '. No mixing was found here, so that nothing would change.'}
       </p>
     </section>
+  );
+}
+
+/** What the data say of its worth, before it is tried. */
+function Worth({ lags, season }: Pick<StepContext, 'season'> & { readonly lags: readonly LagSummary[] }) {
+  const told = lags.filter(({ unsmear_helps }) => typeof unsmear_helps === 'boolean');
+  if (told.length === 0) return null;
+  return (
+    <ul className="findings">
+      {told.map(({ machine, unsmear_helps }) => (
+        <li key={machine}>
+          <StateMark state={unsmear_helps ? 'good' : 'look'} />
+          <span>
+            {machineName(season, machine)}:{' '}
+            {unsmear_helps
+              ? 'mixing outweighs the scatter of single points here; fine blocks of the map gain a fifth or more'
+              : 'mixing is little against the scatter of single points here; unsmearing would help little or not at all'}
+          </span>
+        </li>
+      ))}
+    </ul>
   );
 }
 
