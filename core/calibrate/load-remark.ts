@@ -23,6 +23,19 @@ export function loadRemark(
   return sentences.join(' ');
 }
 
+/** Before and after the name of the load whose ticket was exchanged with this one's. */
+const EXCHANGED = [
+  'Likely: its ticket and that of load ',
+  ' were exchanged; the other way round both fit.',
+] as const;
+
+/** The load with whose ticket this one's was exchanged, by its remark; `undefined` when it speaks of none. */
+export function exchangedWith(remark: string): string | undefined {
+  const start = remark.indexOf(EXCHANGED[0]);
+  const end = remark.indexOf(EXCHANGED[1], start);
+  return start < 0 || end < 0 ? undefined : remark.slice(start + EXCHANGED[0].length, end);
+}
+
 function contradiction(load: Load, { expected_ratio }: DeletionResidual): string {
   const expected_kg = expected_ratio * load.x_kg;
   const off_pct = 100 * (load.scale_kg / expected_kg - 1);
@@ -38,8 +51,7 @@ function likelyCause(loads: readonly Load[], byOthers: readonly DeletionResidual
     (other, j) =>
       j !== i && fits(loads[i].scale_kg, other, byOthers[j]) && fits(other.scale_kg, loads[i], byOthers[i]),
   );
-  if (swappedWith !== undefined)
-    return `Likely: its ticket and that of load ${swappedWith.ticket} were exchanged; the other way round both fit.`;
+  if (swappedWith !== undefined) return `${EXCHANGED[0]}${swappedWith.ticket}${EXCHANGED[1]}`;
   const { tickets, scale_kg, x_kg } = loads[i];
   const { expected_ratio, deviation } = byOthers[i];
   const tolerance_kg = FITS_WITHIN * deviation * x_kg;

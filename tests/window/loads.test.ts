@@ -131,7 +131,7 @@ describe('an agronomist defends a calibration', () => {
 });
 
 describe('tickets with their clock ten hours off', () => {
-  it('get their times from the log: taken over at once, every load fits but the wrong one', async () => {
+  it('get their times from the log: taken over at once, every load fits but the wrong ones', async () => {
     expect(opened.complaints).toEqual([]);
     await opened.close();
     opened = await program.open();
@@ -150,8 +150,18 @@ describe('tickets with their clock ten hours off', () => {
     await evidence().getByText('Not kept yet.').waitFor({ timeout: 40_000 });
     await kept();
     await settled(page);
-    await expect.poll(() => figureText(page, 'loads'), { timeout: 40_000 }).toBe('21 of 22');
+    await expect.poll(() => figureText(page, 'loads'), { timeout: 40_000 }).toBe('19 of 22');
     expect(JSON.stringify(calibrationOf(MOVED))).toContain('"start_utc":"2026-09-28T17:10:00');
+  });
+
+  it('were exchanged, two of them: exchanged back, both fit', async () => {
+    const { page } = opened;
+    await evidence().getByRole('button', { name: 'Exchange it with 20422' }).click();
+    await evidence().getByText('Not kept yet.').waitFor({ timeout: 40_000 });
+    await kept();
+    await settled(page);
+    await expect.poll(() => figureText(page, 'loads'), { timeout: 40_000 }).toBe('21 of 22');
+    await page.getByRole('button', { name: 'Undo: Tickets 20418 and 20422 exchanged' }).waitFor();
   });
 
   it('complains of nothing', () => {
@@ -160,7 +170,7 @@ describe('tickets with their clock ten hours off', () => {
   });
 });
 
-/** The sample with all tickets' times ten hours too early, in the library before the window opens. */
+/** The sample with all tickets' times ten hours too early, and two weights exchanged, in the library before the window opens. */
 function writeMovedSeason(): void {
   const folder = join(program.home, MOVED);
   const sample = join(programFolder(), 'sample-data', FOLDER);
@@ -170,5 +180,14 @@ function writeMovedSeason(): void {
   writeFileSync(sheet, readFileSync(sheet, 'utf8').replace('Alder Rise 2026', 'Moved times'));
   const tickets = join(folder, 'tickets', 'tickets.csv');
   const tenEarlier = (_: string, hour: string) => `T${String(Number(hour) - 10).padStart(2, '0')}:`;
-  writeFileSync(tickets, readFileSync(tickets, 'utf8').replace(/T(\d\d):/g, tenEarlier));
+  const rows = readFileSync(tickets, 'utf8')
+    .replace(/T(\d\d):/g, tenEarlier)
+    .split('\n');
+  const [first, second] = ['20418,', '20422,'].map((start) => rows.findIndex((row) => row.startsWith(start)));
+  const placesOf = (row: string) => row.split(',').slice(0, 5);
+  const weightsOf = (row: string) => row.split(',').slice(5);
+  const [one, other] = [rows[first], rows[second]];
+  rows[first] = [...placesOf(one), ...weightsOf(other)].join(',');
+  rows[second] = [...placesOf(other), ...weightsOf(one)].join(',');
+  writeFileSync(tickets, rows.join('\n'));
 }

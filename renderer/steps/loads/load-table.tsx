@@ -1,7 +1,9 @@
 /** The loads of one fit, each with its errors, what is odd about it, and the switch that decides over it. */
 import { Fragment, useState } from 'react';
+import { exchangedWith } from '../../../core/calibrate/load-remark.ts';
 import type { CalibrationSummary, LoadSummary } from '../../../core/result.ts';
 import { StateMark } from '../../app/figure.tsx';
+import { exchangeEdit } from '../../session/exchange-edit.ts';
 import { ticketsOf } from '../../session/load-tickets.ts';
 import { decimal, scaleMass, withSign } from '../../text/quantities.ts';
 import { type StepContext, Switch } from '../panel.tsx';
@@ -12,6 +14,7 @@ export function LoadTable({
   units,
   state,
   session,
+  reply,
 }: StepContext & { readonly fit: CalibrationSummary }) {
   const { unit } = scaleMass(0, units);
   const selected = state.view.ticket;
@@ -91,7 +94,14 @@ export function LoadTable({
                 isTried(load, state) ||
                 isMoved(load, state) ||
                 load.ticket === selected) && (
-                <WhyRow load={load} columns={isAll ? 9 : 6} units={units} state={state} session={session} />
+                <WhyRow
+                  load={load}
+                  columns={isAll ? 9 : 6}
+                  units={units}
+                  state={state}
+                  session={session}
+                  reply={reply}
+                />
               )}
             </Fragment>
           ))}
@@ -107,10 +117,14 @@ function WhyRow({
   units,
   state,
   session,
-}: Pick<StepContext, 'state' | 'session' | 'units'> & {
+  reply,
+}: Pick<StepContext, 'state' | 'session' | 'units' | 'reply'> & {
   readonly load: LoadSummary;
   readonly columns: number;
 }) {
+  const other = exchangedWith(load.why);
+  const exchange =
+    other === undefined ? null : exchangeEdit([load.ticket, other], reply.loads, reply.epoch_utc_s);
   return (
     <tr className="why">
       <td colSpan={columns}>
@@ -129,6 +143,11 @@ function WhyRow({
             </button>{' '}
           </>
         )}
+        {exchange !== null && (
+          <button type="button" className="plain" onClick={() => void session.try(exchange)}>
+            Exchange it with {other}
+          </button>
+        )}{' '}
         {!isTried(load, state) && (
           <button
             type="button"

@@ -1,6 +1,7 @@
 /** What the log proposes for tickets: times where a ticket has none, or where its own fall on no grain. */
 import type { LoadProposal } from '../../../core/calibration-result.ts';
 import { StateMark } from '../../app/figure.tsx';
+import { EXCHANGED } from '../../session/exchange-edit.ts';
 import { ticketsOf } from '../../session/load-tickets.ts';
 import { machineName } from '../../session/season-figures.ts';
 import { counted } from '../../text/words.ts';
@@ -41,13 +42,15 @@ export function Proposals(context: StepContext) {
         </section>
       )}
       {/* What is tried may leave nothing to propose. */}
-      <PreviewNote isOf={(edit) => edit.kind === 'several' && edit.name.startsWith(TAKEN_OVER)} />
+      <PreviewNote isOf={(edit) => edit.kind === 'several' && isOfLoads(edit.name)} />
       <TicketNotices {...context} />
     </>
   );
 }
 
 const TAKEN_OVER = 'Times from the log';
+
+const isOfLoads = (name: string) => name.startsWith(TAKEN_OVER) || name.endsWith(EXCHANGED);
 
 function takenOver(proposals: readonly LoadProposal[]) {
   const which = proposals.length === 1 ? `ticket ${proposals[0].ticket}` : `${proposals.length} tickets`;
