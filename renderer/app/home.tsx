@@ -44,14 +44,14 @@ export function Home() {
           >
             New season
           </button>
+          <button type="button" className="framed" onClick={() => session.look({ isFitting: true })}>
+            Before the first acre
+          </button>
         </div>
         {isNaming && <NewSeason />}
         <p className="folder-line">
-          The sensor is not fitted, or not tried out yet?{' '}
-          <button type="button" className="plain" onClick={() => session.look({ isFitting: true })}>
-            Before the first acre
-          </button>
-          : where to mark and drill, and a check of the first log.
+          Sensor not fitted or not tried out yet? “Before the first acre” says where to mark and drill, and
+          judges its first log; no season is needed.
         </p>
         {seasons.length > 0 && <SeasonList seasons={seasons} />}
         <OpenFolder />

@@ -10,7 +10,8 @@ import { MeasureEntry } from './measure-entry.tsx';
 import { StillOpen } from './placement-part.tsx';
 import type { FirstAcreContext } from './use-first-acre.ts';
 
-const KEYS: readonly EntryKey[] = ['pitch', 'thickness', 'paddles', 'counted', 'beam', 'chainSpeed'];
+const NEEDED: readonly EntryKey[] = ['pitch', 'thickness'];
+const MORE: readonly EntryKey[] = ['counted', 'paddles', 'beam', 'chainSpeed'];
 
 export function CheckPart({ context }: { readonly context: FirstAcreContext }) {
   const { fitting, units, type, season, session, change } = context;
@@ -40,22 +41,26 @@ export function CheckPart({ context }: { readonly context: FirstAcreContext }) {
     }
   };
   const logs = season?.document.logs.flatMap(({ files }) => files) ?? [];
+  const entriesOf = (keys: readonly EntryKey[]) =>
+    keys.map((key) => (
+      <MeasureEntry
+        key={key}
+        entry={key}
+        text={fitting.entries[key] ?? ''}
+        units={units}
+        isNeeded={NEEDED.includes(key)}
+        onType={(text) => type(key, text)}
+      />
+    ));
   const isReady = read.is === 'ready' && state.reading === undefined;
   return (
     <div className="fit-columns">
       <form className="fit-measures" aria-label="Measures" onSubmit={(event) => event.preventDefault()}>
         <fieldset>
-          <legend>Paddles and beam</legend>
-          {KEYS.map((key) => (
-            <MeasureEntry
-              key={key}
-              entry={key}
-              text={fitting.entries[key] ?? ''}
-              units={units}
-              isNeeded={key === 'pitch' || key === 'thickness'}
-              onType={(text) => type(key, text)}
-            />
-          ))}
+          <legend>
+            Paddles <span className="unit">needed</span>
+          </legend>
+          {entriesOf(NEEDED)}
         </fieldset>
         <fieldset>
           <legend>The log</legend>
@@ -92,6 +97,10 @@ export function CheckPart({ context }: { readonly context: FirstAcreContext }) {
               </>
             )}
           </p>
+        </fieldset>
+        <fieldset>
+          <legend>Where you know them</legend>
+          {entriesOf(MORE)}
         </fieldset>
       </form>
       <section className="fit-found" aria-label="Findings">

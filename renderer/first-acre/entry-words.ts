@@ -40,7 +40,7 @@ export const ENTRY_WORDS: Readonly<Record<EntryKey, EntryWords>> = {
   beam: { label: 'Light beam', hint: 'Its diameter at the receiver; left empty: 5 mm.' },
   chainSpeed: {
     label: 'Chain speed',
-    hint: 'At harvest speed; for its share of the lag. 2 m/s or 400 ft/min will do.',
+    hint: 'At harvest speed, like 2 m/s or 400 ft/min.',
   },
   paddles: { label: 'Paddles on the whole chain', hint: 'Count once round, from a marked one.' },
   counted: {

@@ -24,10 +24,7 @@ export function MeasureEntry({ entry, text, units, isNeeded = false, onType }: M
   const unit = isCount ? '' : entry === 'chainSpeed' ? speedUnit(units) : lengthUnit('small', units);
   return (
     <div className="fit-entry">
-      <label htmlFor={id}>
-        {label}
-        {isNeeded && <span className="quiet"> (needed)</span>}
-      </label>
+      <label htmlFor={id}>{label}</label>
       <input
         id={id}
         type="text"
@@ -39,7 +36,7 @@ export function MeasureEntry({ entry, text, units, isNeeded = false, onType }: M
         aria-describedby={`${id}hint`}
         onChange={({ target }) => onType(target.value)}
       />
-      <span className="unit">{unit}</span>
+      <span className="unit">{/[a-z"'′″]/i.test(text) ? '' : unit}</span>
       <p id={`${id}hint`} className={isWrong ? 'says' : undefined}>
         {isWrong ? (
           <>

@@ -30,7 +30,9 @@ export function PlacementPart({ context }: { readonly context: FirstAcreContext 
     <div className="fit-columns">
       <form className="fit-measures" aria-label="Measures" onSubmit={(event) => event.preventDefault()}>
         <fieldset>
-          <legend>Column and paddles</legend>
+          <legend>
+            Column and paddles <span className="unit">needed</span>
+          </legend>
           {entriesOf(NEEDED)}
         </fieldset>
         <fieldset>
