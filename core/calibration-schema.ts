@@ -46,6 +46,13 @@ export function calibrationSchema(
         5000,
       ),
     ),
+    groups: z.optional(
+      z
+        .strictObject({ by: z.enum(['variety', 'period']), splits_utc: z.optional(listOf(utc, 100)) })
+        .refine(({ by, splits_utc = [] }) => by === 'variety' || splits_utc.length > 0, {
+          error: '"splits_utc" with one time or more at which a period ends',
+        }),
+    ),
     agreements: z.optional(listOf(z.strictObject({ machine: words, with: words }), 200)),
   });
 }

@@ -51,6 +51,14 @@ export interface AgreementSheet {
   readonly with: string;
 }
 
+/** Loads of one machine and crop calibrated apart. */
+export interface GroupsSheet {
+  /** By the variety of the fields that they come from, or by when they were cut. */
+  readonly by: 'variety' | 'period';
+  /** Where one period ends and the next begins. */
+  readonly splits_utc?: readonly string[];
+}
+
 export interface CalibrationSheet {
   readonly model?: 'auto' | CalibrationModel;
   readonly loads?: readonly LoadChoice[];
@@ -58,4 +66,5 @@ export interface CalibrationSheet {
   readonly prior?: readonly PriorSheet[];
   readonly settlements?: readonly SettlementSheet[];
   readonly agreements?: readonly AgreementSheet[];
+  readonly groups?: GroupsSheet;
 }

@@ -131,7 +131,7 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
   const calibration = chain.made(steps.LOADS, {
     season: {
       machines: only(machines, 'id', 'name'),
-      fields: only(fields, 'name'),
+      fields: only(fields, 'name', 'variety'),
       settings: onlyOf(settings, 'calibration'),
       units: season.units,
     },

@@ -144,6 +144,7 @@ const machine = z.strictObject({
 const field = z.strictObject({
   name: words,
   crop: words,
+  variety: z.optional(words),
   boundary: z.optional(path),
   standard_moisture_pct: z.optional(percent(1, 60)),
   moisture_pct: z.optional(percent(1, 60)),

@@ -56,6 +56,8 @@ export interface FieldSheet {
   readonly name: string;
   /** A crop of `grain.ts` or of the season's own `crops`. */
   readonly crop: string;
+  /** Variety or hybrid, in the grower's own words. */
+  readonly variety?: string;
   /** GeoJSON file inside the season folder; without it the field is what was cut. */
   readonly boundary?: string;
   /** % wet basis; the crop's market moisture when absent. */

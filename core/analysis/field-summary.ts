@@ -126,7 +126,7 @@ export function fieldSummaries(input: FieldSummaryInput): FieldSummary[] {
       standard_moisture_pct: season.fields[field].standard_moisture_pct ?? crop.standard_moisture_pct,
       remainder_kg: plots.reduce((sum, plot) => sum + plot.remainder_kg, 0),
       grains: plots.map(({ machine, totals, rows }) => ({
-        fit: calibration.massFitOf(machine, crop).fit,
+        fit: calibration.massFitOf(machine, crop, points.field).fit,
         ...totals,
         by_load_kg: massByLoad(points, rows),
       })),

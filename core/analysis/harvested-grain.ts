@@ -32,12 +32,12 @@ export function massByLoad({ load, mass_kg }: FieldPoints, rows: Int32Array): Ma
 /** Everything of the given fields that `isMeant` says is this machine's; zeros where there is nothing. */
 export function harvestedGrain(
   fields: readonly HarvestedField[],
-  isMeant: (machine: string, crop: string) => boolean,
+  isMeant: (machine: string, crop: string, field: string) => boolean,
 ): HarvestedGrain {
   const sums = { x_kg: 0, running_s: 0, x2_kg: 0, xm_kg: 0 };
   const by_load_kg = new Map<number, number>();
   const meant = fields.flatMap(({ points, plots }) =>
-    plots.flatMap((plot) => (isMeant(plot.machine, points.crop) ? [{ points, ...plot }] : [])),
+    plots.flatMap((plot) => (isMeant(plot.machine, points.crop, points.field) ? [{ points, ...plot }] : [])),
   );
   const most = meant.reduce((count, { rows }) => count + rows.length, 0);
   const flow_kg_s = new Float64Array(most);

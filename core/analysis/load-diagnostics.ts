@@ -181,9 +181,9 @@ export function diagnosedCalibrations(
 ): CalibrationSummary[] {
   const cropOf = (name: string) => crops.find((crop) => crop.name === name);
   return summaries.map((summary, s) => {
-    const grain = harvestedGrain(fields, (machine, name) => {
+    const grain = harvestedGrain(fields, (machine, name, field) => {
       const crop = cropOf(name);
-      return crop !== undefined && massFitOf(machine, crop).fit === solutions[s];
+      return crop !== undefined && massFitOf(machine, crop, field).fit === solutions[s];
     });
     return { ...summary, diagnostics: calibrationDiagnostics(solutions[s], grain) };
   });

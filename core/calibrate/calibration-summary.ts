@@ -9,6 +9,7 @@ export function calibrationSummary(
   solution: LoadFitSolution,
   machine: string,
   crop: string,
+  group?: string,
 ): CalibrationSummary {
   const { model, k, zero_kg_s, curvature, moisture, test_weight, covariance } = solution;
   const coefficients = {
@@ -28,6 +29,7 @@ export function calibrationSummary(
   return {
     machine,
     crop,
+    ...(group !== undefined && { group }),
     model,
     coefficients,
     standard_errors: Object.fromEntries(Object.entries(errors).filter(([, error]) => Number.isFinite(error))),

@@ -1,4 +1,4 @@
-/** All calibrations of a season: tickets become loads, loads of one machine and crop are fitted together. */
+/** All calibrations of a season: tickets become loads, loads of one machine and crop (and variety or period when asked) are fitted together. */
 
 import type { LoadProposal } from '../calibration-result.ts';
 import type { CalibrationSheet, PriorSheet } from '../calibration-sheet.ts';
@@ -17,6 +17,13 @@ import { withCorrectedSpans } from './corrected-spans.ts';
 import { ALL_MACHINES, type Load } from './load.ts';
 import { choiceNotices } from './load-choice.ts';
 import { estimateLoadFit, type LoadFitSolution } from './load-fit.ts';
+import {
+  fewInGroup,
+  LEAST_GROUP_LOADS,
+  type LoadGrouping,
+  loadGrouping,
+  loadsByGroup,
+} from './load-groups.ts';
 import { proposeSpans } from './load-spans.ts';
 import { bulkDensityOfLoads, groupLoads, matchLoads } from './loads.ts';
 import { proposeShifts } from './shift-proposals.ts';
@@ -25,7 +32,7 @@ import type { CutField } from './ticket-claims.ts';
 /** What of a season decides its calibrations. */
 export interface CalibratedSeason {
   readonly machines: readonly Pick<MachineSheet, 'id' | 'name'>[];
-  readonly fields: readonly Pick<FieldSheet, 'name'>[];
+  readonly fields: readonly Pick<FieldSheet, 'name' | 'variety'>[];
   readonly settings?: Pick<SettingsSheet, 'calibration'>;
   readonly units?: Season['units'];
 }
@@ -50,8 +57,11 @@ export interface MassFit {
 }
 
 export interface SeasonCalibration {
-  /** Fit of a machine in a crop: its own, else the one of all machines together, else the uncalibrated one. */
-  readonly massFitOf: (machine: string, crop: Crop) => MassFit;
+  /**
+   * Fit of a machine in a crop: its own, else the one of all machines together, else the uncalibrated one. Where the sheet
+   * asks for groups, each of these of the field's variety or period first.
+   */
+  readonly massFitOf: (machine: string, crop: Crop, field?: string) => MassFit;
   /** Mean moisture of a field's tickets by mass, % wet basis; NaN when none says. */
   readonly ticketMoistureOf: (field: number) => number;
   readonly spans: readonly (LoadSpan & { readonly machine: string })[];
@@ -92,8 +102,9 @@ export function calibrateSeason(input: SeasonCalibrationInput): SeasonCalibratio
   const fits = new Map<string, MassFit>();
   const summaries: CalibrationSummary[] = [];
   const solutions: LoadFitSolution[] = [];
-  for (const { machine, crop, loads } of groupLoads(matched.loads.map((load, span) => ({ ...load, span })))) {
-    const source = `${machine}, ${crop}`;
+  const grouping = loadGrouping(choices.groups, season.fields, fields, input.epoch_utc_s);
+  const fitted = (machine: string, crop: string, loads: readonly Load[], group?: string) => {
+    const source = [machine, crop, ...(group === undefined ? [] : [group])].join(', ');
     const { solution, notices: said } = estimateLoadFit(
       showsHeaps(input, machine) ? loads : loads.map((load) => ({ ...load, x2_kg: Number.NaN })),
       choices,
@@ -102,21 +113,47 @@ export function calibrateSeason(input: SeasonCalibrationInput): SeasonCalibratio
     notices.push(...said);
     const used = solution.rows.filter((row) => row.used).map((row) => row.load);
     const usual = input.crops.find(({ name }) => name === crop)?.bulk_density_kg_m3 ?? Number.NaN;
-    fits.set(keyOf(machine, crop), { fit: solution, bulk_density_kg_m3: bulkDensityOfLoads(used, usual) });
-    summaries.push(calibrationSummary(solution, machine, crop));
+    const bulk_density_kg_m3 = bulkDensityOfLoads(used, usual);
+    fits.set(keyOf(machine, crop, group), { fit: solution, bulk_density_kg_m3 });
+    summaries.push(calibrationSummary(solution, machine, crop, group));
     solutions.push(solution);
+  };
+  const harvests = machinesInCrops(input, grouping);
+  for (const { machine, crop, loads } of groupLoads(matched.loads.map((load, span) => ({ ...load, span })))) {
+    if (grouping !== undefined) {
+      const groups = loadsByGroup(loads, grouping);
+      const own = [...groups].filter(([, some]) => some.length >= LEAST_GROUP_LOADS);
+      for (const [group, some] of own) fitted(machine, crop, some, group);
+      const cut = harvests.filter((one) => one.crop.name === crop && isBy(machine, one.machine));
+      const wanted = new Set([...groups.keys(), ...cut.map(({ group }) => group)]);
+      const without = [...wanted].filter((group) => !own.some(([name]) => name === group));
+      for (const group of without)
+        if (group !== undefined)
+          notices.push(fewInGroup(`${machine}, ${crop}`, group, groups.get(group)?.length ?? 0));
+      const owned = own.reduce((sum, [, some]) => sum + some.length, 0);
+      if (without.length === 0 && owned === loads.length) continue;
+    }
+    fitted(machine, crop, loads);
   }
   const without = onceEach((machine, crop) => estimateLoadFit([], choices, priorFor(choices, machine, crop)));
-  const massFitOf = (machine: string, crop: Crop): MassFit =>
-    fits.get(keyOf(machine, crop.name)) ??
-    fits.get(keyOf(ALL_MACHINES, crop.name)) ?? {
-      fit: without(machine, crop.name),
-      bulk_density_kg_m3: crop.bulk_density_kg_m3,
-    };
-  for (const { machine, crop, isFlowLog } of machinesInCrops(input)) {
-    const { fit } = massFitOf(machine, crop);
+  const massFitOf = (machine: string, crop: Crop, field?: string): MassFit => {
+    const group = field === undefined ? undefined : grouping?.ofField(machine, field);
+    return (
+      fits.get(keyOf(machine, crop.name, group)) ??
+      fits.get(keyOf(machine, crop.name)) ??
+      fits.get(keyOf(ALL_MACHINES, crop.name, group)) ??
+      fits.get(keyOf(ALL_MACHINES, crop.name)) ?? {
+        fit: without(machine, crop.name),
+        bulk_density_kg_m3: crop.bulk_density_kg_m3,
+      }
+    );
+  };
+  const told = new Set<LoadFitSolution>();
+  for (const { machine, crop, field, isFlowLog } of harvests) {
+    const { fit } = massFitOf(machine, crop, field);
     // what has loads has been spoken of with its fit
-    if (fit.rows.length > 0) continue;
+    if (fit.rows.length > 0 || told.has(fit)) continue;
+    told.add(fit);
     summaries.push(calibrationSummary(fit, machine, crop.name));
     solutions.push(fit);
     if (fit.model === 'uncalibrated') notices.push(uncalibrated(machine, crop.name, isFlowLog));
@@ -167,8 +204,12 @@ function onceEach(
   };
 }
 
-function keyOf(machine: string, crop: string): string {
-  return JSON.stringify([machine, crop]);
+function keyOf(machine: string, crop: string, group?: string): string {
+  return JSON.stringify(group === undefined ? [machine, crop] : [machine, crop, group]);
+}
+
+function isBy(machine: string, one: string): boolean {
+  return machine === ALL_MACHINES || machine === one;
 }
 
 /** Fields with the spells in which their grain passed each machine's beam. */
@@ -194,14 +235,24 @@ function spellsOf({ beam0_s, beam1_s }: PlotCredit): Float64Array {
   return Float64Array.from(bounds_s);
 }
 
-function machinesInCrops({ season, crops, records, ground }: SeasonCalibrationInput) {
-  const seen = new Map<string, { machine: string; crop: Crop; isFlowLog: boolean }>();
+/** Machines in crops, and in groups where there are any, with one of the fields each. */
+function machinesInCrops(
+  { season, crops, records, ground }: SeasonCalibrationInput,
+  grouping: LoadGrouping | undefined,
+) {
+  const seen = new Map<
+    string,
+    { machine: string; crop: Crop; field: string; group: string | undefined; isFlowLog: boolean }
+  >();
   for (const { field, plots } of ground.fields) {
     for (const plot of plots) {
       const record = records[plot.record];
       const machine = season.machines[record.machine].id;
+      const { name } = season.fields[field];
+      const group = grouping?.ofField(machine, name);
       const crop = crops[field];
-      seen.set(keyOf(machine, crop.name), { machine, crop, isFlowLog: record.grain.kind === 'flow' });
+      const isFlowLog = record.grain.kind === 'flow';
+      seen.set(keyOf(machine, crop.name, group), { machine, crop, field: name, group, isFlowLog });
     }
   }
   return [...seen.values()];

@@ -106,8 +106,8 @@ export type SingleEdit =
       readonly span: { readonly start_utc: string; readonly end_utc: string } | null;
     };
 
-/** What is entered about calibration beyond model, loads and times: gains carried over, settlements, agreements. */
-export type CalibrationLists = Pick<CalibrationSheet, 'prior' | 'settlements' | 'agreements'>;
+/** What is entered about calibration beyond model, loads and times: gains carried over, settlements, agreements, groups. */
+export type CalibrationLists = Pick<CalibrationSheet, 'prior' | 'settlements' | 'agreements' | 'groups'>;
 
 /** One action, or several that stand under one name in the history and come or go together. */
 export type SeasonEdit =

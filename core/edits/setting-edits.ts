@@ -133,12 +133,13 @@ const LIST_NAMES = {
   prior: ['Gain carried over', 'No gain carried over'],
   settlements: ['Fields reconciled to their settlement', 'No field reconciled to a settlement'],
   agreements: ['Machines made to agree', 'Machines left as they are'],
+  groups: ['Calibration by variety or period', 'One calibration a machine and crop'],
 } as const satisfies Record<keyof CalibrationLists, readonly [string, string]>;
 
 export function setCalibration(season: Season, change: Patch<CalibrationLists>): Result<Change> {
   const names = (Object.keys(LIST_NAMES) as (keyof CalibrationLists)[])
     .filter((key) => change[key] !== undefined)
-    .map((key) => LIST_NAMES[key][(change[key] ?? []).length > 0 ? 0 : 1]);
+    .map((key) => LIST_NAMES[key][Object.keys(change[key] ?? {}).length > 0 ? 0 : 1]);
   const name = names.length > 0 ? names.join(', ') : 'Nothing changed in the calibration';
   return settingsChange(season, { calibration: change as JsonObject }, name);
 }

@@ -180,7 +180,7 @@ export const POINTS = step(
       crop: crop.name,
       standard_moisture_pct,
       fallback_moisture_pct: moisture.moisture_pct,
-      massFitOf: (machine) => calibration.massFitOf(machine, crop),
+      massFitOf: (machine) => calibration.massFitOf(machine, crop, sheet.name),
       loads: calibration.spans,
       test_weights: { shares: calibration.test_weight_shares, usual_kg_m3: crop.bulk_density_kg_m3 },
     });

@@ -55,7 +55,7 @@ function sheetOf(season: Season): CalibrationSheet {
   return season.settings?.calibration ?? {};
 }
 
-function listEdit<List extends keyof CalibrationLists>(
+function listEdit<List extends Exclude<keyof CalibrationLists, 'groups'>>(
   list: List,
   entries: NonNullable<CalibrationLists[List]>,
 ): SeasonEdit {

@@ -80,7 +80,7 @@ function withError(
 }
 
 function fitLine(fit: CalibrationSummary, context: ReportContext): Markup {
-  const who = `${capitalised(fit.crop)}, ${machineName(context, fit.machine)}`;
+  const who = `${capitalised(fit.crop)}, ${machineName(context, fit.machine)}${fit.group === undefined ? '' : `, ${fit.group}`}`;
   if (fit.loads.length === 0) {
     return html`<li>${STATE_MARKS.mend}<span><b>${who}: not calibrated.</b> No scale ticket was given, so the map shows the pattern, not the weight.</span></li>`;
   }

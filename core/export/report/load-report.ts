@@ -29,7 +29,7 @@ export function* loadReportPieces(
 
 function fitPage(fit: CalibrationSummary, context: ReportContext): Markup {
   const { diagnostics } = fit;
-  return html`<section class="load-page"><h2>${capitalised(fit.crop)}, ${machineName(context, fit.machine)} <span class="kind">beam against scale</span></h2>
+  return html`<section class="load-page"><h2>${capitalised(fit.crop)}, ${machineName(context, fit.machine)}${fit.group === undefined ? '' : `, ${fit.group}`} <span class="kind">beam against scale</span></h2>
 ${fitBlock(fit, context, html`<figcaption>Each load: weight by the beam over weight on the scale. On the line both agree.</figcaption>`)}
 ${fit.loads.length > 0 ? detailTable(fit, context) : ''}
 ${diagnostics === undefined ? '' : worth(fit, diagnostics)}

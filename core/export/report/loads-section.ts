@@ -16,7 +16,7 @@ export function loadsSection(context: ReportContext): Markup {
 const CAPTION = html`<figcaption>Each load: weight by the beam over weight on the scale. On the line both agree.</figcaption>`;
 
 function titledBlock(fit: CalibrationSummary, context: ReportContext, caption: Markup | string): Markup {
-  const title = html`<h3>${capitalised(fit.crop)}, ${machineName(context, fit.machine)}</h3>`;
+  const title = html`<h3>${capitalised(fit.crop)}, ${machineName(context, fit.machine)}${fit.group === undefined ? '' : `, ${fit.group}`}</h3>`;
   return html`${title}${fitBlock(fit, context, caption)}`;
 }
 
