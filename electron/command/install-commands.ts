@@ -5,6 +5,9 @@ import type { CommandFrame } from './library-commands.ts';
 import { type PlacementChoices, placement } from './placement.ts';
 
 const LENGTHS = '\nLengths: 3.5in, "3 1/2in", 89mm; a bare number is inches, or mm with --units metric.';
+const NEEDED = `
+Needed: --depth and --width of the column, and of the paddles --pitch and --thickness, unless a season has them.
+Example: sheaflight placement --depth 3.5in --width 6in --pitch 8in --thickness 3/8in --reach-inside none`;
 const VERDICTS = '\nIt ends with 1 where something has to be mended before the first acre.';
 
 export function addInstallCommands(program: Command, { streams, ended, helpAfter }: CommandFrame): void {
@@ -34,7 +37,7 @@ export function addInstallCommands(program: Command, { streams, ended, helpAfter
   added(
     'placement',
     'where to mark and drill for the sensor: figures, and a worksheet with template to print',
-    LENGTHS,
+    LENGTHS + NEEDED,
   )
     .requiredOption('--depth <length>', 'depth of the elevator column, back to front, over its outside')
     .requiredOption('--width <length>', 'width of the column: the way of the beam')

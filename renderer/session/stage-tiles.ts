@@ -1,5 +1,5 @@
 /** The stage line's tiles: for every stage its one figure, and whether it is good, worth a look, or to be mended. */
-import type { SignalSummary, Summary } from '../../core/result.ts';
+import type { Summary } from '../../core/result.ts';
 import type { Season } from '../../core/season.ts';
 import { LEAST_POINTS, SURFACE_DEFAULTS } from '../../core/surface/surface-plan.ts';
 import {
@@ -81,7 +81,7 @@ function missingOf(season: Season): string {
 export function stageTiles(season: Season, summary: Summary, units: UnitSystem): readonly StageTile[] {
   return [
     logsTile(summary),
-    fillTile(summary.signals),
+    fillTile(summary),
     flowTile(summary, units),
     lagTile(summary),
     groundTile(summary, units),
@@ -110,7 +110,7 @@ function logsTile({ inputs }: Summary): StageTile {
   return tile('logs', { number: decimal(lines, 0), unit: 'lines' }, below, share > 0.01 ? 'look' : 'good');
 }
 
-function fillTile(signals: readonly SignalSummary[]): StageTile {
+function fillTile({ signals, health = [] }: Summary): StageTile {
   const levels = signals.flatMap(({ empty_level }) => (empty_level.last === null ? [] : [empty_level.last]));
   if (levels.length === 0) return tile('fill', { number: '–', unit: '' }, 'no beam in these logs', 'none');
   const low = percentOf(Math.min(...levels)).number;
@@ -121,9 +121,15 @@ function fillTile(signals: readonly SignalSummary[]): StageTile {
       first !== null && last !== null && Math.abs(last / first - 1) > DRIFT_LOOK_SHARE,
   );
   const odd = signals.reduce((sum, signal) => sum + signal.odd_paddles.length, 0);
+  const figure = { number: low === high ? low : `${low}–${high}`, unit: '%' };
+  const alerts = health.flatMap((day) => day.alerts);
+  if (alerts.length > 0) {
+    const state = alerts.some(({ verdict }) => verdict === 'mend') ? 'mend' : 'look';
+    const days = health.filter((day) => day.alerts.length > 0).length;
+    return tile('fill', figure, `${counted(days, 'day')} to look at`, state);
+  }
   const below =
     odd > 0 ? `${counted(odd, 'odd paddle')}` : isMeasured ? 'empty, measured' : 'empty, not measured';
-  const figure = { number: low === high ? low : `${low}–${high}`, unit: '%' };
   return tile('fill', figure, below, isMeasured && !drifts && odd === 0 ? 'good' : 'look');
 }
 

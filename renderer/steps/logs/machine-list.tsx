@@ -6,6 +6,7 @@ import { fittingOf } from '../../first-acre/fitting.ts';
 import { unitsOf } from '../../session/session-state.ts';
 import { useSession, useSessionState } from '../../session/use-session.ts';
 import { width } from '../../text/quantities.ts';
+import { counted } from '../../text/words.ts';
 import { NumberEntry } from '../panel.tsx';
 import { LengthEntry } from './length-entry.tsx';
 import { BEAM_MEASURES, type MachineMeasure, PADDLE_MEASURES, PLACE_MEASURES } from './machine-measures.ts';
@@ -31,6 +32,8 @@ function MachineNumbers({ machine }: { readonly machine: MachineSheet }) {
   const session = useSession();
   const units = unitsOf(useSessionState());
   const { paddle, unconfirmed = [] } = machine;
+  const health = useSessionState().built?.reply.summary.health ?? [];
+  const odd = health.filter((day) => day.machine === machine.id && day.alerts.length > 0).length;
   const change = (patch: Patch<MachineSheet>) =>
     void session.edit({ kind: 'change_machine', id: machine.id, change: patch });
   const lines = (measures: readonly MachineMeasure[]) =>
@@ -69,6 +72,11 @@ function MachineNumbers({ machine }: { readonly machine: MachineSheet }) {
         >
           Before the first acre: placement and beam check
         </button>
+        {odd > 0 && (
+          <button type="button" className="plain" onClick={() => session.look({ stage: 'fill' })}>
+            Sensor: {counted(odd, 'day')} to look at, under Fill
+          </button>
+        )}
       </p>
       {paddle === undefined && <PaddleForm machine={machine} />}
       <div className="lengths">
