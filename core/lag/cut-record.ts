@@ -104,3 +104,20 @@ export function cumulativeOnGrid(
   }
   return samples;
 }
+
+/** Whole step and part of a step of a grid at which the moment of each of `rows` lies, moved by the shift. */
+export function placesOnGrid(
+  rows: Int32Array,
+  t_s: Float64Array,
+  shift_s: number,
+  grid: Pick<UniformColumn, 't0_s' | 'step_s'>,
+): { readonly step: Int32Array; readonly part: Float64Array } {
+  const step = new Int32Array(rows.length);
+  const part = new Float64Array(rows.length);
+  for (let k = 0; k < rows.length; k++) {
+    const at = (t_s[rows[k]] + shift_s - grid.t0_s) / grid.step_s;
+    step[k] = Math.floor(at);
+    part[k] = at - step[k];
+  }
+  return { step, part };
+}

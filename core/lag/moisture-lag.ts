@@ -7,11 +7,10 @@
  * over pairs of neighbouring points of opposite passes is least at the right one. Moisture changes slowly over the ground,
  * so that many fields cannot tell; then nothing is said.
  */
-import { Interpolation } from '../columns.ts';
 import type { MoistureRecord } from '../signal/machine-record.ts';
 import { mean } from '../stats/moments.ts';
 import { median, scaledMad } from '../stats/quantiles.ts';
-import type { CutRecord } from './cut-record.ts';
+import { type CutRecord, cumulativeOnGrid, placesOnGrid } from './cut-record.ts';
 import { interiorPoints, type Margins, oppositePairs } from './opposite-pairs.ts';
 import { bootstrap, lowest, type PairSquares, valleyOf } from './valley.ts';
 
@@ -26,6 +25,8 @@ export interface MoistureLagSolution {
 const SHIFT_MIN_S = -15;
 const SHIFT_MAX_S = 75;
 const SHIFT_STEP_S = 1;
+/** Readings are smoothed over a far longer time; a whole number of these makes a shift. */
+const GRID_STEP_S = 0.5;
 /** At the start of a pass the chamber still holds the grain of the pass before. */
 const MARGINS: Margins = { start_margin_s: 35, end_margin_s: 5 };
 const MIN_PAIRS = 100;
@@ -77,10 +78,20 @@ function pairSquares(
   { t_s, moisture_pct }: MoistureRecord,
   shifts_s: Float64Array,
 ): PairSquares[] {
-  const readings = new Interpolation(t_s, moisture_pct);
-  const middle_s = Float64Array.from(pairs, (row) => (record.t0_s[row] + record.t1_s[row]) / 2);
+  const middle_s = record.t0_s.map((t0_s, row) => (t0_s + record.t1_s[row]) / 2);
+  const first_s = middle_s[0] + shifts_s[0];
+  const span_s = middle_s[middle_s.length - 1] + shifts_s[shifts_s.length - 1] - first_s;
+  const count = Math.ceil(span_s / GRID_STEP_S) + 2;
+  // on a grid, for pairs lead back and forth in time
+  const readings = cumulativeOnGrid(t_s, moisture_pct, first_s, GRID_STEP_S, count, 'total');
+  const { step, part } = placesOnGrid(pairs, middle_s, shifts_s[0], { t0_s: first_s, step_s: GRID_STEP_S });
+  const seen = new Float64Array(pairs.length);
   return Array.from(shifts_s, (shift_s) => {
-    const seen = middle_s.map((s) => readings.at(s + shift_s));
+    const shift = Math.round((shift_s - shifts_s[0]) / GRID_STEP_S);
+    for (let k = 0; k < seen.length; k++) {
+      const i = step[k] + shift;
+      seen[k] = readings[i] + (readings[i + 1] - readings[i]) * part[k];
+    }
     const centre = mean(seen);
     let variance = 0;
     const square = new Float64Array(pairs.length / 2);

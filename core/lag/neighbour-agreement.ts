@@ -12,7 +12,7 @@
 import type { GrainPassage } from '../signal/grain-passage.ts';
 import { mean } from '../stats/moments.ts';
 import { median } from '../stats/quantiles.ts';
-import { type CutRecord, cumulativeGrain, type UniformColumn } from './cut-record.ts';
+import { type CutRecord, cumulativeGrain, placesOnGrid, type UniformColumn } from './cut-record.ts';
 import { interiorPoints, type Margins, oppositePairs } from './opposite-pairs.ts';
 import { bootstrap, lowest, valleyOf } from './valley.ts';
 
@@ -104,18 +104,6 @@ function pairSquares(record: CutRecord, pairs: Int32Array, grain: UniformColumn,
     }
     return { square, variance: variance / pairs.length };
   });
-}
-
-/** Whole step and part of a step of the grid at which each pair's moment lies, moved by the first shift. */
-function placesOnGrid(pairs: Int32Array, t_s: Float64Array, shift_s: number, grain: UniformColumn) {
-  const step = new Int32Array(pairs.length);
-  const part = new Float64Array(pairs.length);
-  for (let k = 0; k < pairs.length; k++) {
-    const at = (t_s[pairs[k]] + shift_s - grain.t0_s) / grain.step_s;
-    step[k] = Math.floor(at);
-    part[k] = at - step[k];
-  }
-  return { step, part };
 }
 
 /** A valley less deep than a tenth of the curve's middle says nothing. */
