@@ -46,7 +46,8 @@ export function HealthDays({ days, season }: HealthDaysProps) {
             {days.map((day) => (
               <tr key={`${day.machine} ${day.day}`}>
                 <th scope="row">
-                  <StateMark state={worstOf(day)} /> {machineName(season, day.machine)}{' '}
+                  <StateMark state={worstOf(day)} /> {machineName(season, day.machine)}
+                  <br />
                   <span className="unit">{day.day}</span>
                 </th>
                 <td>{decimal(day.empty_mm, 1)}</td>
