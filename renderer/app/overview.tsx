@@ -2,7 +2,7 @@
 import type { FieldSummary } from '../../core/result.ts';
 import { kgM2FromTHa } from '../../core/units.ts';
 import { SmallMap, SmallMapLegend, type SmallScale } from '../map/small-map.tsx';
-import { bushelOf, fieldsByCrop, totalOf, totalWithInterval } from '../session/season-figures.ts';
+import { bushelOf, fieldsByCrop, intervalOf, totalOf } from '../session/season-figures.ts';
 import { type SessionState, unitsOf } from '../session/session-state.ts';
 import { useSession, useSessionState } from '../session/use-session.ts';
 import { area, decimal, grainMass, withError, yieldOf } from '../text/quantities.ts';
@@ -38,7 +38,7 @@ export function Overview() {
               crop
             </th>
             <th scope="col">ground</th>
-            <th scope="col">grain at standard moisture</th>
+            <th scope="col">grain at standard moisture, 95 %</th>
             <th scope="col">yield</th>
             <th scope="col">moisture</th>
             <th scope="col">points on the map</th>
@@ -69,7 +69,9 @@ export function Overview() {
                 <Figure of={area(field.area_ha, units)} />
               </td>
               <td>
-                <Figure of={totalWithInterval(field, bushel(field.crop), units)} />
+                <Figure of={grainMass(field.mass_std_kg, bushel(field.crop), units)} />
+                <br />
+                <span className="quiet">{intervalOf(field, bushel(field.crop), units).number}</span>
               </td>
               <td>
                 <Figure of={yieldOf(field.mean_yield_t_ha, bushel(field.crop), units)} />

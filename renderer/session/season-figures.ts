@@ -42,13 +42,6 @@ export function errorOfField({ uncertainty, mean_yield_se_t_ha, area_ha }: Field
   return mean_yield_se_t_ha === null ? null : kgFromTonnes(mean_yield_se_t_ha * area_ha);
 }
 
-/** A total with its 95 % interval: `105.14, 103.86–106.41 t`; the total alone where no interval is known. */
-export function totalWithInterval(field: FieldSummary, bushel_kg: number, units: UnitSystem): Quantity {
-  const total = grainMass(field.mass_std_kg, bushel_kg, units);
-  const { number } = intervalOf(field, bushel_kg, units);
-  return number === ABSENT ? total : { number: `${total.number}, ${number}`, unit: total.unit };
-}
-
 /** The 95 % interval of a field's total at standard moisture: `103.86–106.41 t`. */
 export function intervalOf(field: FieldSummary, bushel_kg: number, units: UnitSystem): Quantity {
   const error_kg = errorOfField(field);

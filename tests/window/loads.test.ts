@@ -49,7 +49,7 @@ describe('an agronomist defends a calibration', () => {
     await evidence()
       .locator('figcaption', { hasText: /No trend with moisture beyond chance/ })
       .waitFor();
-    await evidence().getByLabel('Residual, leverage and influence too').first().check();
+    await evidence().getByLabel('Residual, leverage and influence').first().check();
     await page.getByRole('columnheader', { name: 'leverage' }).first().waitFor();
     const soybean = evidence().locator('section', { hasText: 'Soybean, combine 1' });
     await soybean.getByText('Flows covered, and the next load').click();

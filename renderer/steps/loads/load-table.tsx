@@ -18,29 +18,33 @@ export function LoadTable({
 }: StepContext & { readonly fit: CalibrationSummary }) {
   const { unit } = scaleMass(0, units);
   const selected = state.view.ticket;
-  const [shown, setShown] = useState<'main' | 'all'>('main');
-  const isAll = shown === 'all';
+  const [shown, setShown] = useState<'weights' | 'influence'>('weights');
+  const isInfluence = shown === 'influence';
   return (
     <div className="table-wrap">
       <Switch
-        label="Residual, leverage and influence too"
-        isOn={isAll}
-        onChange={(isOn) => setShown(isOn ? 'all' : 'main')}
+        label="Residual, leverage and influence"
+        isOn={isInfluence}
+        onChange={(isOn) => setShown(isOn ? 'influence' : 'weights')}
       />
       <table>
         <thead>
           <tr>
             <th scope="col">ticket</th>
-            <th scope="col">scale, {unit}</th>
-            <th scope="col">beam, {unit}</th>
-            <th scope="col">error, %</th>
+            {!isInfluence && (
+              <>
+                <th scope="col">scale, {unit}</th>
+                <th scope="col">beam, {unit}</th>
+                <th scope="col">error, %</th>
+              </>
+            )}
             <th scope="col" title="error of the load when the fit is made without it">
               left out, %
             </th>
-            {isAll && (
+            {isInfluence && (
               <>
                 <th scope="col" title="error left out over its own standard error; beyond 3 is suspicious">
-                  studentised
+                  studen&shy;tised
                 </th>
                 <th scope="col" title="how much the load pulls the fit to itself, 0 to 1">
                   leverage
@@ -67,11 +71,15 @@ export function LoadTable({
                     <StateMark state={load.flagged ? 'look' : load.used ? 'good' : 'aside'} /> {load.ticket}
                   </button>
                 </th>
-                <td>{scaleMass(load.scale_kg, units).number}</td>
-                <td>{scaleMass(load.predicted_kg, units).number}</td>
-                <td>{withSign(load.error_pct, 1)}</td>
+                {!isInfluence && (
+                  <>
+                    <td>{scaleMass(load.scale_kg, units).number}</td>
+                    <td>{scaleMass(load.predicted_kg, units).number}</td>
+                    <td>{withSign(load.error_pct, 1)}</td>
+                  </>
+                )}
                 <td>{withSign(load.loo_error_pct, 1)}</td>
-                {isAll && (
+                {isInfluence && (
                   <>
                     <td>{withSign(load.studentised_residual, 1)}</td>
                     <td>{decimal(load.leverage, 2)}</td>
@@ -94,14 +102,7 @@ export function LoadTable({
                 isTried(load, state) ||
                 isMoved(load, state) ||
                 load.ticket === selected) && (
-                <WhyRow
-                  load={load}
-                  columns={isAll ? 9 : 6}
-                  units={units}
-                  state={state}
-                  session={session}
-                  reply={reply}
-                />
+                <WhyRow load={load} units={units} state={state} session={session} reply={reply} />
               )}
             </Fragment>
           ))}
@@ -111,23 +112,24 @@ export function LoadTable({
   );
 }
 
+/** As many whichever figures are shown. */
+const COLUMNS = 6;
+
 function WhyRow({
   load,
-  columns,
   units,
   state,
   session,
   reply,
 }: Pick<StepContext, 'state' | 'session' | 'units' | 'reply'> & {
   readonly load: LoadSummary;
-  readonly columns: number;
 }) {
   const other = exchangedWith(load.why);
   const exchange =
     other === undefined ? null : exchangeEdit([load.ticket, other], reply.loads, reply.epoch_utc_s);
   return (
     <tr className="why">
-      <td colSpan={columns}>
+      <td colSpan={COLUMNS}>
         {load.why} {expectation(load, units)}{' '}
         {isMoved(load, state) && (
           <>

@@ -39,10 +39,10 @@ export function ModelChoice({ fits, season, state, session }: ModelChoiceProps) 
         <table>
           <thead>
             <tr>
-              <th scope="col">curve</th>
+              <th scope="col">error left out, %</th>
               {priced.map((fit) => (
                 <th key={`${fit.machine} ${fit.crop}`} scope="col">
-                  {fit.crop}, {machineName(season, fit.machine)}, left out, %
+                  {fit.crop}, {machineName(season, fit.machine)}
                 </th>
               ))}
             </tr>
@@ -80,7 +80,7 @@ export function ModelChoice({ fits, season, state, session }: ModelChoiceProps) 
       )}
       <p className="estimate">
         ★ recommended: least error on loads that the fit has not seen, and the plain gain unless another beats
-        it by more than one standard error.
+        it by more than one standard error; moisture or test weight only where many loads differ in it.
       </p>
     </section>
   );
