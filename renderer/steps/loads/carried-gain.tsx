@@ -1,5 +1,5 @@
 /** Last season's gain, taken along as one load more: known as such, and worth as much as its own error says. */
-import { type FormEvent, useState } from 'react';
+import { type FormEvent, useId, useState } from 'react';
 import { type Carried, priorEdit, priorOf } from '../../session/calibration-edits.ts';
 import { decimal } from '../../text/quantities.ts';
 import { PreviewNote } from '../preview-note.tsx';
@@ -9,6 +9,7 @@ import type { FitContext } from './fit-section.tsx';
 const USUAL_SE_PCT = 3;
 
 export function CarriedGain({ fit, season, session }: FitContext) {
+  const id = useId();
   const place = { machine: fit.machine, crop: fit.crop };
   const held = priorOf(season, place);
   const inForce = fit.diagnostics?.prior ?? null;
@@ -31,9 +32,9 @@ export function CarriedGain({ fit, season, session }: FitContext) {
         </p>
       )}
       <form className="form-grid entries" onSubmit={give}>
-        <label htmlFor={`factor ${fit.machine} ${fit.crop}`}>Gain, scale over beam</label>
+        <label htmlFor={`${id}factor`}>Gain, scale over beam</label>
         <input
-          id={`factor ${fit.machine} ${fit.crop}`}
+          id={`${id}factor`}
           type="number"
           step="any"
           min={0.1}
@@ -41,9 +42,9 @@ export function CarriedGain({ fit, season, session }: FitContext) {
           value={factor}
           onChange={({ target }) => setFactor(target.value)}
         />
-        <label htmlFor={`se ${fit.machine} ${fit.crop}`}>Known to ±, % (one standard error)</label>
+        <label htmlFor={`${id}se`}>Known to ±, % (one standard error)</label>
         <input
-          id={`se ${fit.machine} ${fit.crop}`}
+          id={`${id}se`}
           type="number"
           step="any"
           min={0.1}
@@ -51,13 +52,8 @@ export function CarriedGain({ fit, season, session }: FitContext) {
           value={se}
           onChange={({ target }) => setSe(target.value)}
         />
-        <label htmlFor={`from ${fit.machine} ${fit.crop}`}>From where</label>
-        <input
-          id={`from ${fit.machine} ${fit.crop}`}
-          type="text"
-          value={from}
-          onChange={({ target }) => setFrom(target.value)}
-        />
+        <label htmlFor={`${id}from`}>From where</label>
+        <input id={`${id}from`} type="text" value={from} onChange={({ target }) => setFrom(target.value)} />
         <div className="foot">
           <button type="submit" className="framed" disabled={!isWhole}>
             Try it
