@@ -19,7 +19,7 @@ export const PLANTED_FAULTS = [
   'fix_jump',
   /** No fixes. */
   'dropout',
-  /** The moisture sensor shows 8 to 14 points too much or too little. */
+  /** The moisture sensor shows 8 to 14 points too much, or 6 to 9 too little: still what grain can have. */
   'moisture_fault',
   /** Chaff rides on the paddles: heaps look two to three times as high. */
   'burst',
@@ -88,7 +88,10 @@ function extentOf(kind: PlantedFault, random: Random): { duration_s: number; siz
     case 'dropout':
       return { duration_s: Math.round(random.between(7, 14)), size: 0 };
     case 'moisture_fault':
-      return { duration_s: random.between(25, 40), size: sign * random.between(8, 14) };
+      return {
+        duration_s: random.between(25, 40),
+        size: sign > 0 ? random.between(8, 14) : -random.between(6, 9),
+      };
     case 'burst':
       return { duration_s: random.between(4, 9), size: random.between(2, 3) };
     case 'overrun':
