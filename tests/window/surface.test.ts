@@ -18,10 +18,10 @@ describe('the surface in the window', () => {
     await openSample(page);
     await openStage(page, 'surface');
     const finding = page.locator('.panel > header > p');
-    await finding.filter({ hasText: /cells of 5(\.0)? m by kriging\. Passes left out/ }).waitFor();
+    await finding.filter({ hasText: /cells of 16\.4 ft by kriging\. Passes left out/ }).waitFor();
     await page
       .locator('figcaption')
-      .filter({ hasText: /alike up to about \d+ m/ })
+      .filter({ hasText: /alike up to about \d+ ft/ })
       .waitFor();
     await page.getByLabel('Its standard error').check();
     await page.locator('.map-legend').filter({ hasText: 'Standard error of yield' }).waitFor();
@@ -32,6 +32,12 @@ describe('the surface in the window', () => {
     const lines = await page.locator('.field-outline').getAttribute('d');
     // the outline of the field alone has four corners
     expect(lines?.length).toBeGreaterThan(3000);
+    await page.getByRole('button', { name: 'SI', exact: true }).click();
+    await finding.filter({ hasText: /cells of 5\.0 m by kriging/ }).waitFor();
+    await page
+      .locator('figcaption')
+      .filter({ hasText: /alike up to about \d+ m/ })
+      .waitFor();
     const side = page.getByLabel('Side of a cell');
     await side.fill('20');
     await side.press('Enter');

@@ -30,7 +30,7 @@ export function LoadsPanel(context: StepContext) {
     >
       <Proposals {...context} />
       {fits.map((fit) => (
-        <FitSection key={`${fit.machine} ${fit.crop}`} fit={fit} {...context} />
+        <FitSection key={`${fit.machine} ${fit.crop} ${fit.group ?? ''}`} fit={fit} {...context} />
       ))}
       <ModelChoice fits={fits} {...context} />
       <Agreements {...context} />

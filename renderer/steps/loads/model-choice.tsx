@@ -41,7 +41,7 @@ export function ModelChoice({ fits, season, state, session }: ModelChoiceProps) 
             <tr>
               <th scope="col">error left out, %</th>
               {priced.map((fit) => (
-                <th key={`${fit.machine} ${fit.crop}`} scope="col">
+                <th key={`${fit.machine} ${fit.crop} ${fit.group ?? ''}`} scope="col">
                   {fit.crop}, {machineName(season, fit.machine)}
                 </th>
               ))}
@@ -62,7 +62,7 @@ export function ModelChoice({ fits, season, state, session }: ModelChoiceProps) 
                   </label>
                 </th>
                 {priced.map((fit) => (
-                  <td key={`${fit.machine} ${fit.crop}`}>{priceOf(fit, model)}</td>
+                  <td key={`${fit.machine} ${fit.crop} ${fit.group ?? ''}`}>{priceOf(fit, model)}</td>
                 ))}
               </tr>
             ))}
@@ -71,7 +71,7 @@ export function ModelChoice({ fits, season, state, session }: ModelChoiceProps) 
       </div>
       <PreviewNote isOf={(edit) => edit.kind === 'set_model'} />
       {unlike.map((fit) => (
-        <p key={`${fit.machine} ${fit.crop}`} className="estimate">
+        <p key={`${fit.machine} ${fit.crop} ${fit.group ?? ''}`} className="estimate">
           {choiceWords(fit, machineName(season, fit.machine))}
         </p>
       ))}

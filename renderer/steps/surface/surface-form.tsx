@@ -6,7 +6,7 @@ import type { SurfaceModelSheet, SurfaceSheet } from '../../../core/surface/surf
 import type { Session } from '../../session/session.ts';
 import { SURFACE_METHOD_WORDS } from '../../session/stage-tiles.ts';
 import { NumberEntry } from '../panel.tsx';
-import { T2_HA2 } from './variogram-chart.tsx';
+import type { ShownUnit, SurfaceUnits } from './surface-units.ts';
 
 const SHAPES = ['spherical', 'exponential', 'gaussian', 'matern'] as const;
 const METHODS = ['kriging', 'inverse_distance', 'block_mean'] as const;
@@ -16,9 +16,11 @@ interface SurfaceFormProps {
   readonly sheet: SurfaceSheet;
   readonly details: SurfaceReply;
   readonly cell_m: number;
+  readonly shown: SurfaceUnits;
 }
 
-export function SurfaceForm({ session, sheet, details, cell_m }: SurfaceFormProps) {
+export function SurfaceForm({ session, sheet, details, cell_m, shown }: SurfaceFormProps) {
+  const { length } = shown;
   const set = (change: Patch<SurfaceSheet>) => void session.edit({ kind: 'set_surface', change });
   const method = sheet.method ?? SURFACE_DEFAULTS.method;
   return (
@@ -40,10 +42,10 @@ export function SurfaceForm({ session, sheet, details, cell_m }: SurfaceFormProp
       <div className="measure">
         <NumberEntry
           label="Side of a cell"
-          unit="m"
-          entered={sheet.cell_m}
-          fallback={cell_m}
-          onEnter={(side_m) => set({ cell_m: side_m })}
+          unit={length.unit}
+          entered={sheet.cell_m === undefined ? undefined : length.per_si * sheet.cell_m}
+          fallback={length.per_si * cell_m}
+          onEnter={(side) => set({ cell_m: side === null ? null : side / length.per_si })}
         />
       </div>
       {method !== 'block_mean' && (
@@ -69,7 +71,7 @@ export function SurfaceForm({ session, sheet, details, cell_m }: SurfaceFormProp
           />
         </div>
       )}
-      {details.model !== null && <ModelForm sheet={sheet} details={details} set={set} />}
+      {details.model !== null && <ModelForm sheet={sheet} details={details} shown={shown} set={set} />}
     </section>
   );
 }
@@ -83,10 +85,11 @@ const METHOD_HELP = {
 interface ModelFormProps {
   readonly sheet: SurfaceSheet;
   readonly details: SurfaceReply;
+  readonly shown: SurfaceUnits;
   readonly set: (change: Patch<SurfaceSheet>) => void;
 }
 
-function ModelForm({ sheet, details, set }: ModelFormProps) {
+function ModelForm({ sheet, details, shown, set }: ModelFormProps) {
   const { model } = details;
   if (model === null) return null;
   const setModel = (change: Partial<SurfaceModelSheet> | null) => {
@@ -95,14 +98,14 @@ function ModelForm({ sheet, details, set }: ModelFormProps) {
     const kept = { nugget, partial_sill, range_m, ...(smoothness === undefined ? {} : { smoothness }) };
     set({ shape: model.shape, model: { ...kept, ...change } });
   };
-  const entry = (label: string, key: 'nugget' | 'partial_sill' | 'range_m', unit: string, factor: number) => (
+  const entry = (label: string, key: 'nugget' | 'partial_sill' | 'range_m', { unit, per_si }: ShownUnit) => (
     <div className="measure">
       <NumberEntry
         label={label}
         unit={unit}
-        entered={sheet.model === undefined ? undefined : factor * sheet.model[key]}
-        fallback={factor * model[key]}
-        onEnter={(number) => setModel(number === null ? null : { [key]: number / factor })}
+        entered={sheet.model === undefined ? undefined : per_si * sheet.model[key]}
+        fallback={per_si * model[key]}
+        onEnter={(number) => setModel(number === null ? null : { [key]: number / per_si })}
       />
     </div>
   );
@@ -127,9 +130,9 @@ function ModelForm({ sheet, details, set }: ModelFormProps) {
           </select>
         </label>
       </p>
-      {entry('Nugget', 'nugget', '(t/ha)²', T2_HA2)}
-      {entry('Partial sill', 'partial_sill', '(t/ha)²', T2_HA2)}
-      {entry('Range', 'range_m', 'm', 1)}
+      {entry('Nugget', 'nugget', shown.square)}
+      {entry('Partial sill', 'partial_sill', shown.square)}
+      {entry('Range', 'range_m', shown.length)}
     </>
   );
 }

@@ -6,6 +6,7 @@ import { useSurface } from '../../session/surfaces.ts';
 import { decimal, type Quantity, yieldOf } from '../../text/quantities.ts';
 import { Pairs, Panel, type StepContext } from '../panel.tsx';
 import { SurfaceForm } from './surface-form.tsx';
+import { type ShownUnit, surfaceUnits } from './surface-units.ts';
 import { VariogramChart } from './variogram-chart.tsx';
 import { ZoneForm } from './zone-form.tsx';
 
@@ -24,10 +25,11 @@ export function SurfacePanel({ field, season, session, state, units, bushel_kg }
       ? ''
       : ` Passes left out are foretold within ${error.number} ${error.unit} (root mean square).`;
   const { colourBy } = state.view;
+  const { length } = surfaceUnits(units, bushel_kg);
   return (
     <Panel
       title={title}
-      finding={`${decimal(details.cells, 0)} cells of ${decimal(cell_m, 1)} m by ${SURFACE_METHOD_WORDS[details.method]}.${foretold}${isMaking ? ` ${MAKING}` : ''}`}
+      finding={`${decimal(details.cells, 0)} cells of ${decimal(length.per_si * cell_m, 1)} ${length.unit} by ${SURFACE_METHOD_WORDS[details.method]}.${foretold}${isMaking ? ` ${MAKING}` : ''}`}
       meaning={<Meaning test={test} />}
     >
       {details.notices.map(({ text }) => (
@@ -50,8 +52,8 @@ export function SurfacePanel({ field, season, session, state, units, bushel_kg }
           ))}
         </fieldset>
       </section>
-      <VariogramChart details={details} />
-      {details.directions.length > 0 && <Pairs of={rangesOf(details)} />}
+      <VariogramChart details={details} shown={surfaceUnits(units, bushel_kg)} />
+      {details.directions.length > 0 && <Pairs of={rangesOf(details, length)} />}
       {test !== null && <Pairs of={figuresOf(test, shown)} />}
       <ZoneForm
         session={session}
@@ -66,6 +68,7 @@ export function SurfacePanel({ field, season, session, state, units, bushel_kg }
         sheet={season.settings?.surface ?? {}}
         details={details}
         cell_m={cell_m}
+        shown={surfaceUnits(units, bushel_kg)}
       />
     </Panel>
   );
@@ -95,10 +98,13 @@ function Meaning({ test }: { readonly test: SurfaceTest | null }) {
 const DIRECTIONS = ['north–south', 'north-east–south-west', 'east–west', 'south-east–north-west'];
 
 /** How far yields are alike in each direction: much further one way than another is worth a model of its own. */
-function rangesOf({ directions }: SurfaceReply): readonly (readonly [string, Quantity])[] {
+function rangesOf({ directions }: SurfaceReply, length: ShownUnit): readonly (readonly [string, Quantity])[] {
   return directions.map(({ azimuth_deg, effective_range_m }) => [
     `Alike ${DIRECTIONS[azimuth_deg / 45]} up to`,
-    { number: decimal(effective_range_m, 0), unit: 'm' },
+    {
+      number: decimal(effective_range_m === null ? null : length.per_si * effective_range_m, 0),
+      unit: length.unit,
+    },
   ]);
 }
 

@@ -5,13 +5,18 @@ import { BottomAxis, LeftAxis, type PlotBox } from '../../charts/axes.tsx';
 import { type AxisScale, axisScale } from '../../charts/axis-scale.ts';
 import { ChartFigure } from '../../charts/chart-figure.tsx';
 import { decimal } from '../../text/quantities.ts';
+import type { SurfaceUnits } from './surface-units.ts';
 
 const HEIGHT = 210;
 const CURVE_STEPS = 80;
-/** (kg/m²)² in (t/ha)². */
-export const T2_HA2 = 100;
 
-export function VariogramChart({ details }: { readonly details: SurfaceReply }) {
+interface VariogramChartProps {
+  readonly details: SurfaceReply;
+  readonly shown: SurfaceUnits;
+}
+
+export function VariogramChart({ details, shown }: VariogramChartProps) {
+  const { length, square } = shown;
   const { variogram, model, effective_range_m, directions } = details;
   if (variogram.length < 2) return null;
   const longest_m = variogram[variogram.length - 1].distance_m;
@@ -20,7 +25,7 @@ export function VariogramChart({ details }: { readonly details: SurfaceReply }) 
   const title =
     effective_range_m === null
       ? 'Yields differ alike at every distance.'
-      : `Yields are alike up to about ${decimal(effective_range_m, 0)} m.`;
+      : `Yields are alike up to about ${decimal(length.per_si * effective_range_m, 0)} ${length.unit}.`;
   return (
     <ChartFigure
       title={title}
@@ -32,29 +37,37 @@ export function VariogramChart({ details }: { readonly details: SurfaceReply }) 
         </>
       }
       table={{
-        head: ['Distance, m', 'Pairs', 'Half mean square, (t/ha)²', 'Model', ...directions.map(nameOf)],
+        head: [
+          `Distance, ${length.unit}`,
+          'Pairs',
+          `Half mean square, ${square.unit}`,
+          'Model',
+          ...directions.map(nameOf),
+        ],
         rows: variogram.map((row, k) => [
-          decimal(row.distance_m, 1),
+          decimal(length.per_si * row.distance_m, length.digits),
           decimal(row.pairs, 0),
-          decimal(T2_HA2 * row.semivariance, 3),
-          decimal(row.modelled === null ? null : T2_HA2 * row.modelled, 3),
-          ...directions.map((along) => decimal(T2_HA2 * (along.variogram[k]?.semivariance ?? Number.NaN), 3)),
+          decimal(square.per_si * row.semivariance, square.digits),
+          decimal(row.modelled === null ? null : square.per_si * row.modelled, square.digits),
+          ...directions.map((along) =>
+            decimal(square.per_si * (along.variogram[k]?.semivariance ?? Number.NaN), square.digits),
+          ),
         ]),
       }}
     >
       {(width) => {
         const box: PlotBox = { left: 46, right: width - 10, top: 24, bottom: HEIGHT - 34 };
-        const x = axisScale(0, longest_m * 1.03, box.left, box.right);
-        const y = axisScale(0, T2_HA2 * highest * 1.08, box.bottom, box.top);
+        const x = axisScale(0, length.per_si * longest_m * 1.03, box.left, box.right);
+        const y = axisScale(0, square.per_si * highest * 1.08, box.bottom, box.top);
         const curve = Array.from({ length: CURVE_STEPS }, (_, k) => {
           const distance_m = ((k + 0.01) / (CURVE_STEPS - 1)) * longest_m;
-          return `${x.of(distance_m).toFixed(1)} ${y.of(T2_HA2 * (semivariance?.(distance_m) ?? 0)).toFixed(1)}`;
+          return `${x.of(length.per_si * distance_m).toFixed(1)} ${y.of(square.per_si * (semivariance?.(distance_m) ?? 0)).toFixed(1)}`;
         });
         return (
           <>
-            <LeftAxis scale={y} box={box} name="half mean square of differences, (t/ha)²" />
-            <BottomAxis scale={x} box={box} name="distance, m" />
-            <Directions details={details} x={x} y={y} />
+            <LeftAxis scale={y} box={box} name={`half mean square of differences, ${square.unit}`} />
+            <BottomAxis scale={x} box={box} name={`distance, ${length.unit}`} />
+            <Directions details={details} shown={shown} x={x} y={y} />
             {semivariance && (
               <g className="curve series-0">
                 <path d={`M${curve.join('L')}`} className="line" />
@@ -64,8 +77,8 @@ export function VariogramChart({ details }: { readonly details: SurfaceReply }) 
               {variogram.map((row) => (
                 <circle
                   key={row.distance_m}
-                  cx={x.of(row.distance_m)}
-                  cy={y.of(T2_HA2 * row.semivariance)}
+                  cx={x.of(length.per_si * row.distance_m)}
+                  cy={y.of(square.per_si * row.semivariance)}
                   r={3.2}
                   className="mark"
                 />
@@ -81,10 +94,10 @@ export function VariogramChart({ details }: { readonly details: SurfaceReply }) 
 /** Faint lines of the variograms by direction. */
 function Directions({
   details,
+  shown: { length, square },
   x,
   y,
-}: {
-  readonly details: SurfaceReply;
+}: VariogramChartProps & {
   readonly x: AxisScale;
   readonly y: AxisScale;
 }) {
@@ -94,7 +107,7 @@ function Directions({
         d={variogram
           .map(
             (row, k) =>
-              `${k === 0 ? 'M' : 'L'}${x.of(row.distance_m).toFixed(1)} ${y.of(Math.min(T2_HA2 * row.semivariance, y.high)).toFixed(1)}`,
+              `${k === 0 ? 'M' : 'L'}${x.of(length.per_si * row.distance_m).toFixed(1)} ${y.of(Math.min(square.per_si * row.semivariance, y.high)).toFixed(1)}`,
           )
           .join('')}
         className="line"

@@ -8,6 +8,7 @@ import { type ShownSurface, surfacesOf } from '../../session/surfaces.ts';
 import { area, type Quantity, yieldOf } from '../../text/quantities.ts';
 import { counted } from '../../text/words.ts';
 import { NumberEntry, Pairs, type StepContext, Switch } from '../panel.tsx';
+import { surfaceUnits } from './surface-units.ts';
 
 const METHODS = [
   ['natural', 'natural breaks (default)'],
@@ -28,6 +29,7 @@ export function ZoneForm({ session, surface, sheet, isZoned, units, bushel_kg }:
   const zones = zonesOfSurface(surface, sheet);
   if (zones === null) return null;
   const { limits_kg_m2 } = zones;
+  const ground = surfaceUnits(units, bushel_kg).area;
   const shown = (yield_kg_m2: number) => yieldOf(tHaFromKgM2(yield_kg_m2), bushel_kg, units);
   const rows = Array.from({ length: limits_kg_m2.length + 1 }, (_, k): readonly [string, Quantity] => {
     const ofClass = zones.zones.filter((zone) => zone.class === k);
@@ -77,10 +79,14 @@ export function ZoneForm({ session, surface, sheet, isZoned, units, bushel_kg }:
       <div className="measure">
         <NumberEntry
           label="Smallest zone"
-          unit="m²"
-          entered={sheet.zones?.least_area_m2}
-          fallback={USUAL.least_area_m2}
-          onEnter={(least_area_m2) => set({ zones: { least_area_m2 } })}
+          unit={ground.unit}
+          entered={
+            sheet.zones?.least_area_m2 === undefined ? undefined : ground.per_si * sheet.zones.least_area_m2
+          }
+          fallback={ground.per_si * USUAL.least_area_m2}
+          onEnter={(ground_area) =>
+            set({ zones: { least_area_m2: ground_area === null ? null : ground_area / ground.per_si } })
+          }
         />
       </div>
     </section>
