@@ -2,6 +2,7 @@
 import type {
   AgreementSheet,
   CalibrationSheet,
+  GroupsSheet,
   PriorSheet,
   SettlementSheet,
 } from '../../core/calibration-sheet.ts';
@@ -49,6 +50,12 @@ export function agreementEdit(season: Season, pair: AgreementSheet, how: 'apply'
 
 export function isAgreed(season: Season, pair: AgreementSheet): boolean {
   return sheetOf(season).agreements?.some((one) => isPair(one, pair)) ?? false;
+}
+
+/** Loads fitted apart by variety or period; null: all of a machine and crop together. */
+export function groupsEdit(groups: GroupsSheet | null): SeasonEdit {
+  const change = groups === null ? null : { by: groups.by, splits_utc: groups.splits_utc ?? null };
+  return { kind: 'set_calibration', change: { groups: change } };
 }
 
 function sheetOf(season: Season): CalibrationSheet {

@@ -33,6 +33,7 @@ export function FitSection(context: FitContext) {
         <span>
           <StateMark state={isFlagged ? 'look' : fit.loads.length === 0 ? 'mend' : 'good'} />{' '}
           {capitalised(fit.crop)}, {machineName(season, fit.machine)}
+          {fit.group === undefined ? '' : `, ${fit.group}`}
         </span>
         <span className="quiet">{modelWords(fit.model)}</span>
       </h3>

@@ -4,6 +4,7 @@ import { decimal } from '../../text/quantities.ts';
 import { Panel, type StepContext } from '../panel.tsx';
 import { Agreements } from './agreements.tsx';
 import { FitSection } from './fit-section.tsx';
+import { GroupChoice } from './group-choice.tsx';
 import { LoadReport } from './load-report.tsx';
 import { ModelChoice } from './model-choice.tsx';
 import { Proposals } from './proposals.tsx';
@@ -33,6 +34,7 @@ export function LoadsPanel(context: StepContext) {
         <FitSection key={`${fit.machine} ${fit.crop} ${fit.group ?? ''}`} fit={fit} {...context} />
       ))}
       <ModelChoice fits={fits} {...context} />
+      <GroupChoice {...context} />
       <Agreements {...context} />
       <LoadReport {...context} />
     </Panel>

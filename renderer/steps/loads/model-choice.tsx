@@ -43,6 +43,7 @@ export function ModelChoice({ fits, season, state, session }: ModelChoiceProps) 
               {priced.map((fit) => (
                 <th key={`${fit.machine} ${fit.crop} ${fit.group ?? ''}`} scope="col">
                   {fit.crop}, {machineName(season, fit.machine)}
+                  {fit.group === undefined ? '' : `, ${fit.group}`}
                 </th>
               ))}
             </tr>

@@ -33,6 +33,23 @@ export function FieldList({ fields }: { readonly fields: readonly FieldSheet[] }
                 <option key={crop}>{crop}</option>
               ))}
             </select>
+            <label htmlFor={`variety of ${field.name}`}>Variety</label>
+            <input
+              id={`variety of ${field.name}`}
+              type="text"
+              aria-label={`Variety of ${field.name}`}
+              key={field.variety ?? ''}
+              defaultValue={field.variety ?? ''}
+              onBlur={({ target }) => {
+                const variety = target.value.trim();
+                if (variety !== (field.variety ?? ''))
+                  void session.edit({
+                    kind: 'change_field',
+                    name: field.name,
+                    change: { variety: variety === '' ? null : variety },
+                  });
+              }}
+            />
             <div className="measure">
               <NumberEntry
                 label="Standard moisture"

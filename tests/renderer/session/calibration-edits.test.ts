@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import type { CalibrationSheet } from '../../../core/calibration-sheet.ts';
+import { applyEdit, type SeasonEdit } from '../../../core/edits.ts';
 import type { Season } from '../../../core/season.ts';
 import {
   agreementEdit,
+  groupsEdit,
   isAgreed,
   priorEdit,
   priorOf,
@@ -67,5 +69,21 @@ describe('lists of a calibration', () => {
       kind: 'set_calibration',
       change: { agreements: null },
     });
+  });
+});
+
+describe('loads fitted apart', () => {
+  it('by variety or by period, and together again, whatever stood there before', () => {
+    const kept = (from: Season, edit: SeasonEdit) => {
+      const change = applyEdit(from, edit);
+      if (!change.ok) throw new Error(change.error.text);
+      return change.value.season;
+    };
+    const splits_utc = ['2026-10-10T05:00:00Z'];
+    const byPeriod = kept(SEASON, groupsEdit({ by: 'period', splits_utc }));
+    expect(byPeriod.settings?.calibration?.groups).toEqual({ by: 'period', splits_utc });
+    const byVariety = kept(byPeriod, groupsEdit({ by: 'variety' }));
+    expect(byVariety.settings?.calibration?.groups).toEqual({ by: 'variety' });
+    expect(kept(byVariety, groupsEdit(null)).settings?.calibration?.groups).toBeUndefined();
   });
 });
