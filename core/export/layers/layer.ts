@@ -9,6 +9,10 @@ export interface ExportLayer {
   readonly field: string;
   readonly crop: string;
   readonly rows: number;
+  /** % wet basis, what the layer's yields are at; absent where nobody knows. */
+  readonly standard_moisture_pct?: number;
+  /** The field's boundary, rings as those of a polygon row; absent where it has none. */
+  readonly boundary?: readonly Float64Array[];
   readonly geometry: LayerGeometry;
   readonly columns: readonly LayerColumn[];
 }
