@@ -175,6 +175,14 @@ export function sumOf(column: Float64Array): number {
   return sum;
 }
 
+/**
+ * √(x² + y²), ten times as fast as `Math.hypot`, which guards against overflow: for metres, seconds and kilograms, whose
+ * squares are far from any limit.
+ */
+export function lengthOf(x: number, y: number): number {
+  return Math.sqrt(x * x + y * y);
+}
+
 /** A number as JSON can hold it: null where it is NaN or infinite. */
 export function finiteOrNull(x: number): number | null {
   return Number.isFinite(x) ? x : null;

@@ -72,7 +72,7 @@ export function estimateEndsOfPasses(
   const roughMixing = COARSE_MIXING_S[Math.floor(start / coarseL.length)];
   if (start % coarseL.length === 0 || start % coarseL.length === coarseL.length - 1) return undefined;
 
-  const fineL = steps(roughL - 3, roughL + 3, 0.25);
+  const fineL = steps(roughL - 3, roughL + 3, STEP_S);
   const fineMixing = steps(Math.max(0.25, roughMixing - 2), roughMixing + 2.5, 0.5);
   const rough = unexplainedTable(area, grain, gaps, Float64Array.of(roughL), [roughMixing]);
   const close = trimmedGaps(gaps, rough).map((gap) => closely(gap, roughL, area.length));
@@ -131,9 +131,14 @@ function trimmedGaps(gaps: readonly Gap[], rough: readonly Float64Array[]): Gap[
   return gaps.filter((_, g) => rough[g][0] <= Math.max(4 * typical, 0.01));
 }
 
-function total(table: readonly Float64Array[], cells: number): Float64Array {
+/** Sum of the rows, each as often as `times` says; once each without it. */
+function total(table: readonly Float64Array[], cells: number, times?: Float64Array): Float64Array {
   const sum = new Float64Array(cells);
-  for (const row of table) for (let k = 0; k < cells; k++) sum[k] += row[k];
+  for (let g = 0; g < table.length; g++) {
+    const row = table[g];
+    const often = times === undefined ? 1 : times[g];
+    if (often > 0) for (let k = 0; k < cells; k++) sum[k] += often * row[k];
+  }
   return sum;
 }
 
@@ -182,9 +187,11 @@ function bootstrap(
   const draw = createDeterministicDraw();
   const transport = new Float64Array(BOOTSTRAPS);
   const mixing = new Float64Array(BOOTSTRAPS);
+  const times = new Float64Array(table.length);
   for (let b = 0; b < BOOTSTRAPS; b++) {
-    const sample = table.map(() => table[draw(table.length)]);
-    const best = refine(total(sample, cells), transports_s, mixings_s);
+    times.fill(0);
+    for (let g = 0; g < table.length; g++) times[draw(table.length)]++;
+    const best = refine(total(table, cells, times), transports_s, mixings_s);
     transport[b] = best.transport_s;
     mixing[b] = best.mixing_s;
   }

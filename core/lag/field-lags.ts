@@ -13,7 +13,11 @@ import type { CutRecord } from './cut-record.ts';
 import { type EndsOfPassesSolution, estimateEndsOfPasses } from './ends-of-passes.ts';
 import { chooseLag, enteredLag, type LagChoice } from './lag-choice.ts';
 import { estimateMoistureLag, type MoistureLagSolution } from './moisture-lag.ts';
-import { estimateNeighbourAgreement, type NeighbourAgreementSolution } from './neighbour-agreement.ts';
+import {
+  estimateNeighbourAgreement,
+  type NeighbourAgreementSolution,
+  SECOND_OPINION,
+} from './neighbour-agreement.ts';
 
 /** What one plot says of its lag. */
 export interface LagEvidence {
@@ -55,12 +59,16 @@ export interface PlotSeen {
 export const LAGS_OF_FIELD: EachTask<undefined, readonly PlotSeen[], Omit<LagEvidence, 'record'>[]> = {
   name: 'lags of a field',
   run: (_, plots) =>
-    plots.map(({ record, pass, passage, moisture, log }) => ({
+    plots.map(({ record, pass, passage, moisture, log }) => {
       // a flow log is written only while cutting: what runs out after a pass is not in it
-      ends: log === 'flow' ? undefined : estimateEndsOfPasses(record, passage),
-      neighbours: estimateNeighbourAgreement(record, pass, passage),
-      moisture: estimateMoistureLag(record, pass, moisture),
-    })),
+      const ends = log === 'flow' ? undefined : estimateEndsOfPasses(record, passage);
+      const opinion = ends === undefined ? undefined : SECOND_OPINION;
+      return {
+        ends,
+        neighbours: estimateNeighbourAgreement(record, pass, passage, opinion),
+        moisture: estimateMoistureLag(record, pass, moisture),
+      };
+    }),
 };
 
 /** Evidence of every plot of all fields. `headers_m` are the header widths of the season's machines. */

@@ -11,7 +11,7 @@ import type { MoistureRecord } from '../signal/machine-record.ts';
 import { mean } from '../stats/moments.ts';
 import { median, scaledMad } from '../stats/quantiles.ts';
 import { type CutRecord, cumulativeOnGrid, placesOnGrid } from './cut-record.ts';
-import { interiorPoints, type Margins, oppositePairs } from './opposite-pairs.ts';
+import { type Comparing, interiorPoints, oppositePairs } from './opposite-pairs.ts';
 import { bootstrap, lowest, type PairSquares, valleyOf } from './valley.ts';
 
 export interface MoistureLagSolution {
@@ -28,7 +28,7 @@ const SHIFT_STEP_S = 1;
 /** Readings are smoothed over a far longer time; a whole number of these makes a shift. */
 const GRID_STEP_S = 0.5;
 /** At the start of a pass the chamber still holds the grain of the pass before. */
-const MARGINS: Margins = { start_margin_s: 35, end_margin_s: 5 };
+const COMPARED: Comparing = { most_points: 2000, start_margin_s: 35, end_margin_s: 5 };
 const MIN_PAIRS = 100;
 /** A lag less certain than this is no better than that of the grain, whose difference is some 5 to 15 s. Ours. */
 const MOST_SE_S = 3;
@@ -49,7 +49,7 @@ export function estimateMoistureLag(
   moisture: MoistureRecord,
 ): MoistureLagSolution | undefined {
   if (moisture.t_s.length < MIN_PAIRS) return undefined;
-  const pairs = oppositePairs(record, pass, interiorPoints(record, pass, MARGINS));
+  const pairs = oppositePairs(record, pass, interiorPoints(record, pass, COMPARED));
   if (pairs.length / 2 < MIN_PAIRS) return undefined;
   const count = Math.round((SHIFT_MAX_S - SHIFT_MIN_S) / SHIFT_STEP_S) + 1;
   const shifts_s = Float64Array.from({ length: count }, (_, k) => SHIFT_MIN_S + k * SHIFT_STEP_S);

@@ -13,7 +13,7 @@ import type { GrainPassage } from '../signal/grain-passage.ts';
 import { mean } from '../stats/moments.ts';
 import { median } from '../stats/quantiles.ts';
 import { type CutRecord, cumulativeGrain, placesOnGrid, type UniformColumn } from './cut-record.ts';
-import { interiorPoints, type Margins, oppositePairs } from './opposite-pairs.ts';
+import { type Comparing, interiorPoints, oppositePairs } from './opposite-pairs.ts';
 import { bootstrap, lowest, valleyOf } from './valley.ts';
 
 export interface NeighbourAgreementSolution {
@@ -23,17 +23,21 @@ export interface NeighbourAgreementSolution {
   readonly curve: { readonly shift_s: Float64Array; readonly disagreement: Float64Array };
 }
 
-export interface NeighbourAgreementOptions extends Margins {
+export interface NeighbourAgreementOptions extends Comparing {
   readonly shift_min_s: number;
   readonly shift_max_s: number;
 }
 
-const SHIFT_RANGE: NeighbourAgreementOptions = {
+/** For a log that nothing else tells the lag of. */
+const ONLY_OPINION: NeighbourAgreementOptions = {
+  most_points: 4000,
   shift_min_s: -15,
   shift_max_s: 40,
   start_margin_s: 20,
   end_margin_s: 10,
 };
+/** Where the ends of passes have told it more closely, which is mostly: half the points see a mistake as well. */
+export const SECOND_OPINION: NeighbourAgreementOptions = { ...ONLY_OPINION, most_points: 2000 };
 
 const SHIFT_STEP_S = 0.5;
 const GRID_STEP_S = 0.25;
@@ -45,7 +49,7 @@ export function estimateNeighbourAgreement(
   record: CutRecord,
   pass: Int32Array,
   passage: GrainPassage,
-  options: NeighbourAgreementOptions = SHIFT_RANGE,
+  options: NeighbourAgreementOptions = ONLY_OPINION,
 ): NeighbourAgreementSolution | undefined {
   const candidates = interiorPoints(record, pass, options);
   const pairs = oppositePairs(record, pass, candidates);

@@ -1,10 +1,13 @@
 /** Points of a field that lie beside each other in passes driven opposite ways. */
-import { pickRows } from '../columns.ts';
+import { lengthOf, pickRows } from '../columns.ts';
 import { PointGrid } from '../stats/point-grid.ts';
 import type { CutRecord } from './cut-record.ts';
 
-/** Seconds of a pass left out at its start and end, where filling and running out would speak. */
-export interface Margins {
+/** Which points of a field are compared. */
+export interface Comparing {
+  /** Points of one machine at most, evenly spread: mixing makes neighbours in a pass tell nearly the same. */
+  readonly most_points: number;
+  /** Seconds of a pass left out at its start and end, where filling and running out would speak. */
   readonly start_margin_s: number;
   readonly end_margin_s: number;
 }
@@ -15,13 +18,11 @@ const COS_OPPOSITE = Math.cos((30 * Math.PI) / 180);
 const REACH_HEADERS = 1.35;
 /** Only points with a nearly full header are compared. */
 const FULL_SHARE = 0.8;
-/** Points of one machine in one field that are compared: mixing makes neighbours in a pass tell nearly the same. */
-const MOST_POINTS = 4000;
 /** Leaves room for rounding. */
 const SURELY_FURTHER = 1 + 1e-9;
 
 /** Rows well inside a pass with a nearly full header. */
-export function interiorPoints(record: CutRecord, pass: Int32Array, options: Margins): Int32Array {
+export function interiorPoints(record: CutRecord, pass: Int32Array, options: Comparing): Int32Array {
   const kept: number[] = [];
   let first = 0;
   for (let i = 0; i < pass.length; i++) {
@@ -32,12 +33,15 @@ export function interiorPoints(record: CutRecord, pass: Int32Array, options: Mar
     kept.push(i);
   }
   const end_s = passEnds(record, pass);
-  return evenlySpread(kept.filter((i) => end_s[i] - record.t1_s[i] >= options.end_margin_s));
+  return evenlySpread(
+    kept.filter((i) => end_s[i] - record.t1_s[i] >= options.end_margin_s),
+    options.most_points,
+  );
 }
 
-/** Every row, or every second, third … so that no more than `MOST_POINTS` are left. */
-function evenlySpread(rows: readonly number[]): Int32Array {
-  const step = Math.ceil(rows.length / MOST_POINTS);
+/** Every row, or every second, third … so that no more than `most` are left. */
+function evenlySpread(rows: readonly number[], most: number): Int32Array {
+  const step = Math.ceil(rows.length / most);
   return Int32Array.from({ length: Math.ceil(rows.length / step) || 0 }, (_, k) => rows[k * step]);
 }
 
@@ -69,7 +73,7 @@ export function oppositePairs(record: CutRecord, pass: Int32Array, candidates: I
       const north = north_m[i] - north_m[j];
       // surely further: the exact distance is slow to find
       if (east * east + north * north > SURELY_FURTHER * nearest_m * nearest_m) return;
-      const distance_m = Math.hypot(east, north);
+      const distance_m = lengthOf(east, north);
       if (distance_m < nearest_m) {
         nearest_m = distance_m;
         nearest[i] = j;

@@ -12,10 +12,12 @@ export interface PairSquares {
 const BOOTSTRAPS = 100;
 /** Half width of the parabola through the valley, s. */
 const VALLEY_S = 2.5;
+/** Steps to either side of the valley within which resampled ones are sought. */
+const NEAR_LOW = 8;
 
 /** Lowest point of the least-squares parabola through the valley. */
 export function valleyOf(shifts_s: Float64Array, disagreement: readonly number[], best: number): number {
-  const reach = Math.round(VALLEY_S / (shifts_s[1] - shifts_s[0]));
+  const reach = reachOf(shifts_s);
   const normal = new Float64Array(9);
   const right = new Float64Array(3);
   for (let k = Math.max(0, best - reach); k <= Math.min(shifts_s.length - 1, best + reach); k++) {
@@ -29,6 +31,10 @@ export function valleyOf(shifts_s: Float64Array, disagreement: readonly number[]
   const [, slope, curvature] = solveSymmetric(normal, right, 3);
   if (!(curvature > 0)) return shifts_s[best];
   return shifts_s[best] + Math.max(-VALLEY_S, Math.min(VALLEY_S, -slope / (2 * curvature)));
+}
+
+function reachOf(shifts_s: Float64Array): number {
+  return Math.round(VALLEY_S / (shifts_s[1] - shifts_s[0]));
 }
 
 /** Deviation of the valley over resampled passes. */
@@ -46,13 +52,21 @@ export function bootstrap(
     else list.push(k);
   }
   const groups = [...byPass.values()];
+  // no more of the curve than resampled valleys are sought in
+  const aside = NEAR_LOW + reachOf(shifts_s);
+  const from = Math.max(0, best - aside);
+  const near_s = shifts_s.subarray(from, best + aside + 1);
   const sums = groups.map((group) =>
-    Float64Array.from(squares, (of) => group.reduce((sum, k) => sum + of.square[k], 0) / (2 * of.variance)),
+    Float64Array.from(near_s, (_, k) => {
+      const { square, variance } = squares[from + k];
+      return group.reduce((sum, pair) => sum + square[pair], 0) / (2 * variance);
+    }),
   );
   const draw = createDeterministicDraw();
   const found: number[] = [];
+  const curve = new Array<number>(near_s.length);
   for (let b = 0; b < BOOTSTRAPS; b++) {
-    const curve = new Array<number>(shifts_s.length).fill(0);
+    curve.fill(0);
     let count = 0;
     for (let g = 0; g < groups.length; g++) {
       const chosen = draw(groups.length);
@@ -60,7 +74,7 @@ export function bootstrap(
       for (let k = 0; k < curve.length; k++) curve[k] += sums[chosen][k];
     }
     for (let k = 0; k < curve.length; k++) curve[k] /= count;
-    found.push(valleyOf(shifts_s, curve, nearestLow(curve, best)));
+    found.push(valleyOf(near_s, curve, nearestLow(curve, best - from)));
   }
   return standardDeviation(found);
 }
@@ -68,7 +82,7 @@ export function bootstrap(
 /** Lowest element of a resampled curve near the valley found with all passes. */
 function nearestLow(curve: readonly number[], best: number): number {
   let low = best;
-  for (let k = Math.max(0, best - 8); k <= Math.min(curve.length - 1, best + 8); k++) {
+  for (let k = Math.max(0, best - NEAR_LOW); k <= Math.min(curve.length - 1, best + NEAR_LOW); k++) {
     if (curve[k] < curve[low]) low = k;
   }
   return low;

@@ -2,6 +2,7 @@
  * Pitch of the machine from the ground it drives on, for logs without a tilt sensor: the slope of the height along the way.
  * Only heights of fixes good to centimetres serve; a single or differential fix wanders by metres within a pass.
  */
+import { lengthOf } from '../columns.ts';
 import type { TimedFixes } from '../track/track.ts';
 import type { PitchRecord } from './flow.ts';
 
@@ -51,7 +52,7 @@ function wayAlong(fixes: TimedFixes, rows: readonly number[]): Float64Array {
     const parallel = Math.cos((fixes.latitude_deg[a] * Math.PI) / 180) * M_PER_DEG;
     const east = (fixes.longitude_deg[b] - fixes.longitude_deg[a]) * parallel;
     const silent = fixes.t_s[b] - fixes.t_s[a] > GAP_S;
-    way_m[k] = way_m[k - 1] + (silent ? 3 * REACH_M : Math.hypot(north, east));
+    way_m[k] = way_m[k - 1] + (silent ? 3 * REACH_M : lengthOf(north, east));
   }
   return way_m;
 }

@@ -1,7 +1,7 @@
 /** Whether the antennas stand where the sheet says: what the passes show, told when it is significant and matters. */
 import type { Notice } from '../errors.ts';
 import type { AntennaSheet } from '../season.ts';
-import { aheadEvidence, type MachineRows, sidewaysEvidence } from './antenna-evidence.ts';
+import type { AntennaEvidence } from './antenna-evidence.ts';
 import { estimateOffsets, type OffsetError } from './antenna-fit.ts';
 
 /** A machine's sheet, and what notices call it. */
@@ -21,10 +21,18 @@ const FEWEST_PIECES = 8;
 /** Notices on antennas, by machine as in `machines`, from the passes of every field. */
 export function antennaNotices(
   machines: readonly (CheckedAntenna | undefined)[],
-  fields: readonly (readonly MachineRows[])[],
+  fields: readonly AntennaEvidence[],
 ): Notice[] {
-  const sideways = estimateOffsets(fields.flatMap(sidewaysEvidence), machines.length, 'free');
-  const ahead = estimateOffsets(fields.flatMap(aheadEvidence), machines.length, 'zero');
+  const sideways = estimateOffsets(
+    fields.flatMap((field) => field.sideways),
+    machines.length,
+    'free',
+  );
+  const ahead = estimateOffsets(
+    fields.flatMap((field) => field.ahead),
+    machines.length,
+    'zero',
+  );
   return machines.flatMap((checked, m) => {
     if (checked === undefined) return [];
     const notices: Notice[] = [];

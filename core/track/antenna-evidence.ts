@@ -54,8 +54,18 @@ interface Neighbour {
   readonly sameWay: boolean;
 }
 
+/** What the passes of one field say of both. */
+export interface AntennaEvidence {
+  readonly sideways: readonly OffsetEvidence[];
+  readonly ahead: readonly OffsetEvidence[];
+}
+
+export function antennaEvidence(parts: readonly MachineRows[]): AntennaEvidence {
+  return { sideways: sidewaysEvidence(parts), ahead: aheadEvidence(parts) };
+}
+
 /** One piece a pair of neighbouring passes: how much further apart they are than their headers are wide. */
-export function sidewaysEvidence(parts: readonly MachineRows[]): OffsetEvidence[] {
+function sidewaysEvidence(parts: readonly MachineRows[]): OffsetEvidence[] {
   const places = parts.flatMap(({ rows }, part) => placesAlong(rows, part));
   const index = new PlaceIndex(places, 0.75 * STEP_M);
   const pairs = new Map<string, { y_m: number[]; evidence: OffsetEvidence }>();
@@ -85,7 +95,7 @@ export function sidewaysEvidence(parts: readonly MachineRows[]): OffsetEvidence[
 }
 
 /** One piece an end of a pass that has ends of other passes on both sides. */
-export function aheadEvidence(parts: readonly MachineRows[]): OffsetEvidence[] {
+function aheadEvidence(parts: readonly MachineRows[]): OffsetEvidence[] {
   const places = parts.flatMap(({ rows, byHeader }, part) => (byHeader ? endsOf(rows, part) : []));
   const index = new PlaceIndex(places, FARTHEST_ENDS_M);
   const evidence: OffsetEvidence[] = [];

@@ -3,6 +3,7 @@
  * a wood): each looks like a new place that is believed after a while. That it was none is told by the way back, which
  * undoes the way out.
  */
+import { lengthOf } from '../columns.ts';
 import type { Measured } from './constant-velocity.ts';
 
 /** An excursion of longer than this cannot be told from a receiver that found its place, s. Ours. */
@@ -38,8 +39,8 @@ function isExcursion(measured: Measured, starts: readonly number[], r: number, g
   if (t_s[out] - t_s[out - 1] > gap_s || t_s[back] - t_s[back - 1] > gap_s) return false;
   const [outEast, outNorth] = jumpAt(measured, starts[r - 1], out);
   const [backEast, backNorth] = jumpAt(measured, out, back);
-  const left_m = Math.hypot(outEast + backEast, outNorth + backNorth);
-  return left_m <= Math.max(UNDONE_M, UNDONE_SHARE * Math.hypot(outEast, outNorth));
+  const left_m = lengthOf(outEast + backEast, outNorth + backNorth);
+  return left_m <= Math.max(UNDONE_M, UNDONE_SHARE * lengthOf(outEast, outNorth));
 }
 
 /** By how much the step onto `row` from the last believed row of the run that begins at `first` is not driven. */

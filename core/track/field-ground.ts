@@ -7,7 +7,7 @@ import type { BoundaryPolygons } from '../read/boundaries.ts';
 import { cuttingWithin, type MachineGrain, type RoughCutting } from '../signal/grain-of-machine.ts';
 import type { MachineRecord } from '../signal/machine-record.ts';
 import { oneByOne, type Spread } from '../spread.ts';
-import { antennaNotices } from './antenna-check.ts';
+import { antennaNotices, type CheckedAntenna } from './antenna-check.ts';
 import { fieldOfFixes, type Outline, outlineOf } from './field-visits.ts';
 import { addedCounts, fixNotices, NO_FIX_COUNTS } from './fix-counts.ts';
 import {
@@ -17,7 +17,7 @@ import {
   type Plot,
   type Stay,
 } from './ground-of-field.ts';
-import { headerMoves, stuckHeaderNotices } from './header-state.ts';
+import { stuckHeaderNotices } from './header-state.ts';
 import { type LocalFrame, localFrame } from './local-frame.ts';
 import { grainEvidence } from './record-ground.ts';
 import type { TimedFixes } from './track.ts';
@@ -87,28 +87,23 @@ export function groundOfFields(
     ...(record.grain.kind === 'flow' ? [] : stuckHeaderNotices(record.header, record.source)),
     ...fixNotices(counts[r], record.source),
   ]);
-  notices.push(...antennasOfFields(season, records, fields), ...homelessNotices(records, fields));
+  const antennas = made.map((field) => field.antennas);
+  notices.push(
+    ...antennaNotices(checkedAntennas(season, records), antennas),
+    ...homelessNotices(records, fields),
+  );
   return { fields, notices };
 }
 
-/** What the passes of all fields say against the antenna sheets. */
-function antennasOfFields(
+/** The antenna sheet of each machine that has a log. */
+function checkedAntennas(
   season: GroundSeason,
   records: readonly MachineRecord[],
-  fields: readonly FieldGround[],
-): Notice[] {
-  const checked = season.machines.map(({ antenna }, m) => {
+): readonly (CheckedAntenna | undefined)[] {
+  return season.machines.map(({ antenna }, m) => {
     const record = records.find(({ machine }) => machine === m);
     return record === undefined ? undefined : { source: record.source, antenna };
   });
-  const passes = fields.map(({ plots }) =>
-    plots.map(({ record, rows }) => ({
-      machine: records[record].machine,
-      rows,
-      byHeader: records[record].grain.kind !== 'flow' && headerMoves(records[record].header),
-    })),
-  );
-  return antennaNotices(checked, passes);
 }
 
 /** A word on each machine whose grain belongs to no field. */

@@ -2,6 +2,7 @@
  * Flow-log records → rows of ground. A record says where it ended, how far the machine went in it and how wide it cut; the
  * row is the ribbon of that length that ends at the position, along the heading. No smoothing: another program wrote them.
  */
+import { lengthOf } from '../columns.ts';
 import type { AntennaSheet } from '../season.ts';
 import type { FlowRecords } from '../signal/machine-record.ts';
 import { allocateGroundRows, type GroundRows, MOST_ROW_M } from './ground-rows.ts';
@@ -96,7 +97,7 @@ function headings(input: RecordGround): Float64Array {
     const after = k + 1 < rows.length && !pauses(input, k + 1) ? k + 1 : k;
     const dx = east_m[after] - east_m[before];
     const dy = north_m[after] - north_m[before];
-    if (Math.hypot(dx, dy) > STEP_MIN_M) heading_rad[k] = Math.atan2(dx, dy);
+    if (lengthOf(dx, dy) > STEP_MIN_M) heading_rad[k] = Math.atan2(dx, dy);
   }
   let known_rad = heading_rad.find((heading) => !Number.isNaN(heading)) ?? Number.NaN;
   for (let k = 0; k < rows.length; k++) {
@@ -113,7 +114,7 @@ function distanceOf(input: RecordGround, k: number): number {
   if (!Number.isNaN(logged_m)) return logged_m;
   const driven_m = records.columns.speed_m_s[rows[k]] * records.interval_s[rows[k]];
   if (!Number.isNaN(driven_m)) return driven_m;
-  const stepTo = (a: number, b: number) => Math.hypot(east_m[b] - east_m[a], north_m[b] - north_m[a]);
+  const stepTo = (a: number, b: number) => lengthOf(east_m[b] - east_m[a], north_m[b] - north_m[a]);
   if (k > 0 && !pauses(input, k)) return stepTo(k - 1, k);
   return k + 1 < rows.length && !pauses(input, k + 1) ? stepTo(k, k + 1) : Number.NaN;
 }

@@ -2,7 +2,7 @@
  * A machine's smoothed track in one field → rows of ground: bounds at fixes at least a point interval apart and at every
  * move of the header, the cutting line at both ends of each row, and the pass it belongs to.
  */
-import { lowerBound, upperBound } from '../columns.ts';
+import { lengthOf, lowerBound, upperBound } from '../columns.ts';
 import type { AntennaSheet } from '../season.ts';
 import type { HeaderRecord } from '../signal/machine-record.ts';
 import { cuttingLine } from './cutting-line.ts';
@@ -58,7 +58,7 @@ export function groundFromTrack(input: TrackGround): GroundRows {
       rows.east1_m[row] = line.east_m[k + 1];
       rows.north1_m[row] = line.north_m[k + 1];
       rows.heading1_rad[row] = track.heading_rad[k + 1];
-      rows.distance_m[row] = Math.hypot(
+      rows.distance_m[row] = lengthOf(
         rows.east1_m[row] - rows.east0_m[row],
         rows.north1_m[row] - rows.north0_m[row],
       );

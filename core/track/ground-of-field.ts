@@ -5,10 +5,12 @@
 import type { MachineSheet, SettingsSheet } from '../season.ts';
 import type { RoughCutting } from '../signal/grain-of-machine.ts';
 import type { EachTask } from '../spread.ts';
+import { type AntennaEvidence, antennaEvidence } from './antenna-evidence.ts';
 import { cutWidths } from './cut-width.ts';
 import { isInside, type Outline } from './field-visits.ts';
 import type { FixCounts } from './fix-counts.ts';
 import type { GroundRows } from './ground-rows.ts';
+import { headerMoves } from './header-state.ts';
 import { type LocalFrame, localFrame } from './local-frame.ts';
 import { planeRings } from './plane-rings.ts';
 import { type GroundRecord, groundOfRecord } from './record-ground.ts';
@@ -66,6 +68,7 @@ export interface GroundOfField {
   readonly plots: readonly Plot[];
   /** By stay. */
   readonly counts: readonly FixCounts[];
+  readonly antennas: AntennaEvidence;
 }
 
 /** Rows are no shorter than this where the sheet does not say, s. */
@@ -90,6 +93,12 @@ export const GROUND_OF_FIELD: EachTask<GroundCommon, FieldStays, GroundOfField> 
     return {
       plots: bare.length === 0 ? [] : withFreshGround(season, records, bare, frame, outline),
       counts: found.map(({ counts }) => counts),
+      antennas: antennaEvidence(
+        bare.map(({ record, rows }) => {
+          const { machine, header, flow } = records[record];
+          return { machine, rows, byHeader: flow === undefined && headerMoves(header) };
+        }),
+      ),
     };
   },
 };

@@ -40,8 +40,8 @@ export function localFrame(longitude0_deg: number, latitude0_deg: number): Local
     throw new RangeError(`a frame needs a latitude within ±89°, not ${latitude0_deg}`);
   }
   // The central meridian is put at zero and longitudes are given relative to it, so that no wrap is near.
-  const projection = proj4(
-    '+proj=longlat +datum=WGS84 +no_defs',
+  // From radians to metres and back: nothing but degrees is left of what proj4 does about it, at twice the time.
+  const projection = new proj4.Proj(
     `+proj=tmerc +lat_0=${latitude0_deg} +lon_0=0 +k=1 +x_0=0 +y_0=0 +datum=WGS84 +units=m +no_defs`,
   );
   return {
@@ -49,19 +49,26 @@ export function localFrame(longitude0_deg: number, latitude0_deg: number): Local
     latitude0_deg,
     toPlane(longitude_deg, latitude_deg) {
       const [east_m, north_m] = transformed(longitude_deg, latitude_deg, (longitude, latitude) =>
-        projection.forward([normalisedLongitude(longitude - longitude0_deg), latitude]),
+        projection.forward({
+          x: normalisedLongitude(longitude - longitude0_deg) * RADIANS,
+          y: latitude * RADIANS,
+        }),
       );
       return { east_m, north_m };
     },
     toGeographic(east_m, north_m) {
       const [longitude_deg, latitude_deg] = transformed(east_m, north_m, (east, north) => {
-        const [longitude, latitude] = projection.inverse([east, north]);
-        return [normalisedLongitude(longitude + longitude0_deg), latitude];
+        const { x, y } = projection.inverse({ x: east, y: north });
+        return { x: normalisedLongitude(x * DEGREES + longitude0_deg), y: y * DEGREES };
       });
       return { longitude_deg, latitude_deg };
     },
   };
 }
+
+/** Factors as proj4 has them, so that nothing differs in the last digit. */
+const RADIANS = Math.PI / 180;
+const DEGREES = 180 / Math.PI;
 
 export interface UtmPosition {
   readonly zone: number;
@@ -104,20 +111,19 @@ function normalisedLongitude(longitude_deg: number): number {
 function transformed(
   a: ArrayLike<number>,
   b: ArrayLike<number>,
-  transform: (a: number, b: number) => readonly number[],
+  transform: (a: number, b: number) => { readonly x: number; readonly y: number },
 ): [Float64Array, Float64Array] {
   const n = a.length;
   if (b.length !== n) throw new RangeError(`coordinate columns differ in length: ${n} and ${b.length}`);
   const first = new Float64Array(n).fill(Number.NaN);
   const second = new Float64Array(n).fill(Number.NaN);
   for (let i = 0; i < n; i++) {
-    // proj4 throws on NaN
     if (!Number.isFinite(a[i]) || !Number.isFinite(b[i])) continue;
     const point = transform(a[i], b[i]);
     // a quarter of the globe away the projection ends in infinity
-    if (!Number.isFinite(point[0]) || !Number.isFinite(point[1])) continue;
-    first[i] = point[0];
-    second[i] = point[1];
+    if (!Number.isFinite(point.x) || !Number.isFinite(point.y)) continue;
+    first[i] = point.x;
+    second[i] = point.y;
   }
   return [first, second];
 }

@@ -2,6 +2,7 @@
  * How noisy a receiver is, found from its own track: labels and published accuracies speak of the error against the
  * truth, most of which drifts slowly; a smoother must know the part that changes from fix to fix.
  */
+import { lengthOf } from '../columns.ts';
 import { MAD_TO_SD, median } from '../stats/quantiles.ts';
 
 /** What is expected of a fix before its log is seen, by quality indicator. */
@@ -99,7 +100,7 @@ function thirdDifferenceVariance(
     if (Math.abs(t_s[l] - t_s[k] - step_s) > 0.05 * step_s) continue;
     if (!Object.is(quality[i], label) || !Object.is(quality[j], label)) continue;
     if (!Object.is(quality[k], label) || !Object.is(quality[l], label)) continue;
-    const travelled_m = Math.hypot(east_m[l] - east_m[i], north_m[l] - north_m[i]);
+    const travelled_m = lengthOf(east_m[l] - east_m[i], north_m[l] - north_m[i]);
     if (travelled_m < MOVING_M_S * 3 * step_s) continue;
     sizes.push(Math.abs(east_m[l] - 3 * east_m[k] + 3 * east_m[j] - east_m[i]));
     sizes.push(Math.abs(north_m[l] - 3 * north_m[k] + 3 * north_m[j] - north_m[i]));

@@ -1,4 +1,5 @@
 /** Where the machine's nose points: its course when it drives on, the opposite when it backs, held when it stands. */
+import { lengthOf } from '../columns.ts';
 import type { MotionStates } from './constant-velocity.ts';
 
 export interface NoseHeadings {
@@ -27,7 +28,7 @@ export function noseHeadings(t_s: Float64Array, states: MotionStates, gap_s: num
   const speed_m_s = new Float64Array(n);
   const course_rad = new Float64Array(n);
   for (let k = 0; k < n; k++) {
-    speed_m_s[k] = Math.hypot(states.east_m_s[k], states.north_m_s[k]);
+    speed_m_s[k] = lengthOf(states.east_m_s[k], states.north_m_s[k]);
     course_rad[k] = Math.atan2(states.east_m_s[k], states.north_m_s[k]);
   }
   const reversing = new Uint8Array(n);
@@ -80,7 +81,7 @@ function turnsOver(
 ): boolean {
   if (Math.cos(course_rad[k] - course_rad[last]) > 0) return false;
   if (k > last + 1) return true;
-  const straight_m = Math.hypot(
+  const straight_m = lengthOf(
     states.east_m[k] - states.east_m[last],
     states.north_m[k] - states.north_m[last],
   );

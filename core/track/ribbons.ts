@@ -2,6 +2,7 @@
  * Swaths as the ribbons that a header sweeps: the quadrilateral pieces by which rows find the ground that others have cut. Short straight rows share a piece, long or bent ones have several, so
  * that the work does not depend on how often a receiver speaks.
  */
+import { lengthOf } from '../columns.ts';
 import type { RowSteps } from './row-steps.ts';
 import type { Swaths } from './track.ts';
 
@@ -144,7 +145,7 @@ class RibbonBuilder {
       for (let c = 0; c < 8; c += 2) {
         reach_m = Math.max(
           reach_m,
-          Math.hypot(corners[8 * p + c] - east_m[p], corners[8 * p + c + 1] - north_m[p]),
+          lengthOf(corners[8 * p + c] - east_m[p], corners[8 * p + c + 1] - north_m[p]),
         );
       }
     }

@@ -1,4 +1,5 @@
 /** Swath rows as steps of a machine: how far each went ahead, where it turned, and what it goes on from. */
+import { lengthOf } from '../columns.ts';
 import { shortTurn } from './short-turn.ts';
 import type { Swaths } from './track.ts';
 
@@ -88,7 +89,7 @@ function hasPlace(swaths: Swaths, i: number): boolean {
 }
 
 function joins(swaths: Swaths, before: number, i: number): boolean {
-  const apart_m = Math.hypot(
+  const apart_m = lengthOf(
     swaths.east0_m[i] - swaths.east1_m[before],
     swaths.north0_m[i] - swaths.north1_m[before],
   );

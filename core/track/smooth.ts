@@ -5,6 +5,7 @@
  * show (expectation–maximisation with a heavy-tailed prior), so that headings on straights are quiet to a fraction
  * of a degree while turns keep their shape. A fix that the motion on *both* sides contradicts is an outlier.
  */
+import { lengthOf } from '../columns.ts';
 import { MAD_TO_SD, median } from '../stats/quantiles.ts';
 import {
   emptyStates,
@@ -79,7 +80,7 @@ export function smoothTrack(
       north_m: states.north_m,
       speed_m_s,
       heading_rad,
-      position_se_m: states.p11.map((p11, k) => Math.hypot(Math.sqrt(p11), accuracyOf(quality[k]).slow_m)),
+      position_se_m: states.p11.map((p11, k) => lengthOf(Math.sqrt(p11), accuracyOf(quality[k]).slow_m)),
       altitude_m: rowsOf(fixes.altitude_m, rows),
       quality,
       reversing,
@@ -181,7 +182,7 @@ function updateVelocityVariance(measured: Measured, states: MotionStates): void 
   if (distances.length === 0) return;
   const se_m_s = Math.max(LEAST_VELOCITY_SE_M_S, MAD_TO_SD * median(distances));
   for (let k = 1; k < t_s.length; k++) {
-    const change_m_s = Math.hypot(
+    const change_m_s = lengthOf(
       states.east_m_s[k] - states.east_m_s[k - 1],
       states.north_m_s[k] - states.north_m_s[k - 1],
     );

@@ -1,4 +1,5 @@
 /** How a machine moved between the rows of its track, and across which silences its way can be told. */
+import { lengthOf } from '../columns.ts';
 import { shortTurn } from './short-turn.ts';
 import { GAP_S } from './smooth.ts';
 import type { Track } from './track.ts';
@@ -35,7 +36,7 @@ export function motionOf(way: PassWay): Motion {
   const unwrapped_rad = heading_rad.slice();
   for (let i = 0; i < n; i++) {
     duration_s[i] = t_s[i + 1] - t_s[i];
-    way_m[i] = Math.hypot(east_m[i + 1] - east_m[i], north_m[i + 1] - north_m[i]);
+    way_m[i] = lengthOf(east_m[i + 1] - east_m[i], north_m[i + 1] - north_m[i]);
     unwrapped_rad[i + 1] = unwrapped_rad[i] + shortTurn(heading_rad[i], heading_rad[i + 1]);
     joined[i] = duration_s[i] <= GAP_S || isBridged(way, i, duration_s[i], way_m[i]) ? 1 : 0;
     if (reversing[i] || reversing[i + 1]) joined[i] = 0;

@@ -9,7 +9,7 @@ import {
   marginalGain,
 } from '../calibrate/load-coefficients.ts';
 import type { MassFit } from '../calibrate/season-fit.ts';
-import { sumOf, upperBound } from '../columns.ts';
+import { lengthOf, sumOf, upperBound } from '../columns.ts';
 import type { FieldLags } from '../lag/field-lags.ts';
 import { responseMismatch } from '../lag/response-mismatch.ts';
 import type { FieldPoints, LoadSpan } from '../result.ts';
@@ -278,7 +278,7 @@ function plotNumbers(input: FieldPointsInput, p: number, r: number) {
     ),
     paddle_se_kg,
     sensor_se_kg: paddle_se_kg.map((se_kg, row) =>
-      Math.hypot(se_kg, marginal_gain[row] * zero_kg_s * credit.running_s[row]),
+      lengthOf(se_kg, marginal_gain[row] * zero_kg_s * credit.running_s[row]),
     ),
     remainder_kg: applyLoadFit(
       fit,

@@ -6,6 +6,7 @@
  * moisture reading, the grain of other ground that came through with it, and the width that was really cut.
  */
 
+import { lengthOf } from '../columns.ts';
 import { moistureFactor } from '../grain/moisture.ts';
 import { yieldFromMass } from '../grain/yield.ts';
 
@@ -55,9 +56,9 @@ export function yieldStandardErrors(
     if (Number.isNaN(yields)) return Number.NaN;
     const factor = moistureFactor(input.moisture_pct[i], input.standard_moisture_pct);
     const mass_se =
-      (Math.hypot(parts.sensor_se_kg[i], parts.calibration_se_kg[i]) * factor) / input.fresh_area_m2[i];
+      (lengthOf(parts.sensor_se_kg[i], parts.calibration_se_kg[i]) * factor) / input.fresh_area_m2[i];
     const width_se = input.cut_width_m[i] > 0 ? (yields * parts.width_se_m[i]) / input.cut_width_m[i] : 0;
     const moisture_se = (yields * MOISTURE_SE_PCT) / (100 - input.moisture_pct[i]);
-    return Math.hypot(mass_se, width_se, moisture_se, parts.mixing_se_kg_m2[i]);
+    return lengthOf(lengthOf(mass_se, width_se), lengthOf(moisture_se, parts.mixing_se_kg_m2[i]));
   });
 }
