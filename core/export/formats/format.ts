@@ -1,4 +1,5 @@
-/** What an export format is: from layers to files. */
+/** What an export format is: from layers to files. Its name and what people are told of it stand in `format-list.ts`. */
+import type { DataError } from '../../errors.ts';
 import type { ExportLayer, LayerKind } from '../layers/layer.ts';
 
 /** What every exported file says of its own making. */
@@ -28,6 +29,8 @@ export interface LayerSet {
 
 export interface ExportFormat {
   readonly kinds: readonly LayerKind[];
+  /** Why these sets cannot be written so, as one sentence with what to do instead; asked before `files`, absent where all can. */
+  readonly refusal?: (sets: readonly LayerSet[]) => DataError | undefined;
   /** Same sets, same bytes. Some formats write one file for all sets, others one or more for each. */
   readonly files: (
     sets: readonly LayerSet[],

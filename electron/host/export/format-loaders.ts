@@ -1,0 +1,15 @@
+/** Where the code of each export format is, loaded when it is first asked for: some bring large libraries with them. */
+import type { ExportFormat } from '../../../core/export/formats/format.ts';
+import type { FormatName } from '../../../core/export/formats/format-list.ts';
+
+type Loader = () => Promise<ExportFormat>;
+
+/** A format of `FORMATS` that has no line here is refused as not in this build. */
+const LOADERS: Readonly<Partial<Record<FormatName, Loader>>> = {
+  geoparquet: async () => (await import('./geoparquet.ts')).geoParquet,
+};
+
+/** The format; nothing where this build has none of that name. */
+export async function loadFormat(name: FormatName): Promise<ExportFormat | undefined> {
+  return LOADERS[name]?.();
+}
