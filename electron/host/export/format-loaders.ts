@@ -6,6 +6,7 @@ type Loader = () => Promise<ExportFormat>;
 
 /** A format of `FORMATS` that has no line here is refused as not in this build. */
 const LOADERS: Readonly<Partial<Record<FormatName, Loader>>> = {
+  geopackage: async () => (await import('./geopackage.ts')).geoPackage,
   geoparquet: async () => (await import('./geoparquet.ts')).geoParquet,
 };
 
