@@ -32,7 +32,7 @@ const LATEST = new Date((NOON_S + 59 * 1.2) * 1000).toISOString();
 
 describe('GeoPackage as a database', () => {
   let rows: (sql: string) => SqlValue[][] = () => [];
-  let bytes = Buffer.alloc(0);
+  let bytes: Buffer = Buffer.alloc(0);
   beforeAll(async () => {
     bytes = await made(SETS);
     const database = new (await initSqlJs()).Database(bytes);
