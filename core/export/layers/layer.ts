@@ -1,4 +1,5 @@
 /** What every export format is written from: one field's features of one kind, as columns with their units in their names. */
+import type { CellGrid } from '../../surface/cell-grid.ts';
 
 /** `points` one a fix; `swaths` the ground that each of them cut; `cells` of the surface; `zones` of its classes. */
 export type LayerKind = 'points' | 'swaths' | 'cells' | 'zones';
@@ -15,6 +16,17 @@ export interface ExportLayer {
   readonly boundary?: readonly Float64Array[];
   readonly geometry: LayerGeometry;
   readonly columns: readonly LayerColumn[];
+  /** Of `cells`: the raster that they are. */
+  readonly raster?: LayerRaster;
+}
+
+/** Where the rows of a layer stand in a grid, whose metres are those of a transverse Mercator plane of scale 1 about its origin on WGS84. */
+export interface LayerRaster {
+  readonly grid: CellGrid;
+  /** Place in the grid of each row. */
+  readonly cells: Int32Array;
+  readonly longitude0_deg: number;
+  readonly latitude0_deg: number;
 }
 
 export type LayerGeometry = PointGeometry | PolygonGeometry;
