@@ -4,6 +4,13 @@
  */
 import type { Change } from './edits/change.ts';
 import {
+  removeComparison,
+  renameComparison,
+  setComparison,
+  setMargin,
+  setStability,
+} from './edits/comparison-edits.ts';
+import {
   addLogs,
   addTickets,
   assignLogs,
@@ -151,6 +158,16 @@ function changeBy(season: Season, edit: SingleEdit): Result<Change> {
       return setCutWidth(season, edit.change);
     case 'set_surface':
       return setSurface(season, edit.change);
+    case 'set_comparison':
+      return setComparison(season, edit.comparison);
+    case 'rename_comparison':
+      return renameComparison(season, edit.name, edit.to);
+    case 'remove_comparison':
+      return removeComparison(season, edit.name);
+    case 'set_margin':
+      return setMargin(season, edit.change);
+    case 'set_stability':
+      return setStability(season, edit.change);
     case 'set_point_interval':
       return setPointInterval(season, edit.interval_s);
     case 'set_rule':

@@ -305,7 +305,7 @@ export interface FilesReply {
 /** Whether a file is what it was when it was copied in. */
 export interface FileState {
   readonly path: string;
-  readonly listed_as: 'log' | 'tickets' | 'boundary' | null;
+  readonly listed_as: 'log' | 'tickets' | 'boundary' | 'treatments' | null;
   /** `unrecorded`: put there by hand, so that there is nothing to compare it with. */
   readonly state: 'same' | 'changed' | 'missing' | 'unrecorded';
   /** What the answer rests on. */

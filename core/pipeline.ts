@@ -18,7 +18,7 @@ import { fewOfEach } from './notice-limit.ts';
 import { CANCELLED, Cancelled, Chain, type RunContext } from './pipeline/chain.ts';
 import { logEntries, only, onlyOf, type SeasonSources, textFile } from './pipeline/season-sources.ts';
 import * as steps from './pipeline/steps.ts';
-import { inputsOf } from './read/season-inputs.ts';
+import { findingsOfText, inputsOf } from './read/season-inputs.ts';
 import type { SeasonResult } from './result.ts';
 import { ledgerOfSeason } from './screen/ledger.ts';
 import { rulesInForce } from './screen/rules.ts';
@@ -69,7 +69,15 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
   if (!boundaries.ok) return failure(boundaries.error, read);
   if (!logs.ok) return failure(logs.error, read);
   const ofSeason = chain.made(steps.THIS_SEASON, { ...logs.value, ...tickets.value });
-  const files = [...logs.value.files, ...tickets.value.files, ...boundaries.value.files];
+  const treatments = (season.comparisons ?? []).flatMap(({ file }) =>
+    file === undefined ? [] : [file.path],
+  );
+  const files = [
+    ...logs.value.files,
+    ...tickets.value.files,
+    ...boundaries.value.files,
+    ...[...new Set(treatments)].map((path) => findingsOfText(textFile(path, sources))),
+  ];
   const before = [...read, ...ofSeason.notices];
   if (!ofSeason.ok) return failure(ofSeason.error, before);
 

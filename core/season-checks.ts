@@ -42,6 +42,7 @@ export function sheetFaults(season: Season): SheetFault[] {
       'mapping id',
     ),
     ...settingFaults(season),
+    ...comparisonFaults(season),
   ];
 }
 
@@ -162,6 +163,9 @@ function roleFaults(season: Season): SheetFault[] {
   for (const [index, { boundary }] of season.fields.entries()) {
     if (boundary !== undefined) use(boundary, 'boundary', ['fields', index, 'boundary']);
   }
+  for (const [index, { file }] of (season.comparisons ?? []).entries()) {
+    if (file !== undefined) use(file.path, 'file of treatments', ['comparisons', index, 'file', 'path']);
+  }
   return faults;
 }
 
@@ -189,6 +193,27 @@ function settingFaults(season: Season): SheetFault[] {
       faults.push({ path: [...path, 'to'], code: 'times_reversed', text });
     }
   }
+  return faults;
+}
+
+/** Names of comparisons, the fields and machines that they name, and those that costs name. */
+function comparisonFaults(season: Season): SheetFault[] {
+  const machines = season.machines.map((machine) => machine.id);
+  const fields = season.fields.map((field) => field.name);
+  const comparisons = season.comparisons ?? [];
+  const faults = repeated(
+    comparisons.map(({ name }) => name),
+    (index) => ['comparisons', index, 'name'],
+    'comparison name',
+  );
+  for (const [index, { field, spans = [] }] of comparisons.entries()) {
+    const path = ['comparisons', index];
+    faults.push(...unknown(field, fields, [...path, 'field'], 'field'));
+    for (const [k, { machine }] of spans.entries())
+      faults.push(...unknown(machine, machines, [...path, 'spans', k, 'machine'], 'machine'));
+  }
+  for (const [index, { field }] of (season.settings?.margin?.costs ?? []).entries())
+    faults.push(...unknown(field, fields, ['settings', 'margin', 'costs', index, 'field'], 'field'));
   return faults;
 }
 

@@ -7,6 +7,7 @@
  */
 import * as z from 'zod';
 import { calibrationSchema } from './calibration-schema.ts';
+import { comparisonSchema, marginSchema, stabilitySchema } from './comparison-schema.ts';
 import { SCREENING_RULES } from './result.ts';
 import type { MappedQuantity, ScreeningRule, Season } from './season.ts';
 import { isPrintable } from './shown-text.ts';
@@ -275,6 +276,8 @@ const settings = z.strictObject({
   exclusions: z.optional(listOf(exclusion, 10_000)),
   calibration: z.optional(calibrationSchema(words, listOf)),
   surface: z.optional(surfaceSchema),
+  margin: z.optional(marginSchema(words, listOf)),
+  seasons: z.optional(stabilitySchema),
 });
 
 const file = z.strictObject({
@@ -296,6 +299,7 @@ export const seasonSchema = z.strictObject({
   logs: listOf(log, 10_000),
   tickets: z.optional(listOf(path, 1000)),
   mappings: z.optional(listOf(columnMappingSchema, 500)),
+  comparisons: z.optional(listOf(comparisonSchema(words, path, listOf), 500)),
   settings: z.optional(settings),
   files: z.optional(listOf(file, 100_000)),
 });

@@ -3,6 +3,9 @@
  * `season.json` in the season folder (decoded, checked and encoded by `season-file.ts`).
  * Every length, mass and time carries its unit in its name.
  */
+import type { ComparisonSheet } from './analysis/comparison/comparison-sheet.ts';
+import type { MarginSheet } from './analysis/margin/margin-sheet.ts';
+import type { StabilitySheet } from './analysis/seasons/stability-sheet.ts';
 import type { CalibrationSheet } from './calibration-sheet.ts';
 import type { SurfaceSheet } from './surface/surface-sheet.ts';
 
@@ -193,6 +196,8 @@ export interface SettingsSheet {
   readonly exclusions?: readonly Exclusion[];
   readonly calibration?: CalibrationSheet;
   readonly surface?: SurfaceSheet;
+  readonly margin?: MarginSheet;
+  readonly seasons?: StabilitySheet;
 }
 
 /** A file as it was when it was copied in: what it is checked against ever after. */
@@ -218,6 +223,8 @@ export interface Season {
   readonly logs: readonly LogSheet[];
   readonly tickets?: readonly string[];
   readonly mappings?: readonly ColumnMappingSheet[];
+  /** Treatments side by side. */
+  readonly comparisons?: readonly ComparisonSheet[];
   readonly settings?: SettingsSheet;
   /** Files that were copied in by the program; files put there by hand have no record. */
   readonly files?: readonly FileRecord[];

@@ -1,5 +1,8 @@
 /** Everything that a user can do to a season, as data: one kind for each action, its arguments beside it. */
 import * as z from 'zod';
+import type { ComparisonSheet } from '../analysis/comparison/comparison-sheet.ts';
+import type { MarginSheet } from '../analysis/margin/margin-sheet.ts';
+import type { StabilitySheet } from '../analysis/seasons/stability-sheet.ts';
 import { CALIBRATION_MODELS, type CalibrationSheet } from '../calibration-sheet.ts';
 import { SCREENING_RULES } from '../result.ts';
 import type {
@@ -78,6 +81,14 @@ export type SingleEdit =
   | { readonly kind: 'set_cut_width'; readonly change: Patch<NonNullable<SettingsSheet['cut_width']>> }
   /** `null`: everything found from the data again. */
   | { readonly kind: 'set_surface'; readonly change: Patch<SurfaceSheet> | null }
+  /** Adds the comparison or takes the place of the one of that name. */
+  | { readonly kind: 'set_comparison'; readonly comparison: ComparisonSheet }
+  | { readonly kind: 'rename_comparison'; readonly name: string; readonly to: string }
+  | { readonly kind: 'remove_comparison'; readonly name: string }
+  /** Lists as wholes; `null`: no prices and no costs. */
+  | { readonly kind: 'set_margin'; readonly change: Patch<MarginSheet> | null }
+  /** `null`: the defaults again. */
+  | { readonly kind: 'set_stability'; readonly change: Patch<StabilitySheet> | null }
   /** `null`: the default again. */
   | { readonly kind: 'set_point_interval'; readonly interval_s: number | null }
   | {
@@ -171,6 +182,11 @@ const single = z.discriminatedUnion('kind', [
   }),
   z.strictObject({ kind: z.literal('set_calibration'), change: sheet<Patch<CalibrationLists>>() }),
   z.strictObject({ kind: z.literal('set_surface'), change: z.nullable(sheet<Patch<SurfaceSheet>>()) }),
+  z.strictObject({ kind: z.literal('set_comparison'), comparison: sheet<ComparisonSheet>() }),
+  z.strictObject({ kind: z.literal('rename_comparison'), name: text, to: text }),
+  z.strictObject({ kind: z.literal('remove_comparison'), name: text }),
+  z.strictObject({ kind: z.literal('set_margin'), change: z.nullable(sheet<Patch<MarginSheet>>()) }),
+  z.strictObject({ kind: z.literal('set_stability'), change: z.nullable(sheet<Patch<StabilitySheet>>()) }),
   z.strictObject({ kind: z.literal('set_point_interval'), interval_s: z.nullable(z.number()) }),
   z.strictObject({
     kind: z.literal('set_rule'),

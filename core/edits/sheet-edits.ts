@@ -1,4 +1,5 @@
 /** Edits of what a season is made of: its name, machines, fields and crops. */
+import type { ComparisonSheet } from '../analysis/comparison/comparison-sheet.ts';
 import { type Result, success } from '../errors.ts';
 import type {
   CropSheet,
@@ -31,7 +32,7 @@ export function addMachine(season: Season, machine: MachineSheet): Result<Change
   });
 }
 
-/** A new id is carried into the logs, lags and exclusions that name the machine. */
+/** A new id is carried into the logs, lags, exclusions and comparisons that name the machine. */
 export function changeMachine(season: Season, id: string, change: Patch<MachineSheet>): Result<Change> {
   const index = season.machines.findIndex((machine) => machine.id === id);
   if (index < 0) return notThere('machine', id, machineIds(season));
@@ -66,7 +67,7 @@ export function addField(season: Season, field: FieldSheet): Result<Change> {
   });
 }
 
-/** A new name is carried into the logs, lags and exclusions that name the field. */
+/** A new name is carried into the logs, lags, exclusions, comparisons and costs that name the field. */
 export function changeField(season: Season, name: string, change: Patch<FieldSheet>): Result<Change> {
   const index = season.fields.findIndex((field) => field.name === name);
   if (index < 0) return notThere('field', name, fieldNames(season));
@@ -76,7 +77,7 @@ export function changeField(season: Season, name: string, change: Patch<FieldShe
   return success({ season: renamed, name: patchName(change as JsonObject, name) });
 }
 
-/** Lags and exclusions entered for the field go with it; logs that were given to it must have gone before. */
+/** Lags, exclusions, comparisons and costs of the field go with it; logs that were given to it must have gone before. */
 export function removeField(season: Season, name: string): Result<Change> {
   if (!fieldNames(season).includes(name)) return notThere('field', name, fieldNames(season));
   const files = season.logs.filter((log) => log.field === name).flatMap((log) => log.files);
@@ -144,18 +145,37 @@ interface Addressed {
 }
 
 function withAddressed(season: Season, each: <Entry extends Addressed>(entry: Entry) => Entry[]): Season {
-  const { lags, exclusions } = season.settings ?? {};
-  if (lags === undefined && exclusions === undefined) return season;
+  const compared = withComparisonsAddressed(season, each);
+  const { lags, exclusions, margin } = season.settings ?? {};
+  const { costs } = margin ?? {};
+  if (lags === undefined && exclusions === undefined && costs === undefined) return compared;
   const settings = withoutEmptyParts({
     ...season.settings,
     ...(lags === undefined ? {} : { lags: lags.flatMap((lag: LagSheet) => each(lag)) }),
     ...(exclusions === undefined
       ? {}
       : { exclusions: exclusions.flatMap((exclusion: Exclusion) => each(exclusion)) }),
+    ...(costs === undefined ? {} : { margin: { ...margin, costs: costs.flatMap((cost) => each(cost)) } }),
   });
-  if (Object.keys(settings).length > 0) return { ...season, settings: settings as SettingsSheet };
-  const { settings: _, ...rest } = season;
+  if (Object.keys(settings).length > 0) return { ...compared, settings: settings as SettingsSheet };
+  const { settings: _, ...rest } = compared;
   return rest;
+}
+
+/** Comparisons whose field went, or whose last span of time did, go too. */
+function withComparisonsAddressed(
+  season: Season,
+  each: <Entry extends Addressed>(entry: Entry) => Entry[],
+): Season {
+  const { comparisons: held, ...rest } = season;
+  if (held === undefined) return season;
+  const comparisons = held
+    .flatMap((comparison) => each(comparison as ComparisonSheet & Addressed))
+    .map(({ spans, ...others }) =>
+      spans === undefined ? others : { ...others, spans: spans.flatMap((span) => each(span)) },
+    )
+    .filter((comparison) => !('spans' in comparison) || comparison.spans.length > 0);
+  return comparisons.length === 0 ? rest : { ...season, comparisons };
 }
 
 function machineIds(season: Season): string[] {

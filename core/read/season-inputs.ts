@@ -214,8 +214,8 @@ export function inputsOf(
   });
 }
 
-/** A last line counts whether or not a line end follows it. */
-function findingsOfText({ path, text }: TextFile): FileFindings {
+/** What there is to say of a text by itself. A last line counts whether or not a line end follows it. */
+export function findingsOfText({ path, text }: TextFile): FileFindings {
   const ends = text.split('\n').length - 1;
   return { path, lines: text === '' || text.endsWith('\n') ? ends : ends + 1, damage: [] };
 }

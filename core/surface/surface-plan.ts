@@ -206,6 +206,12 @@ function fieldVariogram(places: MeasuredPlaces, sheet: SurfaceSheet): EmpiricalV
   return fieldVariograms(places, sheet, [undefined])[0];
 }
 
+/** The variogram model of a field's kept points: what its surface goes by; `undefined` where none fits. */
+export function modelOfField(points: FieldPoints, sheet: SurfaceSheet = {}): VariogramModel | undefined {
+  const { places } = keptPlaces(points, sheet);
+  return places.measured.length < LEAST_POINTS ? undefined : modelOf(places, sheet).model;
+}
+
 /** The variogram that a field's surface goes by, along several directions; `undefined` is every one. */
 export function fieldVariograms(
   places: MeasuredPlaces,

@@ -4,7 +4,7 @@ import type { Notice } from '../../core/errors.ts';
 import type { FileState } from '../../core/host-contract.ts';
 import type { FileRecord, Season } from '../../core/season.ts';
 import { hashFile } from './file-hash.ts';
-import { inputFiles } from './season-files.ts';
+import { inputFiles, treatmentPaths } from './season-files.ts';
 import { fileInside } from './season-folder.ts';
 
 /**
@@ -80,5 +80,6 @@ function listedFiles(season: Season): Map<string, NonNullable<FileState['listed_
   for (const { files } of season.logs) for (const path of files) listed.set(path, 'log');
   for (const path of season.tickets ?? []) listed.set(path, 'tickets');
   for (const { boundary } of season.fields) if (boundary !== undefined) listed.set(boundary, 'boundary');
+  for (const path of treatmentPaths(season)) listed.set(path, 'treatments');
   return listed;
 }

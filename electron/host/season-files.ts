@@ -22,7 +22,13 @@ export function listedPaths(season: Season): string[] {
     ...season.logs.flatMap(({ files }) => files),
     ...(season.tickets ?? []),
     ...season.fields.flatMap(({ boundary }) => (boundary === undefined ? [] : [boundary])),
+    ...treatmentPaths(season),
   ];
+}
+
+/** Files of treatments, each once. */
+export function treatmentPaths({ comparisons = [] }: Season): string[] {
+  return [...new Set(comparisons.flatMap(({ file }) => (file === undefined ? [] : [file.path])))];
 }
 
 /**

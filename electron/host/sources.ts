@@ -7,6 +7,7 @@ import type { EnteredChatter } from '../../core/signal/beam-reading.ts';
 import type { SeasonCache } from './cache/season-cache.ts';
 import { hashFile } from './file-hash.ts';
 import { type FileIdentity, fileIdentity } from './file-identity.ts';
+import { treatmentPaths } from './season-files.ts';
 import { type OpenSeason, withFileInside } from './season-folder.ts';
 import type { SourceMemory } from './source-memory.ts';
 import { decodeTextFile } from './text-decoding.ts';
@@ -69,6 +70,7 @@ function listedFiles({ season }: OpenSeason): ListedFile[] {
   for (const path of season.tickets ?? []) files.set(path, { path, kind: 'text' });
   for (const { boundary } of season.fields)
     if (boundary !== undefined) files.set(boundary, { path: boundary, kind: 'text' });
+  for (const path of treatmentPaths(season)) files.set(path, { path, kind: 'text' });
   return [...files.values()];
 }
 
