@@ -6,8 +6,13 @@ type Loader = () => Promise<ExportFormat>;
 
 /** A format of `FORMATS` that has no line here is refused as not in this build. */
 const LOADERS: Readonly<Partial<Record<FormatName, Loader>>> = {
-  geopackage: async () => (await import('./geopackage.ts')).geoPackage,
+  geojson: async () => (await import('../../../core/export/formats/geojson.ts')).GEOJSON,
+  csv: async () => (await import('../../../core/export/formats/csv.ts')).CSV,
+  shapefile: async () => (await import('../../../core/export/formats/shapefile.ts')).SHAPEFILE,
+  geotiff: async () => (await import('../../../core/export/formats/geotiff.ts')).GEOTIFF,
   geoparquet: async () => (await import('./geoparquet.ts')).geoParquet,
+  geopackage: async () => (await import('./geopackage.ts')).geoPackage,
+  kml: async () => (await import('./kml.ts')).kml,
 };
 
 /** The format; nothing where this build has none of that name. */
