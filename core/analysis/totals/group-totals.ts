@@ -1,0 +1,177 @@
+/** Totals by field, machine, variety, working day or load. Together with what lies between points they are the fields' own totals. */
+import { finiteOrNull } from '../../columns.ts';
+import { massAtMoisture } from '../../grain/moisture.ts';
+import { type FieldPoints, SCREENING_RULES, type SeasonResult } from '../../result.ts';
+import type { Season } from '../../season.ts';
+import { haFromM2, m2FromHa, tHaFromKgM2 } from '../../units.ts';
+import { dayOfPoints } from './day-of-points.ts';
+
+export type GroupKind = 'field' | 'machine' | 'variety' | 'day' | 'load';
+export const GROUP_KINDS: readonly GroupKind[] = ['field', 'machine', 'variety', 'day', 'load'];
+
+/** Of one crop: yields of different crops do not add up. */
+export interface TotalsTable {
+  readonly by: GroupKind;
+  readonly crop: string;
+  readonly rows: readonly TotalsRow[];
+}
+
+export interface TotalsRow {
+  /** `remainder`: grain that ran out between points, on no ground of its own; `total`: of the fields, as in summary.json. */
+  readonly kind: 'group' | 'remainder' | 'total';
+  readonly group: string;
+  readonly area_ha: number;
+  readonly mass_wet_kg: number;
+  /** At each field's standard moisture. */
+  readonly mass_std_kg: number;
+  readonly moisture_pct: number | null;
+  readonly yield_t_ha: number | null;
+  readonly points: number;
+  readonly points_kept: number;
+}
+
+const OUTSIDE = SCREENING_RULES.indexOf('outside_field') + 1;
+export const NO_TICKET = 'no ticket';
+export const NO_VARIETY = 'no variety named';
+const REMAINDER = 'between points';
+
+interface Sums {
+  area_m2: number;
+  wet_kg: number;
+  std_kg: number;
+  water_kg: number;
+  weighed_kg: number;
+  points: number;
+  kept: number;
+}
+
+/** One table a crop, of the fields that `isMeant` names; every field when absent. Groups in the order of their names, days of their dates. */
+export function totalsBy(
+  by: GroupKind,
+  season: Pick<Season, 'fields' | 'machines'>,
+  result: SeasonResult,
+  isMeant: (field: string) => boolean = () => true,
+): TotalsTable[] {
+  const fields = result.points.filter(({ field }) => isMeant(field));
+  const crops = [...new Set(fields.map(({ crop }) => crop))];
+  const groupOf = grouping(by, season, result);
+  return crops.map((crop) => {
+    const own = fields.filter((points) => points.crop === crop);
+    const groups = new Map<string, Sums>();
+    const total = noSums();
+    for (const points of own) addField(points, result, groupOf(points), groups, total);
+    const names = [...groups.keys()].sort(byName);
+    const rows = names.map((name) => rowOf('group', name, groups.get(name) ?? noSums()));
+    return { by, crop, rows: closed(rows, rowOf('total', 'all', total)) };
+  });
+}
+
+/** The rows with what they lack of the total, so that the columns add up. */
+function closed(rows: readonly TotalsRow[], total: TotalsRow): TotalsRow[] {
+  const lack = (of: (row: TotalsRow) => number) => rows.reduce((left, row) => left - of(row), of(total));
+  const remainder: TotalsRow = {
+    kind: 'remainder',
+    group: REMAINDER,
+    area_ha: 0,
+    mass_wet_kg: lack((row) => row.mass_wet_kg),
+    mass_std_kg: lack((row) => row.mass_std_kg),
+    moisture_pct: null,
+    yield_t_ha: null,
+    points: 0,
+    points_kept: 0,
+  };
+  const isThere = Math.abs(remainder.mass_wet_kg) > 1e-9 * Math.abs(total.mass_wet_kg);
+  return [...rows, ...(isThere ? [remainder] : []), total];
+}
+
+function addField(
+  points: FieldPoints,
+  { summary }: SeasonResult,
+  groupOf: (row: number) => string,
+  groups: Map<string, Sums>,
+  total: Sums,
+): void {
+  const own = summary.fields.find(({ name }) => name === points.field);
+  const standard_pct = own?.standard_moisture_pct ?? Number.NaN;
+  for (let row = 0; row < points.t_s.length; row++) {
+    if (points.screened_by[row] === OUTSIDE) continue;
+    const name = groupOf(row);
+    const sums = groups.get(name) ?? noSums();
+    groups.set(name, sums);
+    const moisture_pct = points.moisture_pct[row];
+    const kg = points.mass_kg[row];
+    if (points.pass[row] >= 0) sums.area_m2 += points.fresh_area_m2[row];
+    sums.wet_kg += kg;
+    sums.std_kg += massAtMoisture(kg, moisture_pct, standard_pct);
+    sums.water_kg += kg * moisture_pct;
+    sums.weighed_kg += kg;
+    sums.points++;
+    total.points++;
+    if (points.screened_by[row] !== 0) continue;
+    sums.kept++;
+    total.kept++;
+  }
+  if (own === undefined) return;
+  total.area_m2 += m2FromHa(own.area_ha);
+  total.wet_kg += own.mass_wet_kg;
+  total.std_kg += own.mass_std_kg;
+  total.water_kg += own.mass_wet_kg * (own.moisture_pct ?? Number.NaN);
+  total.weighed_kg += own.mass_wet_kg;
+}
+
+function grouping(
+  by: GroupKind,
+  { fields, machines }: Pick<Season, 'fields' | 'machines'>,
+  result: SeasonResult,
+): (points: FieldPoints) => (row: number) => string {
+  switch (by) {
+    case 'field':
+      return ({ field }) =>
+        () =>
+          field;
+    case 'variety':
+      return ({ field }) => {
+        const variety = fields.find(({ name }) => name === field)?.variety ?? NO_VARIETY;
+        return () => variety;
+      };
+    case 'machine': {
+      const names = result.machines.map((id) => machines.find((one) => one.id === id)?.name ?? id);
+      return ({ machine }) =>
+        (row) =>
+          names[machine[row]] ?? 'unknown machine';
+    }
+    case 'load':
+      return ({ load }) =>
+        (row) =>
+          result.loads[load[row]]?.ticket ?? NO_TICKET;
+    case 'day': {
+      const dayOf = dayOfPoints(result);
+      return (points) => (row) => dayOf(points, row);
+    }
+  }
+}
+
+function rowOf(kind: TotalsRow['kind'], group: string, sums: Sums): TotalsRow {
+  return {
+    kind,
+    group,
+    area_ha: haFromM2(sums.area_m2),
+    mass_wet_kg: sums.wet_kg,
+    mass_std_kg: sums.std_kg,
+    moisture_pct: finiteOrNull(sums.water_kg / sums.weighed_kg),
+    yield_t_ha: finiteOrNull(tHaFromKgM2(sums.std_kg / sums.area_m2)),
+    points: sums.points,
+    points_kept: sums.kept,
+  };
+}
+
+function noSums(): Sums {
+  return { area_m2: 0, wet_kg: 0, std_kg: 0, water_kg: 0, weighed_kg: 0, points: 0, kept: 0 };
+}
+
+/** Numbers by size, words by their letters; no locale takes part. */
+function byName(a: string, b: string): number {
+  const [x, y] = [Number(a), Number(b)];
+  if (Number.isFinite(x) && Number.isFinite(y) && x !== y) return x - y;
+  return a < b ? -1 : a > b ? 1 : 0;
+}
