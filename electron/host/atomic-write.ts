@@ -2,15 +2,19 @@
  * Writes a set of files so that a reader sees all of the new ones or all of the old ones: every file goes to a part
  * file in the same folder, is flushed to the disk, and only when all are complete are they renamed into place.
  */
-import { join } from 'node:path';
+import { basename, dirname, join } from 'node:path';
 import type { DataError } from '../../core/errors.ts';
 import { failure, type Result, success } from '../../core/errors.ts';
 import { codeOf, diskLayer, type FileLayer } from './file-layer.ts';
 
-/** One file to be written: its name in the folder, and its text in pieces, made as they are needed. */
+/** What a file is written from: text or bytes. */
+export type FilePieces = Iterable<string | Uint8Array> | AsyncIterable<string | Uint8Array>;
+
+/** One file to be written: its name in the folder, and what is in it, made as it is needed. */
 export interface FileToWrite {
+  /** May lead into folders of the folder, with `/` between; they are made. */
   readonly name: string;
-  readonly pieces: Iterable<string>;
+  readonly pieces: FilePieces;
 }
 
 export interface WrittenFile {
@@ -25,8 +29,8 @@ export interface WritingOptions {
   readonly signal?: AbortSignal;
 }
 
-/** Pieces are joined to about this many characters before they go to the disk. */
-const WRITE_CHARS = 1 << 20;
+/** Pieces are joined to about this many characters or bytes before they go to the disk. */
+const WRITE_LENGTH = 1 << 20;
 
 /**
  * Writes `files` into `folder` (made when it is not there). On failure (disk full, no permission, stopped …) the
@@ -42,14 +46,18 @@ export async function writeFiles(
   const written: WrittenFile[] = [];
   let name = '';
   try {
-    await layer.makeFolder(folder);
-    await removeAbandonedParts(folder, layer);
+    const folders = new Set([folder, ...files.map((file) => dirname(placeOf(folder, file)))]);
+    for (const one of folders) {
+      await layer.makeFolder(one);
+      await removeAbandonedParts(one, layer);
+    }
     for (const file of files) {
       name = file.name;
-      if (await layer.isFolder(join(folder, name))) throw Object.assign(new Error(), { code: 'EISDIR' });
-      const part = join(folder, partName(name));
+      const path = placeOf(folder, file);
+      if (await layer.isFolder(path)) throw Object.assign(new Error(), { code: 'EISDIR' });
+      const part = join(dirname(path), partName(basename(path)));
       parts.push(part);
-      written.push({ path: join(folder, name), bytes: await writePart(part, file, layer, options.signal) });
+      written.push({ path, bytes: await writePart(part, file, layer, options.signal) });
     }
     for (const [index, file] of files.entries()) {
       name = file.name;
@@ -62,30 +70,37 @@ export async function writeFiles(
   }
 }
 
+/** Throws RangeError for a name that would leave the folder. */
+function placeOf(folder: string, { name }: FileToWrite): string {
+  const steps = name.split('/');
+  if (steps.some((step) => step === '' || step === '.' || step === '..'))
+    throw new RangeError(`"${name}" is no name for a file inside a folder`);
+  return join(folder, ...steps);
+}
+
 async function writePart(
   path: string,
   file: FileToWrite,
   layer: FileLayer,
   signal?: AbortSignal,
 ): Promise<number> {
-  const encoder = new TextEncoder();
   const handle = await layer.openForWriting(path);
   let bytes = 0;
-  let waiting: string[] = [];
-  let waitingChars = 0;
+  let waiting: (string | Uint8Array)[] = [];
+  let length = 0;
   const flush = async () => {
     if (signal?.aborted) throw Object.assign(new Error(), { code: 'STOPPED' });
-    const block = encoder.encode(waiting.join(''));
+    const block = blockOf(waiting);
     await handle.write(block);
     bytes += block.length;
     waiting = [];
-    waitingChars = 0;
+    length = 0;
   };
   try {
-    for (const piece of file.pieces) {
+    for await (const piece of file.pieces) {
       waiting.push(piece);
-      waitingChars += piece.length;
-      if (waitingChars >= WRITE_CHARS) await flush();
+      length += piece.length;
+      if (length >= WRITE_LENGTH) await flush();
     }
     await flush();
     await handle.sync();
@@ -93,6 +108,13 @@ async function writePart(
     await handle.close();
   }
   return bytes;
+}
+
+/** Texts as UTF-8. */
+function blockOf(pieces: readonly (string | Uint8Array)[]): Uint8Array {
+  const encoder = new TextEncoder();
+  if (pieces.every((piece) => typeof piece === 'string')) return encoder.encode(pieces.join(''));
+  return Buffer.concat(pieces.map((piece) => (typeof piece === 'string' ? encoder.encode(piece) : piece)));
 }
 
 /** `.points.geojson.1234.part`: hidden, and it names the process that will finish it. */

@@ -8,6 +8,7 @@ import { type Import, type SourceFile, sourceFiles } from './source-files.ts';
 const PURE_LIBRARIES = [
   '@humanwhocodes/momoa',
   'fastest-levenshtein',
+  'fflate',
   'fft.js',
   'geographiclib-geodesic',
   'kdbush',

@@ -25,6 +25,8 @@ export interface LayerSet {
   readonly stem: string;
   readonly kind: LayerKind;
   readonly layers: readonly ExportLayer[];
+  /** As `layers`: stems for formats that need a file for each. */
+  readonly field_stems?: readonly string[];
 }
 
 export interface ExportFormat {
