@@ -2,13 +2,14 @@
 import { join } from 'node:path';
 import { success } from '../../core/errors.ts';
 import { summaryText } from '../../core/export/summary-json.ts';
-import { type WritingOptions, writeFiles } from '../host/atomic-write.ts';
+import { writeFiles } from '../host/atomic-write.ts';
 import { SeasonCache } from '../host/cache/season-cache.ts';
 import { writeFieldFiles } from '../host/field-files.ts';
 import { isUsable, outputFiles } from '../host/output-files.ts';
 import { runSeason } from '../host/run-season.ts';
 import { EXIT, type ExitCode } from './exit-codes.ts';
 import { refuse } from './refuse.ts';
+import { stoppable } from './stoppable.ts';
 import { progressLine, type Streams } from './streams.ts';
 import { totalsText } from './totals-text.ts';
 
@@ -58,18 +59,4 @@ export async function build(folder: string, choices: BuildChoices, streams: Stre
     `sheaflight: no point could be kept, so the map is empty; the notices in ${join(out, 'report.html')} say why.\n`,
   );
   return EXIT.nothing_usable;
-}
-
-/** Ctrl-C while files are being written removes the half-written ones before the end. */
-async function stoppable<T>(work: (signal: WritingOptions['signal']) => Promise<T>): Promise<T> {
-  const stop = new AbortController();
-  const onInterrupt = () => stop.abort();
-  process.once('SIGINT', onInterrupt);
-  process.once('SIGTERM', onInterrupt);
-  try {
-    return await work(stop.signal);
-  } finally {
-    process.off('SIGINT', onInterrupt);
-    process.off('SIGTERM', onInterrupt);
-  }
 }

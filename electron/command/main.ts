@@ -5,6 +5,7 @@ import { programVersion } from '../host/program-version.ts';
 import { type BuildChoices, build } from './build.ts';
 import { check } from './check.ts';
 import { EXIT, type ExitCode } from './exit-codes.ts';
+import { addExportCommand } from './export-command.ts';
 import { writeFaultReport } from './fault-report.ts';
 import { addImportCommand } from './import-command.ts';
 import { addInstallCommands } from './install-commands.ts';
@@ -98,6 +99,14 @@ function program(run: Run, streams: Streams): Command {
   });
 
   addSurfaceCommand(command, {
+    streams,
+    ended: (code) => {
+      run.code = code;
+    },
+    helpAfter: EXIT_CODES,
+  });
+
+  addExportCommand(command, {
     streams,
     ended: (code) => {
       run.code = code;

@@ -17,6 +17,10 @@ export interface FileToWrite {
   readonly pieces: FilePieces;
 }
 
+export interface TextToWrite extends FileToWrite {
+  readonly pieces: Iterable<string>;
+}
+
 export interface WrittenFile {
   readonly path: string;
   readonly bytes: number;

@@ -3,11 +3,11 @@ import { geojsonPieces } from '../../core/export/geojson.ts';
 import { loadReportPieces } from '../../core/export/report/load-report.ts';
 import { reportPieces } from '../../core/export/report/report.ts';
 import { summaryText } from '../../core/export/summary-json.ts';
-import type { FileToWrite } from './atomic-write.ts';
+import type { TextToWrite } from './atomic-write.ts';
 import type { SeasonRun } from './run-season.ts';
 
 /** What `build` writes. */
-export function outputFiles({ season, result, notices }: SeasonRun, points: 'kept' | 'all'): FileToWrite[] {
+export function outputFiles({ season, result, notices }: SeasonRun, points: 'kept' | 'all'): TextToWrite[] {
   return [
     { name: 'points.geojson', pieces: geojsonPieces(season, result, { points }) },
     { name: 'summary.json', pieces: [summaryText(result.summary)] },
