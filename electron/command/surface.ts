@@ -1,21 +1,19 @@
 /** `sheaflight surface`: the surface and the zones of every field as GeoJSON. */
 import { join } from 'node:path';
 import { type Result, success } from '../../core/errors.ts';
-import {
-  type ExportedSurface,
-  surfaceGeojsonPieces,
-  zonesGeojsonPieces,
-} from '../../core/export/surface-geojson.ts';
-import { findCrop } from '../../core/grain/find-crop.ts';
+import { collectionPieces } from '../../core/export/formats/geojson.ts';
+import { exactBoundsOf } from '../../core/export/formats/layer-values.ts';
+import { cellLayer } from '../../core/export/layers/cell-layer.ts';
+import type { ExportLayer } from '../../core/export/layers/layer.ts';
+import { layerField } from '../../core/export/layers/layer-field.ts';
+import { zoneLayer } from '../../core/export/layers/zone-layer.ts';
 import type { FieldPoints } from '../../core/result.ts';
 import { type YieldZones, yieldZones } from '../../core/surface/field-zones.ts';
-import { frameOfPoints } from '../../core/surface/points-frame.ts';
-import type { SurfaceDetails } from '../../core/surface/surface-details.ts';
 import type { SurfaceSheet } from '../../core/surface/surface-sheet.ts';
 import { tHaFromKgM2 } from '../../core/units.ts';
 import { writeFiles } from '../host/atomic-write.ts';
 import { runSeason, type SeasonRun } from '../host/run-season.ts';
-import { surfaceOfField } from '../host/surface-threads.ts';
+import { type FieldSurface, surfaceOfField } from '../host/surface-threads.ts';
 import { EXIT, type ExitCode } from './exit-codes.ts';
 import { printable } from './printable.ts';
 import { refuse } from './refuse.ts';
@@ -32,9 +30,9 @@ export interface SurfaceChoices {
 }
 
 interface MadeSurface {
-  readonly surface: ExportedSurface;
+  readonly surface: FieldSurface;
   readonly zones: YieldZones;
-  readonly details: SurfaceDetails;
+  readonly layers: { readonly cells: ExportLayer; readonly zones: ExportLayer };
 }
 
 export async function surface(folder: string, choices: SurfaceChoices, streams: Streams): Promise<ExitCode> {
@@ -65,8 +63,8 @@ export async function surface(folder: string, choices: SurfaceChoices, streams: 
   if (made.length === 0) return EXIT.nothing_usable;
   const out = choices.out ?? join(folder, 'out');
   const files = [
-    { name: 'surface.geojson', pieces: surfaceGeojsonPieces(made.map((one) => one.surface)) },
-    { name: 'zones.geojson', pieces: zonesGeojsonPieces(made) },
+    { name: 'surface.geojson', pieces: collection(made.map(({ layers }) => layers.cells)) },
+    { name: 'zones.geojson', pieces: collection(made.map(({ layers }) => layers.zones)) },
   ];
   const written = await writeFiles(out, files, { layer: streams.layer });
   if (!written.ok) return refuse(written, streams);
@@ -90,26 +88,19 @@ async function madeSurface(
   const outline = result.outlines[result.points.indexOf(points)] ?? [];
   const made = await surfaceOfField({ points, outline, sheet });
   if (!made.ok) return made;
-  const { plan, details, cells } = made.value;
-  const frame = frameOfPoints(points);
-  if (frame === undefined) throw new RangeError(`field "${points.field}" has a surface but no position`);
-  const crop = findCrop(season, points.crop);
-  const exported: ExportedSurface = {
-    field: points.field,
-    crop: points.crop,
-    bushel_kg: crop.ok ? crop.value.bushel_kg : Number.NaN,
-    frame,
-    grid: plan.grid,
-    cells: plan.cells,
-    made: cells,
-    method: plan.method,
-  };
+  const { plan, cells } = made.value;
   const zones = yieldZones(plan.grid, plan.cells, cells.yield_kg_m2, sheet);
-  return success({ surface: exported, zones, details }, made.notices);
+  const field = layerField(season, result, result.points.indexOf(points));
+  const layers = { cells: cellLayer(field, made.value, 'metric'), zones: zoneLayer(field, zones, 'metric') };
+  return success({ surface: made.value, zones, layers }, made.notices);
+}
+
+function collection(layers: readonly ExportLayer[]): Generator<string> {
+  return collectionPieces(layers, { bounds: exactBoundsOf(layers) });
 }
 
 /** One line a field: how its surface was made and how well it foretells passes that it was not told of. */
-function told({ surface: { field, grid, cells }, zones, details }: MadeSurface): string {
+function told({ surface: { plan, details }, zones, layers }: MadeSurface): string {
   const { model, cross_validation: test } = details;
   const by =
     model === null ? '' : ` (${model.shape}, effective range ${details.effective_range_m?.toFixed(0)} m)`;
@@ -117,5 +108,5 @@ function told({ surface: { field, grid, cells }, zones, details }: MadeSurface):
   const passes =
     error === null ? '' : `; passes left out are foretold within ${tHaFromKgM2(error).toFixed(2)} t/ha (rms)`;
   const method = details.method.replaceAll('_', ' ');
-  return `${field}: ${cells.length} cells of ${grid.cell_m} m by ${method}${by}, ${zones.zones.length} zones${passes}`;
+  return `${layers.cells.field}: ${plan.cells.length} cells of ${plan.grid.cell_m} m by ${method}${by}, ${zones.zones.length} zones${passes}`;
 }

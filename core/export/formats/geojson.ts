@@ -5,7 +5,7 @@ import type { ExportLayer, LayerColumn, LayerGeometry } from '../layers/layer.ts
 import { fixedJson } from '../number-text.ts';
 import type { ExportFile, ExportFormat, LayerSet, Provenance } from './format.ts';
 import { FORMATS } from './format-list.ts';
-import { boundsOf } from './layer-values.ts';
+import { exactBoundsOf } from './layer-values.ts';
 import { provenanceJson } from './provenance-text.ts';
 
 export const GEOJSON: ExportFormat = { kinds: FORMATS.geojson.kinds, files };
@@ -28,7 +28,7 @@ function files(sets: readonly LayerSet[], provenance: Provenance): ExportFile[] 
     name: `${stem}.geojson`,
     pieces: {
       [Symbol.iterator]: () =>
-        collectionPieces(layers, { bounds: boundsOf(layers), provenance: provenanceJson(provenance) }),
+        collectionPieces(layers, { bounds: exactBoundsOf(layers), provenance: provenanceJson(provenance) }),
     },
   }));
 }

@@ -7,8 +7,8 @@ export interface Raster {
   readonly planes: readonly Float32Array[];
 }
 
-/** Copies are made until both sides are at most this long: half a tile. */
-const LEAST_SIDE = 128;
+/** Copies are made until both sides are at most this long: a thumbnail. */
+const LEAST_SIDE = 64;
 
 /** The image itself, then copies of half the size each, every pixel the mean of the up to four that have a number. */
 export function rasterLevels(full: Raster, noData: number): Raster[] {

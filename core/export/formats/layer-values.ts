@@ -34,8 +34,15 @@ export function numbersNamed(layer: ExportLayer, name: string): NumberColumn | u
   return column;
 }
 
-/** West, south, east, north of all places of layers; west > east across the 180° meridian; `undefined` for none. */
+/** West, south, east, north of all places of layers, rounded; west > east across the 180° meridian; `undefined` for none. */
 export function boundsOf(layers: readonly ExportLayer[]): GeographicBox['bounds'] {
+  return exactBoundsOf(layers)?.map((angle_deg) => roundedTo(angle_deg, FINE_DEGREE_DIGITS)) as
+    | GeographicBox['bounds']
+    | undefined;
+}
+
+/** The same for formats that round places otherwise: rounded twice, the box may leave a place outside. */
+export function exactBoundsOf(layers: readonly ExportLayer[]): GeographicBox['bounds'] {
   const box = new GeographicBox();
   for (const { geometry, rows } of layers) {
     for (let row = 0; row < rows; row++) {
@@ -43,7 +50,7 @@ export function boundsOf(layers: readonly ExportLayer[]): GeographicBox['bounds'
       else for (const ring of geometry.rings(row)) addRing(box, ring);
     }
   }
-  return box.bounds?.map((angle_deg) => roundedTo(angle_deg, FINE_DEGREE_DIGITS)) as GeographicBox['bounds'];
+  return box.bounds;
 }
 
 function addRing(box: GeographicBox, ring: Float64Array): void {

@@ -1,5 +1,5 @@
 /**
- * The table of a Shapefile: dBase III. Numbers are decimal texts with the digits of their column, flags `T` or `F`; a moment is an ISO
+ * The table of a Shapefile: dBase III. Numbers are decimal texts with the digits of their column, flags 1 or 0; a moment is an ISO
  * text of 24 characters with a date column `date_utc` before it, for dBase dates know no time of day. Blank = absent.
  */
 import { strToU8 } from 'fflate';
@@ -22,7 +22,7 @@ const CHANGED = [100, 1, 1];
 
 interface TableField {
   readonly name: string;
-  readonly type: 'C' | 'N' | 'L' | 'D';
+  readonly type: 'C' | 'N' | 'D';
   readonly width: number;
   readonly digits: number;
   /** What a row holds, at most `width` bytes; the same column in each layer. */
@@ -118,14 +118,7 @@ function timeFields({ short_name: name }: NumberColumn, column: number): TableFi
 }
 
 function numberField({ short_name: name, kind, digits }: NumberColumn, column: number): TableField {
-  if (kind === 'flag') {
-    const cells = (found: LayerColumn) => {
-      const { numbers } = numberOf(found);
-      return (row: number) => (Number.isFinite(numbers[row]) ? (numbers[row] === 0 ? 'F' : 'T') : '');
-    };
-    return { name, type: 'L', width: 1, digits: 0, column, alignment: 'left', cells };
-  }
-  const width = WHOLE_DIGITS + digits;
+  const width = kind === 'flag' ? 1 : WHOLE_DIGITS + digits;
   return {
     name,
     type: 'N',

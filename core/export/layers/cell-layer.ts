@@ -37,7 +37,7 @@ export function cellLayer(
       ...yieldColumns(real(made.yield_kg_m2), bushel_kg, units, {
         name: 'yield',
         short_name: 'yld',
-        about: `Mean yield of the cell at standard moisture, side ${grid.cell_m} m.`,
+        about: "Mean yield of the cell at the field's standard moisture.",
       }),
       ...yieldColumns(real(made.yield_se_kg_m2), bushel_kg, units, {
         name: 'yield_se',

@@ -20,12 +20,10 @@ export function pointColumns(
 ): readonly LayerColumn[] {
   const { points, bushel_kg } = field;
   const real = (column: Float64Array) => Float64Array.from(rows, (row) => column[row]);
-  const moisture = field.standard_moisture_pct;
-  const basis = moisture === undefined ? '' : ` at ${moisture} % moisture`;
   const [first, ...others] = yieldColumns(real(points.yield_kg_m2), bushel_kg, units, {
     name: 'yield',
     short_name: 'yld',
-    about: `Yield${basis}.`,
+    about: "Yield at the field's standard moisture.",
   });
   const errors = yieldColumns(real(points.yield_se_kg_m2), bushel_kg, units, {
     name: 'yield_se',

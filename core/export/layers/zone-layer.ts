@@ -30,7 +30,11 @@ export function zoneLayer(
         real((zone) => zone.mean_yield_kg_m2),
         bushel_kg,
         units,
-        { name: 'yield', short_name: 'yld', about: 'Mean yield of the zone at standard moisture.' },
+        {
+          name: 'yield',
+          short_name: 'yld',
+          about: "Mean yield of the zone at the field's standard moisture.",
+        },
       ),
       {
         kind: 'whole',
