@@ -6,6 +6,7 @@ import { isoFromUnix } from '../../iso-time.ts';
 import { polygonParts } from '../layers/antimeridian.ts';
 import type { ExportLayer, LayerColumn, LayerGeometry } from '../layers/layer.ts';
 import { fixedJson } from '../number-text.ts';
+import { CSV_LINE_END, harmless, quoted } from './csv-text.ts';
 import type { ExportFile, ExportFormat, LayerSet } from './format.ts';
 import { FORMATS } from './format-list.ts';
 
@@ -14,7 +15,6 @@ export const CSV: ExportFormat = { kinds: FORMATS.csv.kinds, files };
 /** Of a degree: a centimetre for points, a millimetre for corners. */
 const DEGREE_DIGITS = { point: 7, polygon: 8 } as const;
 const LINES_A_PIECE = 500;
-const LINE_END = '\r\n';
 
 function files(sets: readonly LayerSet[]): ExportFile[] {
   return sets.map(({ stem, layers }) => ({
@@ -24,13 +24,13 @@ function files(sets: readonly LayerSet[]): ExportFile[] {
 }
 
 function* csvPieces(layers: readonly ExportLayer[]): Generator<string> {
-  if (layers.length > 0) yield header(layers[0]) + LINE_END;
+  if (layers.length > 0) yield header(layers[0]) + CSV_LINE_END;
   for (const { rows, columns, geometry } of layers) {
     const cells = columns.map(cellWriter);
     const line = lineWriter(geometry, (row) => cells.map((cell) => cell(row)).join(','));
     let lines: string[] = [];
     for (let row = 0; row < rows; row++) {
-      lines.push(line(row), LINE_END);
+      lines.push(line(row), CSV_LINE_END);
       if (lines.length >= 2 * LINES_A_PIECE) {
         yield lines.join('');
         lines = [];
@@ -67,15 +67,6 @@ function cellWriter(column: LayerColumn): (row: number) => string {
 
 function numberText(number: number, digits: number): string {
   return Number.isFinite(number) ? fixedJson(number, digits) : '';
-}
-
-/** Spreadsheets take a text that begins so for a formula, and would run it [OWASP, CSV Injection]. */
-function harmless(text: string): string {
-  return /^[=+\-@\t\r]/.test(text) ? `'${text}` : text;
-}
-
-function quoted(text: string): string {
-  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }
 
 /** Simple features' well-known text [OGC 06-103r4]; empty for no ground. */
