@@ -46,7 +46,7 @@ export function fieldSection(field: FieldSummary, context: ReportContext): Marku
  * The header's width, of which a map shows what was fresh; the cut width where a log tells it, because such a header
  * may have been cutting with a part of itself.
  */
-function drawnWidth({ season }: ReportContext): (points: FieldPoints, row: number) => number {
+export function drawnWidth({ season }: ReportContext): (points: FieldPoints, row: number) => number {
   const isLogged = season.settings?.cut_width?.from === 'log';
   const widths_m = season.machines.map((machine) => {
     const isMapped = season.logs.some((log) => log.machine === machine.id && log.mapping !== undefined);
@@ -75,7 +75,11 @@ function headline(field: FieldSummary, context: ReportContext): Markup {
 </dl>`;
 }
 
-function keptColumns(points: FieldPoints, scale: YieldScale): { shown: Float64Array; area_m2: Float64Array } {
+/** Yields of the kept points in shown units, NaN for the others, and the ground of each. */
+export function keptColumns(
+  points: FieldPoints,
+  scale: YieldScale,
+): { shown: Float64Array; area_m2: Float64Array } {
   const isKept = (row: number) => points.screened_by[row] === 0;
   return {
     shown: points.yield_kg_m2.map((kg_m2, row) =>
@@ -110,7 +114,8 @@ function legend(points: FieldPoints, classes: Classes, scale: YieldScale): Marku
   return html`<table class="legend"><caption>Yield, ${scale.unit}: share of the mapped ground</caption><tbody>${rows}</tbody></table>`;
 }
 
-function classWords({ limits, digits }: Classes, index: number): string {
+/** What stands for class `index`: `140 – 150`. */
+export function classWords({ limits, digits }: Classes, index: number): string {
   if (limits.length === 0) return 'all';
   if (index === 0) return `under ${grouped(limits[0], digits)}`;
   if (index === limits.length) return `${grouped(limits[index - 1], digits)} and over`;
@@ -133,7 +138,7 @@ function screened(field: FieldSummary, points: FieldPoints | undefined, context:
 }
 
 /** Mass of the field by rule, from the ledger, over all machines. */
-function massesByRule(
+export function massesByRule(
   points: FieldPoints | undefined,
   context: ReportContext,
   field: string,

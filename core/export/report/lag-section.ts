@@ -13,7 +13,7 @@ const METHOD_WORDS: Readonly<Record<string, string>> = {
 };
 
 /** The way the lag was found, in few words. */
-function lagMethodWords(method: string): string {
+export function lagMethodWords(method: string): string {
   return METHOD_WORDS[method] ?? plainWords(method);
 }
 

@@ -18,9 +18,8 @@ const MOST_TIMES_GROUND = 2;
 
 /** The frame that holds all ground cut in the field, and its outline; `undefined` when no ground has a position. */
 export function mapFrame(points: FieldPoints, outline: readonly Float64Array[] = []): MapFrame | undefined {
-  const ground = groundBox(points);
-  if (!ground) return undefined;
-  const box = withOutline(ground, outline);
+  const box = mapBox(points, outline);
+  if (!box) return undefined;
   const east_span_m = Math.max(box.east1 - box.east0, 1);
   const north_span_m = Math.max(box.north1 - box.north0, 1);
   const free_width = SIZE.width - 2 * SIZE.margin;
@@ -39,6 +38,20 @@ export function mapFrame(points: FieldPoints, outline: readonly Float64Array[] =
     x: (east_m) => left + (east_m - box.east0) * points_per_m,
     y: (north_m) => top + (box.north1 - north_m) * points_per_m,
   };
+}
+
+/** What a map of the field has to hold, in its plane; `undefined` when no ground has a position. */
+export function mapBox(points: FieldPoints, outline: readonly Float64Array[] = []): PlaneBox | undefined {
+  const ground = groundBox(points);
+  return ground && withOutline(ground, outline);
+}
+
+/** From west to east and from south to north, m. */
+export interface PlaneBox {
+  readonly east0: number;
+  readonly east1: number;
+  readonly north0: number;
+  readonly north1: number;
 }
 
 interface Box {

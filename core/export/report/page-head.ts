@@ -31,7 +31,7 @@ export function pageHead(
 }
 
 /** First and last day of harvest, UTC. */
-function harvestDays({ points, epoch_utc_s }: SeasonResult): string {
+export function harvestDays({ points, epoch_utc_s }: Pick<SeasonResult, 'points' | 'epoch_utc_s'>): string {
   let first_s = Number.POSITIVE_INFINITY;
   let last_s = Number.NEGATIVE_INFINITY;
   for (const { t_s, screened_by } of points) {

@@ -24,7 +24,7 @@ export function noticeSection({ notices, result }: ReportContext): Markup {
 `;
 }
 
-const SEVERITIES: readonly Severity[] = ['mend', 'look', 'info'];
+export const SEVERITIES: readonly Severity[] = ['mend', 'look', 'info'];
 
 export function settingSection({ season }: ReportContext): Markup {
   const machines = season.machines.map(

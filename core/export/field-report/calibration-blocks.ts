@@ -1,0 +1,193 @@
+/** Page 2 of a field report: what the scale says of the beam, and where every kilogram went. */
+import type { CalibrationSummary, LoadSummary } from '../../result.ts';
+import { type Block, type NotesBlock, type TableRow, TYPE_WIDTH } from '../document/document.ts';
+import { loadPicture } from '../pictures/load-picture.ts';
+import { grouped, scaleMass, scaleUnit, signed, type UnitSystem } from '../report/figures.ts';
+import { COEFFICIENT_WORDS, MODEL_WORDS } from '../report/loads-section.ts';
+import { capitalised, machineName, plainWords, type ReportContext } from '../report/report-context.ts';
+import { machinesOf, type ReportField, type ReportMaterial } from './report-material.ts';
+
+/** More loads than these do not stand beside a picture. */
+const MOST_BESIDE = 14;
+/** More calibrations than these have no room for a picture each. */
+const MOST_PICTURED = 2;
+/** More than these are counted, not listed: `loads.html` has all. */
+const MOST_LOADS = 26;
+const PICTURE = { width: 186, height: 158 };
+
+export function calibrationBlocks(field: ReportField, material: ReportMaterial): Block[] {
+  const machines = machinesOf(field, material);
+  const fits = material.result.summary.calibrations.filter(
+    ({ crop, machine }) => crop === field.summary.crop && machines.includes(machine),
+  );
+  const heading: Block = { kind: 'heading', level: 2, text: 'Calibration', aside: 'beam against scale' };
+  if (fits.length === 0)
+    return [
+      heading,
+      { kind: 'paragraph', text: 'Nothing was harvested here, so that there is nothing to calibrate.' },
+    ];
+  const isPictured = fits.length <= MOST_PICTURED;
+  return [
+    heading,
+    verdicts(fits, material),
+    ...(isPictured ? fits.flatMap((fit) => fitBlocks(fit, material, fits.length)) : []),
+    ...priceTable(fits, material),
+  ];
+}
+
+/** A line for each calibration, and one for each load that does not fit. */
+export function verdicts(fits: readonly CalibrationSummary[], context: ReportContext): NotesBlock {
+  return {
+    kind: 'notes',
+    notes: fits.flatMap((fit) => [
+      verdict(fit, context),
+      ...fit.loads
+        .filter(({ flagged }) => flagged)
+        .map(({ ticket, why, used }) => ({
+          state: 'look' as const,
+          text: [
+            { strong: `Ticket ${ticket} does not fit.` },
+            ` ${why}${used ? ' It is still in the fit.' : ''}`,
+          ],
+        })),
+    ]),
+  };
+}
+
+function verdict(fit: CalibrationSummary, context: ReportContext): NotesBlock['notes'][number] {
+  const who = fitName(fit, context);
+  if (fit.model === 'carried_over')
+    return {
+      state: 'look',
+      text: [{ strong: `${who}: carried over.` }, ' No load of this season; the gain is known from before.'],
+    };
+  if (fit.loads.length === 0)
+    return {
+      state: 'mend',
+      text: [
+        { strong: `${who}: not calibrated.` },
+        ' No scale ticket was given, so the map shows the pattern, not the weight.',
+      ],
+    };
+  const used = fit.loads.filter((load) => load.used).length;
+  const error =
+    fit.loo_rmse_pct === null
+      ? ''
+      : `; the fit predicts a load that it has not seen to ${grouped(fit.loo_rmse_pct, 1)} %`;
+  return {
+    state: used < fit.loads.length || fit.loo_rmse_pct === null ? 'look' : 'good',
+    text: [{ strong: `${who}: ${used} of ${fit.loads.length} loads in the fit` }, `${error}.`],
+  };
+}
+
+export function fitName(fit: CalibrationSummary, context: ReportContext): string {
+  const group = fit.group === undefined ? '' : `, ${fit.group}`;
+  return `${capitalised(fit.crop)}, ${machineName(context, fit.machine)}${group}`;
+}
+
+function fitBlocks(fit: CalibrationSummary, material: ReportMaterial, fits: number): Block[] {
+  if (fit.loads.length === 0) return [];
+  const { system } = material;
+  const table = loadTable(fit.loads, system);
+  const heading: Block = {
+    kind: 'heading',
+    level: 3,
+    text: fits > 1 ? fitName(fit, material) : 'Loads',
+    aside: 'all loads of this machine and crop',
+  };
+  const picture: Block = {
+    kind: 'figure',
+    drawing: loadPicture(fit.loads, system, PICTURE.width, PICTURE.height),
+    about: `Loads of ${fitName(fit, material)}: weight by the beam over weight on the scale`,
+    caption: 'On the dashed line both agree.',
+  };
+  if (fit.loads.length > MOST_BESIDE) return [heading, table];
+  return [
+    heading,
+    {
+      kind: 'columns',
+      columns: [
+        { share: TYPE_WIDTH - 22 - PICTURE.width, blocks: [table] },
+        { share: PICTURE.width, blocks: [picture] },
+      ],
+    },
+  ];
+}
+
+function loadTable(loads: readonly LoadSummary[], system: UnitSystem): Block {
+  const unit = scaleUnit(system);
+  // those that do not fit are shown whatever their number
+  const shown = loads.filter(({ flagged }, k) => flagged || k < MOST_LOADS);
+  const rows: TableRow[] = shown.map((load) => ({
+    cells: [
+      { text: load.ticket, state: load.flagged ? 'look' : load.used ? 'good' : 'aside' },
+      scaleMass(load.scale_kg, system).number,
+      scaleMass(load.predicted_kg, system).number,
+      signed(load.error_pct, 1),
+      signed(load.loo_error_pct, 1),
+    ],
+    ...(load.used ? {} : { tone: 'aside' as const }),
+  }));
+  const rest = loads.length - shown.length;
+  if (rest > 0)
+    rows.push({ cells: [{ text: `and ${rest} more, in loads.html` }, '', '', '', ''], tone: 'aside' });
+  return {
+    kind: 'table',
+    columns: [
+      { head: 'ticket', holds: 'words' },
+      { head: `scale, ${unit}`, holds: 'number' },
+      { head: `beam, ${unit}`, holds: 'number' },
+      { head: 'error, %', holds: 'number' },
+      { head: 'left out, %', holds: 'number' },
+    ],
+    rows,
+  };
+}
+
+/** What each model would cost, and the coefficients of the one that was taken. */
+function priceTable(fits: readonly CalibrationSummary[], context: ReportContext): Block[] {
+  const rows = fits.flatMap((fit): TableRow[] => {
+    const models = fit.diagnostics?.models ?? [];
+    const known =
+      models.length > 0
+        ? models
+        : [{ model: fit.model, fit_rmse_pct: fit.fit_rmse_pct, loo_rmse_pct: fit.loo_rmse_pct }];
+    return known.map(({ model, fit_rmse_pct, loo_rmse_pct }, k) => ({
+      cells: [
+        { text: k === 0 ? fitName(fit, context) : '' },
+        {
+          text: MODEL_WORDS[model] ?? plainWords(model),
+          ...(model === fit.model ? { strong: true as const } : {}),
+        },
+        `${grouped(fit_rmse_pct, 2)}`,
+        `${grouped(loo_rmse_pct, 2)}`,
+        model === fit.model ? coefficients(fit) : '',
+      ],
+    }));
+  });
+  if (fits.every(({ loads, model }) => loads.length === 0 && model !== 'carried_over')) return [];
+  return [
+    { kind: 'heading', level: 3, text: 'Model and its price', aside: 'in bold the one that was taken' },
+    {
+      kind: 'table',
+      columns: [
+        { head: '', holds: 'words' },
+        { head: 'model', holds: 'words' },
+        { head: 'error of the fit, %', holds: 'number' },
+        { head: 'left out, %', holds: 'number' },
+        { head: 'coefficients', holds: 'number' },
+      ],
+      rows,
+    },
+  ];
+}
+
+function coefficients({ coefficients: found, standard_errors }: CalibrationSummary): string {
+  return Object.entries(found)
+    .map(([name, held]) => {
+      const error = standard_errors[name];
+      const text = error === undefined ? grouped(held, 4) : `${grouped(held, 4)} ± ${grouped(error, 4)}`;
+      return name === 'k' ? text : `${COEFFICIENT_WORDS[name] ?? plainWords(name)} ${text}`;
+    })
+    .join('; ');
+}

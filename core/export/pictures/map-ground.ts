@@ -1,0 +1,118 @@
+/** The coloured ground of a map: a field's surface, or the swaths of its points. */
+import type { FieldPoints } from '../../result.ts';
+import type { CellGrid } from '../../surface/cell-grid.ts';
+import { classesOf } from '../../surface/classes.ts';
+import { zonesOf } from '../../surface/zones.ts';
+import { tHaFromKgM2 } from '../../units.ts';
+import { point, type Shape } from '../document/drawing.ts';
+import { type Classes, classOf } from '../report/colour-classes.ts';
+import type { YieldScale } from '../report/figures.ts';
+import { swathStrips } from '../report/swath-strips.ts';
+import { PRINT } from './palette.ts';
+import type { PictureFrame } from './picture-frame.ts';
+
+/** A field's surface, as it was made. */
+export interface MappedSurface {
+  readonly grid: CellGrid;
+  /** Cells of the grid, one row each in the columns. */
+  readonly cells: Int32Array;
+  readonly yield_kg_m2: Float64Array;
+  /** `kriging`, `inverse_distance` or `block_mean`. */
+  readonly method: string;
+}
+
+/** Classes of colour in the units that are shown. */
+export interface Colouring {
+  readonly classes: Classes;
+  readonly scale: YieldScale;
+}
+
+/** Cells smaller than this on paper are drawn several at once. */
+const LEAST_CELL_POINTS = 1.1;
+/** Fills reach so far over their own line, lest white shows between neighbours. */
+const OVERLAP = 0.4;
+
+/** The classes of a surface as smooth patches without gap: lines keep within a third of a cell of its cells. */
+export function surfaceShapes(surface: MappedSurface, colouring: Colouring, frame: PictureFrame): Shape[] {
+  const { classes, scale } = colouring;
+  const { grid, column } = drawnGrid(surface, frame);
+  const shown = column.map((kg_m2) => scale.from(tHaFromKgM2(kg_m2)));
+  const classOfCell = classesOf(shown, classes.limits);
+  // two cells make no patch of their own: that would be speckle
+  const { zones } = zonesOf(grid, classOfCell, { least_area_m2: 2.5 * grid.cell_m ** 2 });
+  const paths = classes.colours.map(() => [] as string[]);
+  for (const zone of zones) for (const ring of zone.rings) paths[zone.class].push(ringPath(ring, frame));
+  return paths.flatMap((rings, index) => filled(rings.join(''), classes.colours[index]));
+}
+
+/** The grid at a cell size that paper shows, with a yield for every cell of it, NaN outside the field. */
+function drawnGrid(
+  { grid, cells, yield_kg_m2 }: MappedSurface,
+  frame: PictureFrame,
+): { readonly grid: CellGrid; readonly column: Float64Array } {
+  const times = Math.max(1, Math.ceil(LEAST_CELL_POINTS / (grid.cell_m * frame.points_per_m)));
+  const coarse: CellGrid = {
+    west_m: grid.west_m,
+    south_m: grid.south_m,
+    cell_m: grid.cell_m * times,
+    columns: Math.ceil(grid.columns / times),
+    rows: Math.ceil(grid.rows / times),
+  };
+  const sums = new Float64Array(coarse.columns * coarse.rows);
+  const counts = new Int32Array(sums.length);
+  for (let k = 0; k < cells.length; k++) {
+    if (!Number.isFinite(yield_kg_m2[k])) continue;
+    const row = Math.floor(Math.floor(cells[k] / grid.columns) / times);
+    const place = row * coarse.columns + Math.floor((cells[k] % grid.columns) / times);
+    sums[place] += yield_kg_m2[k];
+    counts[place]++;
+  }
+  return {
+    grid: coarse,
+    column: sums.map((sum, place) => (counts[place] > 0 ? sum / counts[place] : Number.NaN)),
+  };
+}
+
+/** All ground cut, in the colours of the kept points; what was screened is grey. Earlier swaths lie over later ones. */
+export function swathShapes(
+  points: FieldPoints,
+  { classes, scale }: Colouring,
+  widthOf: (row: number) => number,
+  frame: PictureFrame,
+): Shape[] {
+  const isKept = (row: number) => points.screened_by[row] === 0;
+  const ghost = classes.colours.length;
+  const kept = swathStrips(points, frame, {
+    classOfMean: (mean) => classOf(classes, scale.from(tHaFromKgM2(mean))),
+    widthOf,
+    isDrawn: isKept,
+  });
+  const screened = swathStrips(points, frame, {
+    classOfMean: () => ghost,
+    widthOf,
+    isDrawn: (row) => !isKept(row),
+  });
+  const strips = [...kept, ...screened].sort((a, b) => b.t_s - a.t_s);
+  const runs: { index: number; paths: string[] }[] = [];
+  for (const { index, path } of strips) {
+    const last = runs.at(-1);
+    if (last?.index === index) last.paths.push(path);
+    else runs.push({ index, paths: [path] });
+  }
+  return runs.flatMap(({ index, paths }) =>
+    filled(paths.join(''), index === ghost ? PRINT.ghost : classes.colours[index]),
+  );
+}
+
+/** Rings of the field's plane (interleaved east, north) as path data. */
+export function ringPath(ring: Float64Array, frame: PictureFrame): string {
+  const corners: string[] = [];
+  for (let k = 0; k + 1 < ring.length; k += 2)
+    corners.push(`${point(frame.x(ring[k]))} ${point(frame.y(ring[k + 1]))}`);
+  return `M${corners.join(' ')}z`;
+}
+
+/** A patch of colour that closes up with its neighbours. */
+export function filled(d: string, colour: string): Shape[] {
+  return d === '' ? [] : [{ kind: 'path', d, fill: colour, stroke: colour, width: OVERLAP }];
+}

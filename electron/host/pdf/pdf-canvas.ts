@@ -1,0 +1,194 @@
+/** Sheets of a PDF to draw on: text in lines, pictures, and the structure that a reading program follows. */
+import PDFDocument from 'pdfkit';
+import type { Drawing, Shape, TextShape } from '../../../core/export/document/drawing.ts';
+import { FONT_FILES } from './font-files.ts';
+
+/** Figures of one width, so that columns of numbers stand below each other. */
+const FEATURES: PDFKit.Mixins.OpenTypeFeatures[] = ['tnum'];
+
+export interface LetterStyle {
+  readonly size: number;
+  readonly colour: string;
+  readonly strong?: boolean;
+  /** Between letters, in points. */
+  readonly spacing?: number;
+}
+
+/** Of an element of the structure: what the types of the library leave out is there too. */
+export interface StructureOptions {
+  readonly alt?: string;
+  /** Read in the place of what is drawn. */
+  readonly actual?: string;
+  readonly scope?: 'Column' | 'Row';
+  readonly bbox?: readonly [number, number, number, number];
+}
+
+export interface PdfAbout {
+  readonly title: string;
+  readonly subject: string;
+  readonly creator: string;
+  readonly dated_unix_s: number;
+  /** Width and height, in points. */
+  readonly size: readonly [number, number];
+}
+
+export class PdfCanvas {
+  readonly doc: PDFKit.PDFDocument;
+  /** The whole document's element. */
+  readonly root: PDFKit.PDFStructureElement;
+  readonly #widths = new Map<string, number>();
+  readonly #bytes: Promise<Uint8Array>;
+
+  constructor({ title, subject, creator, dated_unix_s, size }: PdfAbout) {
+    this.doc = new PDFDocument({
+      size: [...size],
+      margin: 0,
+      pdfVersion: '1.7',
+      tagged: true,
+      lang: 'en',
+      displayTitle: true,
+      bufferPages: true,
+      autoFirstPage: false,
+      font: FONT_FILES.usual,
+      // a date of the data's own, lest the clock be in the file
+      info: {
+        Title: title,
+        Subject: subject,
+        Creator: creator,
+        Producer: creator,
+        CreationDate: new Date(Math.round(dated_unix_s) * 1000),
+      },
+    });
+    this.doc.registerFont('usual', FONT_FILES.usual);
+    this.doc.registerFont('strong', FONT_FILES.strong);
+    const pieces: Uint8Array[] = [];
+    this.#bytes = new Promise((resolve, reject) => {
+      this.doc.on('data', (piece: Uint8Array) => pieces.push(piece));
+      this.doc.on('end', () => resolve(Buffer.concat(pieces)));
+      this.doc.on('error', reject);
+    });
+    this.root = this.doc.struct('Document');
+    this.doc.addStructure(this.root);
+  }
+
+  /** The finished file. */
+  async bytes(): Promise<Uint8Array> {
+    this.root.end();
+    this.doc.end();
+    return this.#bytes;
+  }
+
+  /** Draws what becomes one element of the structure, within `parent`. */
+  tagged(
+    type: string,
+    draw: () => void,
+    parent: PDFKit.PDFStructureElement = this.root,
+    options: StructureOptions = {},
+  ): void {
+    const content = this.doc.markStructureContent(type);
+    draw();
+    this.doc.endMarkedContent();
+    const element = this.doc.struct(type, options);
+    parent.add(element);
+    element.add(content);
+    element.end();
+  }
+
+  /** An element that others are put into; `end` it when they are. */
+  group(type: string, parent: PDFKit.PDFStructureElement = this.root): PDFKit.PDFStructureElement {
+    const element = this.doc.struct(type);
+    parent.add(element);
+    return element;
+  }
+
+  /** Lines and feet that say nothing. */
+  artifact(draw: () => void): void {
+    this.doc.markContent('Artifact', { type: 'Layout' });
+    draw();
+    this.doc.endMarkedContent();
+  }
+
+  widthOf(text: string, style: LetterStyle): number {
+    const key = `${style.strong ? 'b' : 'r'}${style.size}|${style.spacing ?? 0}|${text}`;
+    const known = this.#widths.get(key);
+    if (known !== undefined) return known;
+    this.#use(style);
+    const width = this.doc.widthOfString(text, {
+      features: FEATURES,
+      characterSpacing: style.spacing ?? 0,
+      lineBreak: false,
+    });
+    this.#widths.set(key, width);
+    return width;
+  }
+
+  /** One line with its baseline at `y`. */
+  text(text: string, x: number, y: number, style: LetterStyle): void {
+    if (text === '') return;
+    this.#use(style);
+    this.doc.fillColor(style.colour).text(text, x, y, {
+      lineBreak: false,
+      baseline: 'alphabetic',
+      features: FEATURES,
+      characterSpacing: style.spacing ?? 0,
+    });
+  }
+
+  line(x: number, y: number, length: number, colour: string, width = 0.5): void {
+    this.doc
+      .moveTo(x, y)
+      .lineTo(x + length, y)
+      .lineWidth(width)
+      .strokeColor(colour)
+      .stroke();
+  }
+
+  patch(x: number, y: number, width: number, height: number, colour: string): void {
+    this.doc.rect(x, y, width, height).fill(colour);
+  }
+
+  /** The picture with its upper left corner at `x`, `y`. */
+  drawing({ shapes }: Drawing, x: number, y: number): void {
+    this.doc.save().translate(x, y);
+    for (const shape of shapes) this.#shape(shape);
+    this.doc.restore();
+  }
+
+  #shape(shape: Shape): void {
+    if (shape.kind === 'text') {
+      this.#letters(shape);
+      return;
+    }
+    const { d, fill, stroke, width, dash, opacity } = shape;
+    const doc = this.doc.save();
+    if (opacity !== undefined) doc.opacity(opacity);
+    if (stroke !== undefined) {
+      doc
+        .lineJoin('round')
+        .lineWidth(width ?? 1)
+        .strokeColor(stroke);
+      if (dash) doc.dash(dash[0], { space: dash[1] });
+    }
+    doc.path(d);
+    if (fill !== undefined && stroke !== undefined) doc.fillAndStroke(fill, stroke);
+    else if (fill !== undefined) doc.fill(fill);
+    else doc.stroke();
+    doc.restore();
+  }
+
+  #letters({ x, y, text, size, colour, anchor, weight, halo }: TextShape): void {
+    const style = { size, colour, strong: weight === 'strong' };
+    const width = this.widthOf(text, style);
+    const left = anchor === 'end' ? x - width : anchor === 'middle' ? x - width / 2 : x;
+    if (halo !== undefined) {
+      this.doc.save().opacity(0.7);
+      this.patch(left - 1, y - 0.85 * size, width + 2, 1.1 * size, halo);
+      this.doc.restore();
+    }
+    this.text(text, left, y, style);
+  }
+
+  #use({ size, strong }: LetterStyle): void {
+    this.doc.font(strong ? 'strong' : 'usual').fontSize(size);
+  }
+}
