@@ -12,6 +12,7 @@ import type { BaseMapChoice } from './base-map.ts';
 import type { SeasonEdit } from './edits/season-edit.ts';
 import type { Notice } from './errors.ts';
 import type { ExportChoice } from './export/export-choice.ts';
+import type { ExportChoiceReply, LayerExportChoice, LayerExportReply } from './export/layers/layer-choice.ts';
 import type { ImportReport } from './import-account.ts';
 import type { BeamCheckReply, KeepSheetBody, SeasonLogCheckBody } from './install/sheet-requests.ts';
 import type { LoadSpan, Summary } from './result.ts';
@@ -92,6 +93,9 @@ export const ROUTES = {
     reply: 'columns',
   },
   exportResult: { method: 'POST', path: '/api/seasons/:season/exports', body: 'json', reply: 'json' },
+  /** Layers of the last build, written into `out/export` by a job whose reply lists the files; the choice is remembered. */
+  exportLayers: { method: 'POST', path: '/api/seasons/:season/layers', body: 'json', reply: 'json' },
+  readExportChoice: { method: 'GET', path: '/api/export-choice', body: 'none', reply: 'json' },
 
   /** Judges a short log before the first acre: the body is the log, `?measures=` the JSON of `CheckMeasures`. */
   checkBeam: { method: 'POST', path: '/api/beam-checks/:name', body: 'bytes', reply: 'json' },
@@ -123,6 +127,7 @@ export interface Bodies {
   readonly drawBoundary: BoundaryBody;
   readonly importFiles: ImportBody;
   readonly exportResult: ExportBody;
+  readonly exportLayers: LayerExportChoice;
   readonly checkSeasonLog: SeasonLogCheckBody;
   readonly keepSheet: KeepSheetBody;
 }
@@ -154,6 +159,8 @@ export interface Replies {
   readonly build: JobReply;
   readonly readResult: ResultReply;
   readonly exportResult: ExportReply;
+  readonly exportLayers: JobReply;
+  readonly readExportChoice: ExportChoiceReply;
   readonly checkBeam: BeamCheckReply;
   readonly checkSeasonLog: BeamCheckReply;
   readonly keepSheet: ExportReply;
@@ -339,7 +346,7 @@ export interface ImportBody extends RevisionBody {
 export interface JobReply {
   readonly job: string;
   readonly season: string;
-  readonly kind: 'build' | 'import' | 'preview';
+  readonly kind: 'build' | 'import' | 'preview' | 'export';
   readonly state: 'queued' | 'running' | 'done' | 'failed' | 'cancelled';
   /** E.g. `reading logs`. */
   readonly stage: string;
@@ -349,6 +356,8 @@ export interface JobReply {
   readonly error: ErrorReply | null;
   /** When an import is done. */
   readonly report: ImportReport | null;
+  /** When an export of layers is done. */
+  readonly exported?: LayerExportReply;
 }
 
 /** The last build of a season. */

@@ -11,6 +11,7 @@ import type { Call, HostServices } from './host-services.ts';
 import { errorReply, resultReply } from './replies.ts';
 import { jsonBody } from './request-body.ts';
 import { BASE_MAP_ROUTES } from './routes-base-map.ts';
+import { EXPORT_ROUTES } from './routes-export.ts';
 import { FIRST_ACRE_ROUTES } from './routes-first-acre.ts';
 import { OPEN_SEASON_ROUTES } from './routes-season.ts';
 import { SEASON_ROUTES } from './routes-seasons.ts';
@@ -24,6 +25,7 @@ const HANDLERS = {
   ...OPEN_SEASON_ROUTES,
   ...SURFACE_ROUTES,
   ...FIRST_ACRE_ROUTES,
+  ...EXPORT_ROUTES,
 };
 
 /** What all handlers have in common; the contract's types hold each to its own body and answer. */

@@ -1,6 +1,7 @@
 /** What the routes work with. Each part can be another one in a test, in the window's shell, or once more is built. */
 import type { BaseMapChoice } from '../../core/base-map.ts';
 import type { DataError, Result } from '../../core/errors.ts';
+import type { ExportChoiceReply } from '../../core/export/layers/layer-choice.ts';
 import type { Bodies, ImportBody, ImportReport, Replies, RouteName } from '../../core/host-contract.ts';
 import type { ChosenHome } from './home-folder.ts';
 import type { JobContext, Jobs } from './jobs.ts';
@@ -17,6 +18,9 @@ export interface HostServices {
   /** The user's own map under the fields; `null` for none. */
   readonly baseMap: () => Promise<BaseMapChoice | null>;
   readonly setBaseMap: (choice: BaseMapChoice | null) => Promise<Result<unknown>>;
+  /** What was exported last, and how; `null` for nothing. */
+  readonly exportChoice: () => Promise<ExportChoiceReply['choice']>;
+  readonly rememberExport: (choice: ExportChoiceReply['choice']) => Promise<Result<unknown>>;
   readonly sessions: SeasonSessions;
   readonly jobs: Jobs;
   readonly pool: WorkerPool;

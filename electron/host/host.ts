@@ -55,6 +55,8 @@ export function createHost(options: HostOptions = {}): Host {
     },
     baseMap: async () => (await readPreferences(environment)).base_map ?? null,
     setBaseMap: (choice) => writePreferences(environment, { base_map: choice }),
+    exportChoice: async () => (await readPreferences(environment)).last_export ?? null,
+    rememberExport: (choice) => writePreferences(environment, { last_export: choice }),
     sessions,
     jobs: new Jobs(onFault),
     pool: options.pool ?? new WorkerPool({ onRemark }),

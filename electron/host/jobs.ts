@@ -1,9 +1,10 @@
 /**
  * Long work that someone waits for: how far it is, how it ended, stopping it. Of the builds of a season, and of its previews,
- * the latest request wins; imports follow one another.
+ * the latest request wins; imports follow one another, and so do exports.
  */
 import { randomUUID } from 'node:crypto';
 import { type DataError, failure, type Result } from '../../core/errors.ts';
+import type { LayerExportReply } from '../../core/export/layers/layer-choice.ts';
 import type { ImportReport, JobReply } from '../../core/host-contract.ts';
 import { cancelled } from './job-messages.ts';
 
@@ -13,9 +14,11 @@ export interface JobContext {
   readonly job: string;
   readonly progress: (stage: string, fraction: number) => void;
   readonly signal: AbortSignal;
+  /** What an export has written, told before it ends. */
+  readonly exported: (reply: LayerExportReply) => void;
 }
 
-/** The work itself; an import ends with a report, a build with nothing to hand on. */
+/** The work itself; an import ends with a report, the others with nothing to hand on. */
 export type JobWork = (context: JobContext) => Promise<Result<ImportReport | undefined>>;
 
 export type JobListener = (job: JobReply) => void;
@@ -40,14 +43,14 @@ export class Jobs {
   }
 
   /**
-   * Starts work for a season: a build stops the one under way, an import waits for the one before it; a preview does both, so
-   * that it finds the thread free that remembers the season.
+   * Starts work for a season: a build stops the one under way, an import or export waits for the one before it; a preview does
+   * both, so that it finds the thread free that remembers the season.
    */
   start(season: string, kind: JobReply['kind'], work: JobWork): JobReply {
     const earlier = [...this.#jobs.values()].filter(
       ({ reply }) => reply.season === season && reply.kind === kind && !hasEnded(reply),
     );
-    if (kind !== 'import') for (const { stop } of earlier) stop.abort();
+    if (kind === 'build' || kind === 'preview') for (const { stop } of earlier) stop.abort();
     const first = kind === 'build' ? [] : earlier.map(({ ended }) => ended);
     const id = randomUUID();
     const job: Job = {
@@ -113,7 +116,12 @@ export class Jobs {
     try {
       result = job.stop.signal.aborted
         ? cancelled()
-        : await work({ job: job.reply.job, progress, signal: job.stop.signal });
+        : await work({
+            job: job.reply.job,
+            progress,
+            signal: job.stop.signal,
+            exported: (reply) => this.#tell(job, { exported: reply }),
+          });
     } catch (caught) {
       result = failure(this.#onFault(caught));
     }

@@ -5,8 +5,10 @@ import { join } from 'node:path';
 import * as z from 'zod';
 import type { BaseMapChoice } from '../../core/base-map.ts';
 import { failure, type Result, success } from '../../core/errors.ts';
+import type { ExportChoiceReply } from '../../core/export/layers/layer-choice.ts';
 import { diskFault } from './disk-faults.ts';
 import { writeDurably } from './durable-write.ts';
+import { rememberedChoiceSchema } from './export/export-choice-schema.ts';
 import { diskLayer } from './file-layer.ts';
 
 /** Variables of the process's environment. */
@@ -17,6 +19,8 @@ export interface Preferences {
   readonly seasons_home?: string;
   /** The user's own map under the fields; none when absent or `null`. */
   readonly base_map?: BaseMapChoice | null;
+  /** What was exported last, and how. */
+  readonly last_export?: ExportChoiceReply['choice'];
 }
 
 const preferencesSchema = z.looseObject({
@@ -26,6 +30,7 @@ const preferencesSchema = z.looseObject({
       z.nullable(z.object({ kind: z.enum(['file', 'address']), at: z.string(), attribution: z.string() })),
     )
     .catch(null),
+  last_export: z.optional(z.nullable(rememberedChoiceSchema)).catch(null),
 });
 
 /** Where programs keep settings on this system [XDG Base Directory Specification; the platforms' own rules]. */

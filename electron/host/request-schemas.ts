@@ -5,6 +5,7 @@ import type { Bodies, RouteName } from '../../core/host-contract.ts';
 import type { CheckMeasures } from '../../core/install/check-measures.ts';
 import type { PlacementSheet } from '../../core/install/placement.ts';
 import type { ColumnMappingSheet, FieldSheet, MachineSheet } from '../../core/season.ts';
+import { exportChoiceSchema } from './export/export-choice-schema.ts';
 
 /** Longer than any path or name. */
 const text = z.string().min(1).max(4096);
@@ -96,6 +97,7 @@ const SCHEMAS: Schemas = {
     files: z.optional(z.enum(['together', 'each_field'])),
     field: z.optional(text),
   }),
+  exportLayers: exportChoiceSchema,
   checkSeasonLog: z.strictObject({ path: text, measures: checkMeasuresSchema }),
   keepSheet: z.discriminatedUnion('kind', [
     z.strictObject({

@@ -4,7 +4,7 @@ import { createReadStream } from 'node:fs';
 import { mkdir, rm, stat } from 'node:fs/promises';
 import { basename, join, relative, sep } from 'node:path';
 import { COLUMN_WIRE_TYPE, type ColumnArray, encodeColumns } from '../../core/column-wire.ts';
-import { failure, type Result, success } from '../../core/errors.ts';
+import { type DataError, failure, type Result, success } from '../../core/errors.ts';
 import type { JobReply, SeasonReply } from '../../core/host-contract.ts';
 import type { FieldPoints } from '../../core/result.ts';
 import type { Season } from '../../core/season.ts';
@@ -285,6 +285,7 @@ function found(job: JobReply | undefined): Result<JobReply> {
   return failure({ code: 'no_such_job', source: 'job', text });
 }
 
-function noResult() {
+/** What is said where only a build would help. */
+export function noResult(): DataError {
   return { code: 'no_result', source: 'season', text: 'This season has not been built yet; build it first.' };
 }

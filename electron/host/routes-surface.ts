@@ -2,7 +2,7 @@
 import * as z from 'zod';
 import { COLUMN_WIRE_TYPE, type ColumnArray, encodeColumns } from '../../core/column-wire.ts';
 import { failure, type Result, success } from '../../core/errors.ts';
-import type { FieldPoints, SeasonResult } from '../../core/result.ts';
+import type { FieldPoints } from '../../core/result.ts';
 import { cellEast_m, cellNorth_m } from '../../core/surface/cell-grid.ts';
 import { frameOfPoints } from '../../core/surface/points-frame.ts';
 import type { SurfaceCorners } from '../../core/surface/surface-details.ts';
@@ -10,13 +10,9 @@ import type { SurfacePlan } from '../../core/surface/surface-plan.ts';
 import type { SurfaceSheet } from '../../core/surface/surface-sheet.ts';
 import { surfaceSchema } from '../../core/surface-schema.ts';
 import type { RouteHandlers } from './host-services.ts';
+import { keptSurface } from './kept-surfaces.ts';
 import { bytesReply } from './replies.ts';
 import { notOpen } from './routes-seasons.ts';
-import { type FieldSurface, surfaceOfField } from './surface-threads.ts';
-
-/** Surfaces remembered of one result: the window's own settings and what was tried last. */
-const MOST_KEPT = 6;
-const KEPT = new WeakMap<SeasonResult, Map<string, Promise<Result<FieldSurface>>>>();
 
 export const SURFACE_ROUTES: RouteHandlers<'readSurface'> = {
   readSurface: async ({ host, steps, query }) => {
@@ -78,24 +74,6 @@ function cornersOf(points: FieldPoints, { grid }: SurfacePlan): SurfaceCorners |
   const found = frame.toGeographic([west_m, east_m, east_m, west_m], [south_m, south_m, north_m, north_m]);
   const corner = (k: number) => [found.longitude_deg[k], found.latitude_deg[k]] as const;
   return [corner(0), corner(1), corner(2), corner(3)];
-}
-
-function keptSurface(
-  result: SeasonResult,
-  field: number,
-  sheet: SurfaceSheet,
-): Promise<Result<FieldSurface>> {
-  const kept = KEPT.get(result) ?? new Map<string, Promise<Result<FieldSurface>>>();
-  KEPT.set(result, kept);
-  // classes and zones are made of the cells, not the other way round
-  const key = JSON.stringify([field, { ...sheet, classes: undefined, zones: undefined }]);
-  const known = kept.get(key);
-  if (known !== undefined) return known;
-  const made = surfaceOfField({ points: result.points[field], outline: result.outlines[field] ?? [], sheet });
-  kept.set(key, made);
-  made.catch(() => kept.delete(key));
-  for (const old of [...kept.keys()].slice(0, Math.max(0, kept.size - MOST_KEPT))) kept.delete(old);
-  return made;
 }
 
 /** What was asked for in the query, else the season's own. */

@@ -1,4 +1,5 @@
 /** What someone wants exported: the same words on the command line, in the window and in what is remembered. */
+import type { Notice } from '../../errors.ts';
 import type { FormatName } from '../formats/format-list.ts';
 import type { LayerKind } from './layer.ts';
 
@@ -17,4 +18,19 @@ export interface LayerExportChoice {
   readonly units: LayerUnits;
   /** All fields in one file of a kind, or files for each field. */
   readonly files: 'together' | 'each';
+}
+
+/** What came of it. */
+export interface LayerExportReply {
+  /** Inside the season folder. */
+  readonly files: readonly { readonly path: string; readonly bytes: number }[];
+  /** Features in all layers together. */
+  readonly features: number;
+  /** Among them which fields have no surface, and why. */
+  readonly notices: readonly Notice[];
+}
+
+/** What was chosen last, of any season; `null` before the first time. Fields are not remembered: they are a season's own. */
+export interface ExportChoiceReply {
+  readonly choice: Omit<LayerExportChoice, 'fields'> | null;
 }
