@@ -4,6 +4,7 @@ import { Command, CommanderError, InvalidArgumentError } from 'commander';
 import { programVersion } from '../host/program-version.ts';
 import { type BuildChoices, build } from './build.ts';
 import { check } from './check.ts';
+import { addCompareCommands } from './compare-command.ts';
 import { EXIT, type ExitCode } from './exit-codes.ts';
 import { addExportCommand } from './export-command.ts';
 import { writeFaultReport } from './fault-report.ts';
@@ -107,6 +108,14 @@ function program(run: Run, streams: Streams): Command {
   });
 
   addExportCommand(command, {
+    streams,
+    ended: (code) => {
+      run.code = code;
+    },
+    helpAfter: EXIT_CODES,
+  });
+
+  addCompareCommands(command, {
     streams,
     ended: (code) => {
       run.code = code;

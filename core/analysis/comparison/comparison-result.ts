@@ -50,7 +50,7 @@ export interface ComparedStrip {
   readonly mass_std_kg: number;
   readonly moisture_pct: number | null;
   readonly yield_t_ha: number | null;
-  /** With the errors that its points share; without that of the calibration. */
+  /** By the ground alone, with what its points share; without the error of the calibration. */
   readonly yield_se_t_ha: number | null;
 }
 

@@ -14,6 +14,7 @@ import type { ComparedStrip, FieldComparison } from './comparison-result.ts';
 import type { ComparisonSheet } from './comparison-sheet.ts';
 import type { YieldWords } from './comparison-words.ts';
 import { stripDesign } from './strip-design.ts';
+import { type StripError, stripErrors } from './strip-errors.ts';
 import { type StripMean, stripMean } from './strip-means.ts';
 import { END_BUFFER_M, type LeftOut, pointsInStrips } from './strip-points.ts';
 import { withRunsJoined } from './strip-runs.ts';
@@ -48,9 +49,14 @@ export function compareStrips(input: ComparisonInput): Result<FieldComparison> {
   );
   const rows = rowsOf(strip, strips.length);
   const model = modelOfField(withoutTreatments(points, strip, strips), input.surface);
-  const means = rows.map((own) => (own.length > 0 ? stripMean(points, own, model) : undefined));
+  const means = rows.map((own) => (own.length > 0 ? stripMean(points, own) : undefined));
   const measured = strips.map((_, k) => k).filter((k) => means[k] !== undefined);
   if (measured.length === 0) return failure(noPoints(sheet));
+  const errors = stripErrors(
+    points,
+    measured.map((k) => rows[k]),
+    model,
+  );
   const across = acrossOf(points, strip);
   const design = stripDesign(
     measured.map((k) => ({ ...strips[k], across_m: across(means[k] as StripMean) })),
@@ -59,7 +65,7 @@ export function compareStrips(input: ComparisonInput): Result<FieldComparison> {
     treatment: strips[k].treatment,
     block,
     left_out: left_out[k],
-    ...stripFigures(means[k], input.machine_names),
+    ...stripFigures(means[k], errors[measured.indexOf(k)], input.machine_names),
   });
   const blockOf = (place: number) => design.blocks[design.block[place]] ?? null;
   const compared = measured.map((k, place) => told(k, blockOf(place)));
@@ -73,18 +79,19 @@ export function compareStrips(input: ComparisonInput): Result<FieldComparison> {
 /** Grain per ground, by strip; of one without points only that it has none. */
 function stripFigures(
   mean: StripMean | undefined,
+  error: StripError | undefined,
   machine_names: readonly string[],
 ): Omit<ComparedStrip, 'treatment' | 'block' | 'left_out'> {
   return {
     machines: (mean?.machines ?? []).map((machine) => machine_names[machine] ?? String(machine)),
     points: mean?.points ?? 0,
-    effective_points: finiteOrNull(mean?.effective_points ?? Number.NaN),
+    effective_points: finiteOrNull(error?.effective_points ?? Number.NaN),
     area_ha: haFromM2(mean?.area_m2 ?? 0),
     mass_wet_kg: mean?.mass_wet_kg ?? 0,
     mass_std_kg: mean?.mass_std_kg ?? 0,
     moisture_pct: finiteOrNull(mean?.moisture_pct ?? Number.NaN),
     yield_t_ha: finiteOrNull(tHaFromKgM2(mean?.yield_kg_m2 ?? Number.NaN)),
-    yield_se_t_ha: finiteOrNull(tHaFromKgM2(mean?.se_kg_m2 ?? Number.NaN)),
+    yield_se_t_ha: finiteOrNull(tHaFromKgM2(error?.se_kg_m2 ?? Number.NaN)),
   };
 }
 

@@ -1,9 +1,6 @@
 /** A strip's points, few enough to compare each with each. */
 import type { FieldPoints } from '../../result.ts';
 
-/** With so many stretches of a strip the variance of its mean is good to a per cent; each with each is then 80 000 comparisons. */
-const MOST_STRETCHES = 400;
-
 export interface ThinnedStrip {
   readonly east_m: Float64Array;
   readonly north_m: Float64Array;
@@ -13,9 +10,9 @@ export interface ThinnedStrip {
   readonly squared_weights: number;
 }
 
-/** Points one after the other are put together, where there are more than can be compared. */
-export function thinnedStrip(points: FieldPoints, rows: Int32Array): ThinnedStrip {
-  const each = Math.ceil(rows.length / MOST_STRETCHES);
+/** Points one after the other are put together into `most` stretches at most. */
+export function thinnedStrip(points: FieldPoints, rows: Int32Array, most: number): ThinnedStrip {
+  const each = Math.ceil(rows.length / most);
   const count = Math.ceil(rows.length / each);
   const [east_m, north_m, weight] = [0, 1, 2].map(() => new Float64Array(count));
   let area_m2 = 0;

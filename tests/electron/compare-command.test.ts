@@ -1,0 +1,135 @@
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import type { SeasonComparisons } from '../../core/analysis/season-comparisons.ts';
+import type { Summary } from '../../core/result.ts';
+import { main } from '../../electron/command/main.ts';
+import { diskLayer } from '../../electron/host/file-layer.ts';
+import { DRAWN, stripSeason, treatmentsGeojson } from './strip-season.ts';
+
+let folder: string;
+
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'sheaflight-compare-'));
+});
+
+afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+async function command(...args: readonly string[]) {
+  let out = '';
+  let err = '';
+  const streams = {
+    out: (text: string) => {
+      out += text;
+    },
+    err: (text: string) => {
+      err += text;
+    },
+    isTerminal: false,
+    layer: diskLayer,
+  };
+  return { code: await main(['compare', folder, ...args], streams), out, err };
+}
+
+function written(): SeasonComparisons {
+  return JSON.parse(readFileSync(join(folder, 'out', 'comparison.json'), 'utf8'));
+}
+
+const MARGIN = {
+  currency: '$',
+  prices: [{ crop: 'corn', price_per_t: 160, drying_per_point_t: 1.5 }],
+  costs: [
+    { name: 'seed', per_ha: 250, treatment: 'A' },
+    { name: 'seed', per_ha: 280, treatment: 'B' },
+    { name: 'fertiliser', per_ha: 200 },
+  ],
+};
+
+describe('sheaflight compare', () => {
+  it('tells drawn strips apart, totals the field, and says whether it paid', async () => {
+    stripSeason(folder, { comparisons: [DRAWN], settings: { margin: MARGIN } });
+    const { code, out, err } = await command();
+    expect([code, err]).toEqual([0, '']);
+    const [comparison] = written().comparisons;
+    expect(comparison.design).toMatchObject({ kind: 'pairs', blocks_from: 'sheet' });
+    // B yields 0.6 t/ha more as harvested: (9.6 × 81 − 9 × 82) / 84.5 = 0.468 at 15.5 %
+    const [difference] = comparison.differences;
+    expect(difference).toMatchObject({ higher: 'B', can_be_told: true });
+    expect(Math.abs(difference.difference_t_ha - 0.468)).toBeLessThan(0.06);
+    const [low, high] = difference.interval_t_ha ?? [];
+    expect(low).toBeLessThan(0.468);
+    expect(high).toBeGreaterThan(0.468);
+    expect(out).toMatch(/B outyielded A by 0\.\d\d ± 0\.\d\d t\/ha/);
+    expect(out).toMatch(/Totals of corn by day\n.*\n {2}2026-10-03 .*\n {2}2026-10-04 /);
+    expect(out).toMatch(/Gross margin, \$\/ha/);
+    // half a tonne brings 70 $, less 30 $ of seed and a point of drying on 9.6 t
+    expect(out).toMatch(/B leaves \d+ \$\/ha more than A after their costs .*at these prices it paid/);
+    const margins = written().margins?.treatments[0].treatments;
+    expect(margins?.map(({ treatment }) => treatment)).toEqual(['B', 'A']);
+    for (const name of ['comparison.csv', 'comparison-differences.csv', 'totals.csv', 'margins.csv'])
+      expect(existsSync(join(folder, 'out', name))).toBe(true);
+    const strips = readFileSync(join(folder, 'out', 'comparison.csv'), 'utf8').split('\r\n');
+    expect(strips[0]).toMatch(/^comparison,field,treatment,block,machines,yield_t_ha,/);
+    expect(strips).toHaveLength(14);
+    const again = readFileSync(join(folder, 'out', 'comparison.json'), 'utf8');
+    await command('--quiet');
+    expect(readFileSync(join(folder, 'out', 'comparison.json'), 'utf8')).toBe(again);
+  });
+
+  it('takes strips from a file, says what it guessed, and finds the same', async () => {
+    stripSeason(folder, { comparisons: [DRAWN] });
+    const file = join(folder, 'strips.geojson');
+    writeFileSync(file, treatmentsGeojson());
+    const { code, out, err } = await command('--treatments', file, '--by', 'machine', '--json');
+    expect(code).toBe(0);
+    expect(err).toMatch(
+      /"Hybrid" looks like the treatment: its name says so.*"Rep" looks like pairs or blocks/,
+    );
+    const { comparisons, totals } = JSON.parse(out) as SeasonComparisons;
+    expect(comparisons.map(({ name }) => name)).toEqual(['Hybrids', 'strips.geojson']);
+    expect(comparisons[1].differences).toEqual(comparisons[0].differences);
+    expect(totals.map(({ by }) => by)).toEqual(['machine']);
+  });
+
+  it('keeps the file of treatments with the season: its hash is among the inputs', async () => {
+    const file = { path: 'boundaries/strips.geojson', treatment: 'Hybrid' };
+    stripSeason(folder, { comparisons: [{ name: 'From file', field: 'Home', file, alpha_pct: 10 }] });
+    mkdirSync(join(folder, 'boundaries'));
+    writeFileSync(join(folder, file.path), treatmentsGeojson());
+    expect((await command('--quiet')).code).toBe(0);
+    expect(written().comparisons[0]).toMatchObject({ alpha_pct: 10, design: { blocks_from: 'layout' } });
+    const printed: string[] = [];
+    const streams = {
+      out: (text: string) => printed.push(text),
+      err: () => {},
+      isTerminal: false,
+      layer: diskLayer,
+    };
+    await main(['build', folder, '--json', '--no-cache'], streams);
+    const { inputs } = JSON.parse(printed.join('')) as Summary;
+    expect(inputs.map(({ path }) => path)).toContain(file.path);
+    rmSync(join(folder, file.path));
+    const gone = await command();
+    expect([gone.code, gone.err]).toEqual([2, expect.stringContaining(file.path)]);
+  });
+
+  it('says what is wrong in a sentence', async () => {
+    stripSeason(folder);
+    const file = join(folder, 'strips.geojson');
+    writeFileSync(file, treatmentsGeojson());
+    expect(await command('--field', 'Away')).toMatchObject({
+      code: 2,
+      err: expect.stringContaining('there is "Home"'),
+    });
+    expect(await command('--treatments', file, '--property', 'Hibrid')).toMatchObject({
+      code: 1,
+      out: expect.stringContaining('did you mean "Hybrid"?'),
+    });
+    expect(await command('--treatments', join(folder, 'none.geojson'))).toMatchObject({ code: 2 });
+    expect(await command('--by', 'colour')).toMatchObject({
+      code: 2,
+      err: expect.stringContaining('variety'),
+    });
+  });
+});
