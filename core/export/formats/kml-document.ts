@@ -39,7 +39,8 @@ export function* kmlPieces(
   const drawn = crops.map((crop) => drawnClasses(layers.filter((layer) => layer.crop === crop)));
   yield `<?xml version="1.0" encoding="UTF-8"?>\n<kml xmlns="http://www.opengis.net/kml/2.2">\n<Document>\n`;
   yield nameAndDescription(kind, provenance, step);
-  for (const [crop, classes] of drawn.entries()) yield styleElements(classes, crop, icon);
+  for (const [crop, classes] of drawn.entries())
+    yield styleElements(classes, crop, kind === 'points' ? icon : undefined);
   yield origin(provenance);
   if (values === 'schema' && layers.length > 0) yield schemaElement(kind, layers[0].columns);
   for (const layer of layers) {
@@ -78,11 +79,14 @@ function origin({ generated_by, season, inputs, settings }: Provenance): string 
   return `<ExtendedData>\n${items.join('')}</ExtendedData>\n`;
 }
 
-function styleElements({ classes }: DrawnClasses, crop: number, icon: string): string {
-  const style = (colour: string, k: number) =>
-    `<Style id="${styleId(crop, k)}"><IconStyle><color>${kmlColour(colour, ALPHA.point)}</color><scale>0.3</scale>` +
-    `<Icon><href>${xmlText(icon)}</href></Icon></IconStyle><LabelStyle><scale>0</scale></LabelStyle>` +
-    `<PolyStyle><color>${kmlColour(colour, ALPHA.polygon)}</color><outline>0</outline></PolyStyle></Style>\n`;
+/** Of points with their `icon`, else of polygons. */
+function styleElements({ classes }: DrawnClasses, crop: number, icon: string | undefined): string {
+  const drawn = (colour: string) =>
+    icon === undefined
+      ? `<PolyStyle><color>${kmlColour(colour, ALPHA.polygon)}</color><outline>0</outline></PolyStyle>`
+      : `<IconStyle><color>${kmlColour(colour, ALPHA.point)}</color><scale>0.3</scale>` +
+        `<Icon><href>${xmlText(icon)}</href></Icon></IconStyle><LabelStyle><scale>0</scale></LabelStyle>`;
+  const style = (colour: string, k: number) => `<Style id="${styleId(crop, k)}">${drawn(colour)}</Style>\n`;
   return classes.map(({ colour }, k) => style(colour, k)).join('') + style(GREY, -1);
 }
 

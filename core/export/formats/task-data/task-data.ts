@@ -5,6 +5,7 @@
 import { isoFromUnix } from '../../../iso-time.ts';
 import type { ExportLayer } from '../../layers/layer.ts';
 import type { ExportFile, ExportFormat, LayerSet, Provenance } from '../format.ts';
+import { setGroups } from '../set-groups.ts';
 import { xmlAttributes, xmlComment } from '../xml-text.ts';
 import { designator } from './designator.ts';
 import { boundaryArea_m2, boundaryElements } from './field-boundary.ts';
@@ -34,7 +35,18 @@ interface NumberedLog {
   readonly task_id: string;
 }
 
+/** Programs look for a folder of that name: where files are asked for each field, each has its own in a folder of the field. */
 function files(sets: readonly LayerSet[], provenance: Provenance): ExportFile[] {
+  const groups = setGroups(sets);
+  return groups.flatMap(({ stem, sets: group }) =>
+    taskDataFiles(group, provenance).map(({ name, pieces }) => ({
+      name: groups.length > 1 ? `${stem}/${name}` : name,
+      pieces,
+    })),
+  );
+}
+
+function taskDataFiles(sets: readonly LayerSet[], provenance: Provenance): ExportFile[] {
   const layers = sets.flatMap((set) => set.layers);
   const crops = new Map([...new Set(layers.map(({ crop }) => crop))].map((crop, k) => [crop, `CTP${k + 1}`]));
   const devices = new Map<string, MachineDevice>();

@@ -212,8 +212,19 @@ describe('task data as bytes', () => {
       'Settings: {"units":"us"}',
     ]);
     expect(await made(SETS)).toEqual(files);
-    const nothing = await readBack(await made([]));
+    const nothing = await readBack(await made([{ stem: 'points', kind: 'points', layers: [] }]));
     expect(nothing.rootElement.attributes.Task).toBeUndefined();
+  });
+
+  it('has a folder for each field where files are asked for each', async () => {
+    const files = await made([
+      pointSet([pointLayer('home', 2)], 'home-points'),
+      pointSet([pointLayer('fiji', 2)], 'ost-points'),
+    ]);
+    expect(Object.keys(files).filter((name) => name.endsWith('TASKDATA.XML'))).toEqual([
+      'home/TASKDATA/TASKDATA.XML',
+      'ost/TASKDATA/TASKDATA.XML',
+    ]);
   });
 
   it('leaves out what 32 bits do not hold, and cuts names where the standard has no room', async () => {

@@ -1,6 +1,7 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import fc from 'fast-check';
 import initSqlJs, { type SqlValue } from 'sql.js';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { LayerSet } from '../../../../core/export/formats/format.ts';
@@ -17,9 +18,9 @@ import {
 import { gdal, NO_GDAL } from './gdal.ts';
 
 const SETS: readonly LayerSet[] = [
-  pointSet([pointLayer('home', 60), pointLayer('fiji', 30)]),
-  pointSet([polygonLayer('home', 20)], 'cells'),
-  pointSet([polygonLayer('fiji', 20, 'zones'), polygonLayer('home', 0, 'zones')], 'zones'),
+  pointSet([pointLayer('home', 60), pointLayer('fiji', 30)], 'season-points'),
+  pointSet([polygonLayer('home', 20)], 'season-cells'),
+  pointSet([polygonLayer('fiji', 20, 'zones'), polygonLayer('home', 0, 'zones')], 'season-zones'),
 ];
 
 async function made(sets: readonly LayerSet[]): Promise<Buffer> {
@@ -121,8 +122,54 @@ describe('GeoPackage as a database', () => {
 
   it('is the same bytes again, and a file without layers is one without tables of features', async () => {
     expect(bytes.equals(await made(SETS))).toBe(true);
-    const empty = new (await initSqlJs()).Database(await made([]));
+    const empty = new (await initSqlJs()).Database(
+      await made([{ stem: 'season-points', kind: 'points', layers: [] }]),
+    );
     expect(empty.exec('SELECT count(*) FROM gpkg_contents')[0].values).toEqual([[0]]);
+  });
+});
+
+describe('GeoPackages of many fields', () => {
+  it('are one for each field where files are asked for each, with all of its layers', async () => {
+    const files = await geoPackage.files(
+      [
+        pointSet([pointLayer('home', 3)], 'home-points'),
+        pointSet([pointLayer('fiji', 4)], 'ost-points'),
+        pointSet([polygonLayer('home', 2)], 'home-cells'),
+      ],
+      PROVENANCE,
+    );
+    expect(files.map(({ name }) => name)).toEqual(['home.gpkg', 'ost.gpkg']);
+    const database = new (await initSqlJs()).Database(await bytesOf(files[0].pieces));
+    const [{ values }] = database.exec('SELECT (SELECT count(*) FROM points), (SELECT count(*) FROM cells)');
+    expect(values).toEqual([[3, 2]]);
+  });
+
+  it('are refused, with a way out, where memory would not hold them', () => {
+    const many = pointSet([{ ...pointLayer('home', 1), rows: 5_000_001 }], 'big-points');
+    expect(geoPackage.refusal?.(SETS)).toBeUndefined();
+    expect(geoPackage.refusal?.([many])?.text).toMatch(/^big\.gpkg would hold 5000001 features.*GeoParquet/);
+  });
+
+  it('hold any name', async () => {
+    const names = fc.string({ unit: 'binary', minLength: 1, maxLength: 30 });
+    const { Database } = await initSqlJs();
+    await fc.assert(
+      fc.asyncProperty(names, names, names, async (field, crop, season) => {
+        const layer = { ...polygonLayer('home', 1), field, crop };
+        const [file] = await geoPackage.files([pointSet([layer], 'x-cells')], { ...PROVENANCE, season });
+        const database = new Database(await bytesOf(file.pieces));
+        const row = database.prepare('SELECT field, crop, metadata FROM cells, gpkg_metadata');
+        row.step();
+        const [gotField, gotCrop, metadata] = row.get();
+        database.close();
+        // texts of SQLite end at NUL for some of its readers, this one among them
+        const kept = (name: string) => name.replaceAll('\0', '\ufffd');
+        expect([gotField, gotCrop]).toEqual([kept(field), kept(crop)]);
+        expect(JSON.parse(String(metadata))).toMatchObject({ season });
+      }),
+      { seed: 3, numRuns: 40 },
+    );
   });
 });
 
