@@ -8,16 +8,23 @@
  * elsewhere, changed on the disk), 413 too large, 415 wrong kind of body, 422 understood and refused, 500 our own
  * fault, 501 not in this build, 507 the disk is full.
  */
+import type {
+  ComparisonsReply,
+  TreatmentChoicesReply,
+  TreatmentsBody,
+} from './analysis/comparison-requests.ts';
 import type { BaseMapChoice } from './base-map.ts';
 import type { SeasonEdit } from './edits/season-edit.ts';
 import type { Notice } from './errors.ts';
 import type { ExportChoice } from './export/export-choice.ts';
 import type { ExportChoiceReply, LayerExportChoice, LayerExportReply } from './export/layers/layer-choice.ts';
+import type { FilesReply } from './file-state.ts';
 import type { ImportReport } from './import-account.ts';
 import type { BeamCheckReply, KeepSheetBody, SeasonLogCheckBody } from './install/sheet-requests.ts';
 import type { LoadSpan, Summary } from './result.ts';
 import type { ColumnMappingSheet, FieldSheet, MachineSheet, Season } from './season.ts';
 
+export type { FileState, FilesReply } from './file-state.ts';
 export type { ImportedFile, ImportReport, ImportSpan, MappingGuess } from './import-account.ts';
 export type { BeamCheckReply, KeepSheetBody } from './install/sheet-requests.ts';
 
@@ -92,6 +99,12 @@ export const ROUTES = {
     body: 'none',
     reply: 'columns',
   },
+  /** What the last build says of strips, totals and margins by the sheet as it is now; `?field=Home` that field alone. */
+  readComparisons: { method: 'GET', path: '/api/seasons/:season/comparisons', body: 'none', reply: 'json' },
+  /** What a file of treatments offers to choose from: `?upload=` one that was sent, or `?path=` one of the season. */
+  readTreatments: { method: 'GET', path: '/api/seasons/:season/treatments', body: 'none', reply: 'json' },
+  /** Copies a file of treatments in and compares by it: one step of the history. */
+  addTreatments: { method: 'POST', path: '/api/seasons/:season/treatments', body: 'json', reply: 'json' },
   exportResult: { method: 'POST', path: '/api/seasons/:season/exports', body: 'json', reply: 'json' },
   /** Layers of the last build, written into `out/export` by a job whose reply lists the files; the choice is remembered. */
   exportLayers: { method: 'POST', path: '/api/seasons/:season/layers', body: 'json', reply: 'json' },
@@ -126,6 +139,7 @@ export interface Bodies {
   readonly redo: RevisionBody;
   readonly drawBoundary: BoundaryBody;
   readonly importFiles: ImportBody;
+  readonly addTreatments: TreatmentsBody;
   readonly exportResult: ExportBody;
   readonly exportLayers: LayerExportChoice;
   readonly checkSeasonLog: SeasonLogCheckBody;
@@ -158,6 +172,9 @@ export interface Replies {
   readonly importFiles: JobReply;
   readonly build: JobReply;
   readonly readResult: ResultReply;
+  readonly readComparisons: ComparisonsReply;
+  readonly readTreatments: TreatmentChoicesReply;
+  readonly addTreatments: SeasonReply;
   readonly exportResult: ExportReply;
   readonly exportLayers: JobReply;
   readonly readExportChoice: ExportChoiceReply;
@@ -304,22 +321,6 @@ export interface EditBody extends RevisionBody {
 }
 
 /* ---------------------------------------------------------------- files and import ------------------------------ */
-
-export interface FilesReply {
-  readonly files: readonly FileState[];
-}
-
-/** Whether a file is what it was when it was copied in. */
-export interface FileState {
-  readonly path: string;
-  readonly listed_as: 'log' | 'tickets' | 'boundary' | 'treatments' | null;
-  /** `unrecorded`: put there by hand, so that there is nothing to compare it with. */
-  readonly state: 'same' | 'changed' | 'missing' | 'unrecorded';
-  /** What the answer rests on. */
-  readonly checked_by: 'presence' | 'size' | 'size_and_time' | 'sha256';
-  /** What and how to mend it; `null` when nothing is wrong. */
-  readonly text: string | null;
-}
 
 export interface UploadReply {
   /** For `ImportBody.uploads`. */

@@ -11,6 +11,7 @@ import type { Call, HostServices } from './host-services.ts';
 import { errorReply, resultReply } from './replies.ts';
 import { jsonBody } from './request-body.ts';
 import { BASE_MAP_ROUTES } from './routes-base-map.ts';
+import { COMPARISON_ROUTES } from './routes-comparison.ts';
 import { EXPORT_ROUTES } from './routes-export.ts';
 import { FIRST_ACRE_ROUTES } from './routes-first-acre.ts';
 import { OPEN_SEASON_ROUTES } from './routes-season.ts';
@@ -25,6 +26,7 @@ const HANDLERS = {
   ...OPEN_SEASON_ROUTES,
   ...SURFACE_ROUTES,
   ...FIRST_ACRE_ROUTES,
+  ...COMPARISON_ROUTES,
   ...EXPORT_ROUTES,
 };
 

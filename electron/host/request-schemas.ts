@@ -92,6 +92,19 @@ const SCHEMAS: Schemas = {
     field: z.optional(text),
     mappings: z.optional(z.record(text, sheet<ColumnMappingSheet>())),
   }),
+  addTreatments: z.strictObject({
+    revision,
+    upload: text,
+    comparison: z.strictObject({
+      name: text,
+      field: text,
+      file: z.strictObject({ treatment: text, replicate: z.optional(text) }),
+      end_buffer_m: length,
+      side_buffer_m: length,
+      alpha_pct: length,
+      worthwhile_t_ha: length,
+    }),
+  }),
   exportResult: z.strictObject({
     points: z.enum(['kept', 'all']),
     files: z.optional(z.enum(['together', 'each_field'])),
