@@ -49,6 +49,14 @@ describe('GeoParquet read back by hyparquet', () => {
     expect(rows[2].load).toBeNull();
     expect([rows[10].geometry, rows[10].bbox ?? null]).toEqual([null, null]);
     expect(rows[12].kept).toBe(false);
+    for (const column of layer.columns) {
+      if (column.kind !== 'real') continue;
+      for (const [row, number] of column.numbers.entries()) {
+        const found = rows[row][column.name];
+        if (Number.isNaN(number)) expect(found).toBeNull();
+        else expect(Math.abs(found - number)).toBeLessThanOrEqual(0.5 * 10 ** -column.digits + 1e-12);
+      }
+    }
     expect(Object.keys(rows[0])).not.toContain('field');
   });
 
@@ -145,6 +153,11 @@ describe('GeoParquet as a data set for another engine', () => {
       `select count(*)::int as n from ${dataSet} where field = 'Home' and bbox.xmin between -95.4 and -95.39`,
     );
     expect(here).toEqual([{ n: 91 }]);
+    const places = await query(
+      `select geometry::varchar as place from ${dataSet} where field = 'Home' order by time limit 11`,
+    );
+    expect(places[1].place).toBe('POINT (-95.4999 41.250001)');
+    expect(places[10].place).toBeNull();
     const groups = await query(
       `select row_group_id as id, row_group_num_rows as n, stats_min_value as low, stats_max_value as high
        from parquet_metadata('${folder}/points/crop=corn/field=Home/part-0.parquet')
@@ -152,5 +165,22 @@ describe('GeoParquet as a data set for another engine', () => {
     );
     expect(groups).toHaveLength(2);
     expect(Number(groups[0].high)).toBeLessThan(Number(groups[1].low));
+  });
+
+  it('DuckDB sees polygons, cut in two at the 180° meridian', async () => {
+    for (const { name, bytes } of await made([pointSet([polygonLayer('fiji', 20)], 'cells')])) {
+      mkdirSync(dirname(join(folder, name)), { recursive: true });
+      writeFileSync(join(folder, name), bytes);
+    }
+    const connection = await (await DuckDBInstance.create(':memory:')).connect();
+    const answer = await connection.runAndReadAll(
+      `select split_part(geometry::varchar, ' ', 1) as kind, count(*)::int as n
+       from read_parquet('${folder}/cells/**/*.parquet') group by all order by n`,
+    );
+    expect(answer.getRowObjectsJson()).toEqual([
+      { kind: 'MULTIPOLYGON', n: 1 },
+      { kind: null, n: 2 },
+      { kind: 'POLYGON', n: 17 },
+    ]);
   });
 });
