@@ -11,6 +11,7 @@ import { writeFaultReport } from './fault-report.ts';
 import { addImportCommand } from './import-command.ts';
 import { addInstallCommands } from './install-commands.ts';
 import { addLibraryCommands } from './library-commands.ts';
+import { addReportCommand } from './report-command.ts';
 import { processStreams, type Streams } from './streams.ts';
 import { addSurfaceCommand } from './surface-command.ts';
 import { type WindowChoices, window } from './window.ts';
@@ -100,6 +101,14 @@ function program(run: Run, streams: Streams): Command {
   });
 
   addSurfaceCommand(command, {
+    streams,
+    ended: (code) => {
+      run.code = code;
+    },
+    helpAfter: EXIT_CODES,
+  });
+
+  addReportCommand(command, {
     streams,
     ended: (code) => {
       run.code = code;

@@ -8,6 +8,7 @@ import {
   type NotesBlock,
   type ReportDocument,
   runsOf,
+  SHORT_TABLE,
   STATE_SIGNS,
   type State,
   type TableBlock,
@@ -60,12 +61,12 @@ function blockElement(block: Block): Markup {
 `;
     }
     case 'paragraph':
-      return html`<p${block.tone === 'quiet' ? html` class="quiet"` : ''}>${textElement(block.text)}</p>
+      return html`<p class="${[block.tone, block.keepsWithNext && 'held'].filter(Boolean).join(' ')}">${textElement(block.text)}</p>
 `;
     case 'figure': {
       const caption =
         block.caption === undefined ? '' : html`<figcaption>${textElement(block.caption)}</figcaption>`;
-      return html`<figure>${svgElement(block.drawing, block.about)}${caption}</figure>
+      return html`<figure${block.keepsWithNext ? html` class="held"` : ''}>${svgElement(block.drawing, block.about)}${caption}</figure>
 `;
     }
     case 'table':
@@ -104,7 +105,8 @@ function tableElement({ caption, columns: heads, rows }: TableBlock): Markup {
       ? line
       : html`${line}<tr class="sentence"><td colspan="${heads.length}">${below}</td></tr>`;
   });
-  return html`<table>${caption === undefined ? '' : html`<caption>${caption}</caption>`}${headRow}<tbody>${body}</tbody></table>
+  const short = rows.length <= SHORT_TABLE ? html` class="short"` : '';
+  return html`<table${short}>${caption === undefined ? '' : html`<caption>${caption}</caption>`}${headRow}<tbody>${body}</tbody></table>
 `;
 }
 

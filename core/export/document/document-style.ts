@@ -18,8 +18,8 @@ header { display: flex; justify-content: space-between; align-items: flex-end; g
 h1 { font-size: 22pt; line-height: 1.18; font-weight: 600; letter-spacing: -0.01em; margin: 1pt 0 3pt; overflow-wrap: anywhere; }
 .below, .beside, .quiet, .aside, figcaption, dt { color: ${PRINT.quiet}; }
 .beside { text-align: right; font-size: 7.8pt; white-space: nowrap; }
-h2 { font-size: 13pt; line-height: 1.25; font-weight: 600; letter-spacing: -0.005em; margin: 17pt 0 6pt; padding-top: 9pt; border-top: 0.6pt solid ${PRINT.hair}; break-after: avoid; }
-.page > h2:first-child { margin-top: 0; padding-top: 0; border-top: 0; }
+h2 { font-size: 13pt; line-height: 1.25; font-weight: 600; letter-spacing: -0.005em; margin: 14pt 0 5pt; padding-top: 9pt; border-top: 0.6pt solid ${PRINT.hair}; break-after: avoid; }
+.page > h2:first-child, header + h2 { margin-top: 0; padding-top: 0; border-top: 0; }
 h3 { font-size: 9pt; font-weight: 600; margin: 10pt 0 3pt; break-after: avoid; }
 .columns h3:first-child { margin-top: 0; }
 h2 .aside { font-size: 9pt; font-weight: 400; letter-spacing: 0; margin-left: 4pt; } h3 .aside { font-weight: 400; margin-left: 3pt; }
@@ -32,14 +32,14 @@ dt { font-size: 7.8pt; } .figure { font-size: 14pt; line-height: 1.25; font-weig
 table { border-collapse: collapse; width: 100%; font-size: 8.3pt; line-height: 1.32; margin: 2pt 0 6pt; }
 caption { text-align: left; color: ${PRINT.quiet}; font-size: 8pt; padding: 6pt 0 2pt; }
 th { font-weight: 400; text-align: left; } thead th { color: ${PRINT.quiet}; font-size: 7.6pt; vertical-align: bottom; }
-td, th { padding: 2.4pt 0 2.4pt 9pt; vertical-align: top; } th:first-child, td:first-child { padding-left: 0; }
+td, th { padding: 2.1pt 0 2.1pt 9pt; vertical-align: top; } th:first-child, td:first-child { padding-left: 0; }
 .number { text-align: right; white-space: nowrap; } thead .number { white-space: normal; } .words { text-align: left; }
 tbody tr + tr > *, thead + tbody tr:first-child > * { border-top: 0.5pt solid ${PRINT.hair}; }
 tr.sentence > * { border-top: 0 !important; padding-top: 0; color: ${PRINT.quiet}; font-size: 7.6pt; }
-tr { break-inside: avoid; } thead { display: table-header-group; }
+tr, .short { break-inside: avoid; } thead { display: table-header-group; }
 tr.total > * { font-weight: 600; } tr.aside > * { color: ${PRINT.quiet}; }
 .code { color: ${PRINT.quiet}; font-size: 6.2pt; font-weight: 400; overflow-wrap: anywhere; }
-.swatch { display: inline-block; width: 7pt; height: 7pt; margin-right: 5pt; }
+.held { break-after: avoid; } .swatch { display: inline-block; width: 7pt; height: 7pt; margin-right: 5pt; }
 .state { display: inline-block; width: 11pt; font-size: 7pt; } .good { color: ${PRINT.accent}; } .look { color: ${PRINT.look}; } .mend { color: ${PRINT.mend}; } .state.aside { color: ${PRINT.quiet}; }
 .notes { list-style: none; margin: 3pt 0 8pt; } .notes li { display: grid; grid-template-columns: 13pt minmax(0, 1fr); margin: 3pt 0; break-inside: avoid; } .notes li > span:only-child { grid-column: 1 / -1; } .notes .state { line-height: 1.8; }
 .columns { display: grid; align-items: start; margin: 3pt 0; break-inside: avoid; }

@@ -64,6 +64,8 @@ export interface ParagraphBlock {
   readonly kind: 'paragraph';
   readonly text: Text;
   readonly tone?: 'quiet';
+  /** Never the last on its sheet. */
+  readonly keepsWithNext?: true;
 }
 
 export interface FigureBlock {
@@ -72,7 +74,12 @@ export interface FigureBlock {
   /** Says in words what the picture shows. */
   readonly about: string;
   readonly caption?: Text;
+  /** Never the last on its sheet. */
+  readonly keepsWithNext?: true;
 }
+
+/** Tables of no more rows than these stay whole. */
+export const SHORT_TABLE = 16;
 
 export interface TableBlock {
   readonly kind: 'table';

@@ -1,6 +1,13 @@
 /** Pictures as SVG. */
 import { html, Markup } from '../report/markup.ts';
-import { type Drawing, type PathShape, point, type Shape, type TextShape } from './drawing.ts';
+import {
+  type ClippedShapes,
+  type Drawing,
+  type PathShape,
+  point,
+  type Shape,
+  type TextShape,
+} from './drawing.ts';
 
 /** Faces in order of preference; a renderer that has fonts of its own is given theirs. */
 const PAGE_FACES = 'system-ui,"Segoe UI",Roboto,"Helvetica Neue",Arial,sans-serif';
@@ -19,7 +26,20 @@ export function svgFile(drawing: Drawing, faces: string): string {
 }
 
 function shapeElement(shape: Shape): Markup {
+  if (shape.kind === 'clipped') return clippedElement(shape);
   return shape.kind === 'path' ? pathElement(shape) : textElement(shape);
+}
+
+function clippedElement({ within, shapes }: ClippedShapes): Markup {
+  const id = `inside-${pathNumber(within)}`;
+  return html`<clipPath id="${id}"><path clip-rule="evenodd" d="${new Markup(within)}"/></clipPath><g clip-path="url(#${id})">${shapes.map(shapeElement)}</g>`;
+}
+
+/** A number for a path, the same whenever it is written: pictures of one page are told apart by it [FNV-1a, 32 bits]. */
+function pathNumber(path: string): string {
+  let sum = 0x811c9dc5;
+  for (let k = 0; k < path.length; k++) sum = Math.imul(sum ^ path.charCodeAt(k), 0x01000193);
+  return (sum >>> 0).toString(16);
 }
 
 function pathElement({ d, fill, stroke, width, dash, opacity }: PathShape): Markup {

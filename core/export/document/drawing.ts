@@ -7,7 +7,15 @@ export interface Drawing {
   readonly shapes: readonly Shape[];
 }
 
-export type Shape = PathShape | TextShape;
+export type Shape = PathShape | TextShape | ClippedShapes;
+
+/** Shapes of which only what lies inside a path is seen (even–odd rule). */
+export interface ClippedShapes {
+  readonly kind: 'clipped';
+  /** SVG path data. */
+  readonly within: string;
+  readonly shapes: readonly Shape[];
+}
 
 export interface PathShape {
   readonly kind: 'path';

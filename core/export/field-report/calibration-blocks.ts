@@ -1,6 +1,13 @@
 /** Page 2 of a field report: what the scale says of the beam, and where every kilogram went. */
 import type { CalibrationSummary, LoadSummary } from '../../result.ts';
-import { type Block, type NotesBlock, type TableRow, TYPE_WIDTH } from '../document/document.ts';
+import {
+  type Block,
+  type NotesBlock,
+  type TableCell,
+  type TableRow,
+  type Text,
+  TYPE_WIDTH,
+} from '../document/document.ts';
 import { loadPicture } from '../pictures/load-picture.ts';
 import { grouped, scaleMass, scaleUnit, signed, type UnitSystem } from '../report/figures.ts';
 import { COEFFICIENT_WORDS, MODEL_WORDS } from '../report/loads-section.ts';
@@ -13,7 +20,7 @@ const MOST_BESIDE = 14;
 const MOST_PICTURED = 2;
 /** More than these are counted, not listed: `loads.html` has all. */
 const MOST_LOADS = 26;
-const PICTURE = { width: 186, height: 158 };
+const PICTURE = { width: 186, height: 146 };
 
 export function calibrationBlocks(field: ReportField, material: ReportMaterial): Block[] {
   const machines = machinesOf(field, material);
@@ -31,7 +38,7 @@ export function calibrationBlocks(field: ReportField, material: ReportMaterial):
     heading,
     verdicts(fits, material),
     ...(isPictured ? fits.flatMap((fit) => fitBlocks(fit, material, fits.length)) : []),
-    ...priceTable(fits, material),
+    ...priceBlocks(fits, material),
   ];
 }
 
@@ -93,13 +100,12 @@ function fitBlocks(fit: CalibrationSummary, material: ReportMaterial, fits: numb
     kind: 'heading',
     level: 3,
     text: fits > 1 ? fitName(fit, material) : 'Loads',
-    aside: 'all loads of this machine and crop',
+    aside: 'all of this machine and crop; on the dashed line beam and scale agree',
   };
   const picture: Block = {
     kind: 'figure',
     drawing: loadPicture(fit.loads, system, PICTURE.width, PICTURE.height),
     about: `Loads of ${fitName(fit, material)}: weight by the beam over weight on the scale`,
-    caption: 'On the dashed line both agree.',
   };
   if (fit.loads.length > MOST_BESIDE) return [heading, table];
   return [
@@ -144,50 +150,54 @@ function loadTable(loads: readonly LoadSummary[], system: UnitSystem): Block {
   };
 }
 
-/** What each model would cost, and the coefficients of the one that was taken. */
-function priceTable(fits: readonly CalibrationSummary[], context: ReportContext): Block[] {
-  const rows = fits.flatMap((fit): TableRow[] => {
-    const models = fit.diagnostics?.models ?? [];
-    const known =
-      models.length > 0
-        ? models
-        : [{ model: fit.model, fit_rmse_pct: fit.fit_rmse_pct, loo_rmse_pct: fit.loo_rmse_pct }];
-    return known.map(({ model, fit_rmse_pct, loo_rmse_pct }, k) => ({
-      cells: [
-        { text: k === 0 ? fitName(fit, context) : '' },
-        {
-          text: MODEL_WORDS[model] ?? plainWords(model),
-          ...(model === fit.model ? { strong: true as const } : {}),
-        },
-        `${grouped(fit_rmse_pct, 2)}`,
-        `${grouped(loo_rmse_pct, 2)}`,
-        model === fit.model ? coefficients(fit) : '',
-      ],
-    }));
-  });
-  if (fits.every(({ loads, model }) => loads.length === 0 && model !== 'carried_over')) return [];
+/** More calibrations than these have no columns beside each other. */
+const MOST_PRICED = 3;
+
+/** What each model would cost with each machine's loads, and the coefficients of the ones that were taken. */
+function priceBlocks(all: readonly CalibrationSummary[], context: ReportContext): Block[] {
+  const fits = all.filter(({ loads, model }) => loads.length > 0 || model === 'carried_over');
+  if (fits.length === 0) return [];
+  const taken: Block = { kind: 'notes', notes: fits.map((fit) => ({ text: coefficients(fit, context) })) };
+  if (fits.length > MOST_PRICED) return [{ kind: 'heading', level: 3, text: 'Models' }, taken];
+  const models = [...new Set(fits.flatMap((fit) => pricesOf(fit).map(({ model }) => model)))];
+  const named = (fit: CalibrationSummary, what: string) =>
+    fits.length > 1 ? `${fitName(fit, context).replace(/^[^,]*, /, '')}: ${what}` : what;
   return [
     { kind: 'heading', level: 3, text: 'Model and its price', aside: 'in bold the one that was taken' },
     {
       kind: 'table',
       columns: [
-        { head: '', holds: 'words' },
-        { head: 'model', holds: 'words' },
-        { head: 'error of the fit, %', holds: 'number' },
-        { head: 'left out, %', holds: 'number' },
-        { head: 'coefficients', holds: 'number' },
+        { head: 'error of a load, %', holds: 'words' },
+        ...fits.flatMap((fit) => [
+          { head: named(fit, 'in the fit'), holds: 'number' as const },
+          { head: named(fit, 'left out'), holds: 'number' as const },
+        ]),
       ],
-      rows,
+      rows: models.map((model) => ({
+        cells: [MODEL_WORDS[model] ?? plainWords(model), ...fits.flatMap((fit) => priceCells(fit, model))],
+      })),
     },
+    taken,
   ];
 }
 
-function coefficients({ coefficients: found, standard_errors }: CalibrationSummary): string {
-  return Object.entries(found)
-    .map(([name, held]) => {
-      const error = standard_errors[name];
-      const text = error === undefined ? grouped(held, 4) : `${grouped(held, 4)} ± ${grouped(error, 4)}`;
-      return name === 'k' ? text : `${COEFFICIENT_WORDS[name] ?? plainWords(name)} ${text}`;
-    })
-    .join('; ');
+function pricesOf({ diagnostics, model, fit_rmse_pct, loo_rmse_pct }: CalibrationSummary) {
+  const known = diagnostics?.models ?? [];
+  return known.length > 0 ? known : [{ model, fit_rmse_pct, loo_rmse_pct }];
+}
+
+function priceCells(fit: CalibrationSummary, model: string): TableCell[] {
+  const price = pricesOf(fit).find((one) => one.model === model);
+  const stands = model === fit.model ? { strong: true as const } : {};
+  return [price?.fit_rmse_pct, price?.loo_rmse_pct].map((pct) => ({ text: grouped(pct, 2), ...stands }));
+}
+
+function coefficients(fit: CalibrationSummary, context: ReportContext): Text {
+  const shown = Object.entries(fit.coefficients).map(([name, held]) => {
+    const error = fit.standard_errors[name];
+    const text = error === undefined ? grouped(held, 4) : `${grouped(held, 4)} ± ${grouped(error, 4)}`;
+    return `${COEFFICIENT_WORDS[name] ?? plainWords(name)} ${text}`;
+  });
+  const model = MODEL_WORDS[fit.model] ?? plainWords(fit.model);
+  return [{ quiet: `${fitName(fit, context)}: ${model}. ${capitalised(shown.join('; '))}.` }];
 }

@@ -5,7 +5,7 @@ import { ABSENT, areaPair, grouped, massPair, yieldPair } from '../report/figure
 import { capitalised } from '../report/report-context.ts';
 import { sumOf } from './ledger-blocks.ts';
 import type { ReportField, ReportMaterial } from './report-material.ts';
-import { withMargin } from './totals-blocks.ts';
+import { keyFigures, withMargin } from './totals-blocks.ts';
 
 /** The fields by crop, in the order of the season. */
 export function fieldsOfCrops(fields: readonly ReportField[]): Map<string, ReportField[]> {
@@ -15,12 +15,13 @@ export function fieldsOfCrops(fields: readonly ReportField[]): Map<string, Repor
   return crops;
 }
 
-/** A crop's figures and the table of its fields. */
+/** A crop's figures and the table of its fields; of a single field the figures say all. */
 export function cropBlocks(
   crop: string,
   fields: readonly ReportField[],
   { system }: ReportMaterial,
 ): Block[] {
+  const isOne = fields.length === 1;
   const bushel_kg = fields[0].bushel_kg;
   const area_ha = sumOf(fields, ({ summary }) => summary.area_ha);
   const mass_kg = sumOf(fields, ({ summary }) => summary.mass_std_kg);
@@ -33,17 +34,19 @@ export function cropBlocks(
       kind: 'heading',
       level: 2,
       text: capitalised(crop),
-      aside: fields.length === 1 ? '1 field' : `${fields.length} fields`,
+      aside: isOne ? fields[0].summary.name : `${fields.length} fields`,
     },
     {
       kind: 'key_figures',
-      figures: [
-        { name: `Total at ${moistureOf(fields)}`, ...withMargin(mass(mass_kg), interval, mass) },
-        { name: 'Mean yield', figure: rate.first, below: `${rate.second.number} ${rate.second.unit}` },
-        { name: 'Area cut', figure: area.first, below: `${area.second.number} ${area.second.unit}` },
-      ],
+      figures: isOne
+        ? keyFigures(fields[0], system)
+        : [
+            { name: `Total at ${moistureOf(fields)}, ± 95 %`, ...withMargin(mass(mass_kg), interval, mass) },
+            { name: 'Mean yield', figure: rate.first, below: `${rate.second.number} ${rate.second.unit}` },
+            { name: 'Area cut', figure: area.first, below: `${area.second.number} ${area.second.unit}` },
+          ],
     },
-    fieldTable(fields, { mass_kg, area_ha, interval }, system),
+    ...(isOne ? [] : [fieldTable(fields, { mass_kg, area_ha, interval }, system)]),
   ];
 }
 

@@ -11,6 +11,7 @@ import {
   noticeBlocks,
   provenanceBlocks,
   settingBlocks,
+  stateBlocks,
 } from './record-blocks.ts';
 import { lastCut_unix_s, machinesOf, type ReportMaterial, reportFields } from './report-material.ts';
 import { totalsBlocks } from './totals-blocks.ts';
@@ -35,27 +36,22 @@ export function fieldReport(material: ReportMaterial, name: string): ReportDocum
   return {
     kind: 'Field report',
     title: name,
-    below: [`${capitalised(summary.crop)}${variety}, ${days}`, seasonLine(material)],
+    below: [`${capitalised(summary.crop)}${variety}, ${days}`, season.name],
     beside: ESTIMATE,
     foot: `${name}, ${season.name}: field report. Estimate, not legal for trade.`,
     generated_by: result.summary.generated_by,
     dated_unix_s: lastCut_unix_s(own, result.epoch_utc_s),
     pages: [
       totalsBlocks(field, material),
-      [...calibrationBlocks(field, material), ...ledgerBlocks(ledger, material)],
       [
+        ...calibrationBlocks(field, material),
+        ...ledgerBlocks(ledger, material, summary.points),
         ...settingBlocks(field, material),
         ...comparisonBlocks(material.comparisons.filter((one) => one.field === name)),
-        ...healthBlocks(machinesOf(field, material), material),
-        ...noticeBlocks(material, name),
+        ...stateBlocks(healthBlocks(machinesOf(field, material), material), noticeBlocks(material, name)),
         ...cautionBlocks(),
         ...provenanceBlocks(material),
       ],
     ],
   };
-}
-
-/** Whose season it is, where the sheet says so. */
-export function seasonLine({ season }: ReportMaterial): string {
-  return season.name;
 }

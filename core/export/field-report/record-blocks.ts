@@ -3,12 +3,10 @@ import type { Notice } from '../../errors.ts';
 import type { LagSummary } from '../../result.ts';
 import { M_PER_FT, M_PER_MILE } from '../../units.ts';
 import type { Block, NotesBlock, TableRow } from '../document/document.ts';
-import { massesByRule } from '../report/field-section.ts';
-import { ABSENT, grouped, percent, scaleMass, scaleUnit } from '../report/figures.ts';
+import { ABSENT, grouped, percent } from '../report/figures.ts';
 import { lagMethodWords } from '../report/lag-section.ts';
 import { SEVERITIES } from '../report/record-section.ts';
 import { machineName, type ReportContext } from '../report/report-context.ts';
-import { ruleWords } from '../report/rule-marks.ts';
 import type { ReportComparison, ReportField, ReportMaterial } from './report-material.ts';
 
 /** More than these are counted: `report.html` and `summary.json` have all. */
@@ -16,7 +14,7 @@ const MOST_NOTICES = 7;
 const MOST_INPUTS = 12;
 const MOST_HEALTH = 6;
 
-/** Lag and ground on the left, screening on the right. */
+/** Lag beside ground; what was screened stands in the ledger. */
 export function settingBlocks(field: ReportField, material: ReportMaterial): Block[] {
   return [
     { kind: 'heading', level: 2, text: 'How the map was made' },
@@ -28,15 +26,13 @@ export function settingBlocks(field: ReportField, material: ReportMaterial): Blo
           blocks: [
             { kind: 'heading', level: 3, text: 'Lag', aside: 'cutting line to beam' },
             { kind: 'table', ...lagTable(field, material) },
-            { kind: 'heading', level: 3, text: 'Ground' },
-            { kind: 'table', ...groundTable(field, material) },
           ],
         },
         {
           share: 1,
           blocks: [
-            { kind: 'heading', level: 3, text: 'Points', aside: 'kept and screened' },
-            { kind: 'table', ...screeningTable(field, material) },
+            { kind: 'heading', level: 3, text: 'Ground' },
+            { kind: 'table', ...groundTable(field, material) },
           ],
         },
       ],
@@ -101,25 +97,19 @@ function groundTable({ points }: ReportField, { season, system }: ReportContext)
   } as const;
 }
 
-function screeningTable({ summary, points }: ReportField, context: ReportContext) {
-  const { total, kept, screened } = summary.points;
-  const masses = massesByRule(points, context, summary.name);
-  const row = (name: string, count: number, mass_kg: number | undefined): TableRow => ({
-    cells: [name, grouped(count, 0), scaleMass(mass_kg ?? null, context.system).number],
-  });
-  const rules = Object.entries(screened).filter(([, count]) => count > 0);
-  return {
-    columns: [
-      { head: '', holds: 'words' },
-      { head: 'points', holds: 'number' },
-      { head: scaleUnit(context.system), holds: 'number' },
-    ],
-    rows: [
-      row('kept on the map', kept, masses.get('kept')),
-      ...rules.map(([rule, count]) => row(ruleWords(rule), count, masses.get(rule))),
-      { cells: ['all', grouped(total, 0), ''], tone: 'total' } as const,
-    ],
-  } as const;
+/** The sensor's health and what else to look at, beside each other where there are both. */
+export function stateBlocks(health: readonly Block[], notices: readonly Block[]): Block[] {
+  if (health.length === 0) return [...notices];
+  return [
+    { kind: 'heading', level: 2, text: 'State of things' },
+    {
+      kind: 'columns',
+      columns: [
+        { share: 1, blocks: health },
+        { share: 1, blocks: notices },
+      ],
+    },
+  ];
 }
 
 /** What the sensor's own record says of the machines named, worst first. */
@@ -135,12 +125,12 @@ export function healthBlocks(machines: readonly string[], context: ReportContext
   if (alerts.length === 0)
     notes.push({
       state: 'good',
-      text: `Nothing that matters for yield on ${days.length === 1 ? 'the one day' : `any of ${days.length} machine days`}.`,
+      text: `Nothing that matters for yield on ${days.length === 1 ? 'the one day' : `${days.length} machine days`}.`,
     });
   if (alerts.length > MOST_HEALTH)
     notes.push({ state: 'aside', text: `And ${alerts.length - MOST_HEALTH} more, in report.html.` });
   return [
-    { kind: 'heading', level: 2, text: 'Sensor health' },
+    { kind: 'heading', level: 3, text: 'Sensor health' },
     { kind: 'notes', notes },
   ];
 }
@@ -176,16 +166,23 @@ export function noticeBlocks(context: ReportContext, field?: string): Block[] {
     field === undefined ||
     text.includes(field) ||
     !others.some((name) => text.includes(name) || source === name);
-  const found = context.notices.filter((notice) => notice.severity !== 'info' && isOurs(notice));
+  // what is said of loads stands under the calibration
+  const loads = context.result.summary.calibrations
+    .flatMap(({ loads: own }) => own)
+    .filter(({ why }) => why !== '');
+  const isSaid = ({ text }: Notice) => loads.some(({ why }) => text.includes(why));
+  const found = context.notices.filter(
+    (notice) => notice.severity !== 'info' && isOurs(notice) && !isSaid(notice),
+  );
   const graver = [...found].sort((a, b) => SEVERITIES.indexOf(a.severity) - SEVERITIES.indexOf(b.severity));
   const notes: NotesBlock['notes'][number][] = graver
     .slice(0, MOST_NOTICES)
     .map(({ severity, text }) => ({ state: severity === 'mend' ? 'mend' : 'look', text }));
-  if (graver.length === 0) notes.push({ state: 'good', text: 'Nothing was found that needs a look.' });
+  if (graver.length === 0) notes.push({ state: 'good', text: 'Nothing else was found that needs a look.' });
   if (graver.length > MOST_NOTICES)
     notes.push({ state: 'aside', text: `And ${graver.length - MOST_NOTICES} more, in report.html.` });
   return [
-    { kind: 'heading', level: 2, text: 'To look at' },
+    { kind: 'heading', level: 3, text: 'To look at' },
     { kind: 'notes', notes },
   ];
 }
@@ -197,7 +194,7 @@ export function cautionBlocks(): Block[] {
       kind: 'paragraph',
       text: [
         { strong: 'Estimate only. Not a legal-for-trade weight. Settle on certified scale tickets.' },
-        ' The figures are only as good as the scale and the moisture meter that they were calibrated against. An interval of 95 % holds the truth in 19 of 20 cases, if the scale is right.',
+        ' The figures are only as good as the scale and the moisture meter that they were calibrated against.',
       ],
     },
   ];
@@ -227,6 +224,7 @@ export function provenanceBlocks({ result, season, settings_sha256 }: ReportMate
     { kind: 'heading', level: 2, text: 'Provenance' },
     {
       kind: 'paragraph',
+      keepsWithNext: true,
       text: `Made by ${generated_by} from ${inputs.length === 1 ? 'one file' : `${inputs.length} files`} of ${grouped(lines, 0)} lines. The same files and settings give this report again, byte for byte; the hashes below tell whether they are the same.`,
     },
     {

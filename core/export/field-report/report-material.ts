@@ -125,7 +125,7 @@ export function mapOfField(
     ground: (frame) =>
       surface === undefined
         ? swathShapes(points, { classes, scale }, (row) => widthOf(points, row), frame)
-        : surfaceShapes(surface, { classes, scale }, frame),
+        : surfaceShapes(surface, { classes, scale }, frame, outline),
   };
 }
 

@@ -1,7 +1,14 @@
 /** The season report: all fields on a few pages: totals, maps beside each other, calibrations, ledger, provenance. */
-import { type Block, type ReportDocument, type TableRow, TYPE_WIDTH } from '../document/document.ts';
-import { legendStrip } from '../pictures/legend-picture.ts';
+import {
+  type Block,
+  COLUMN_GAP,
+  type ReportDocument,
+  type TableRow,
+  TYPE_WIDTH,
+} from '../document/document.ts';
+import { histogramPicture, legendStrip } from '../pictures/legend-picture.ts';
 import { smallMapPicture } from '../pictures/map-picture.ts';
+import type { Classes } from '../report/colour-classes.ts';
 import { grouped, percent, scaleMass, scaleUnit, yieldPair } from '../report/figures.ts';
 import { MODEL_WORDS } from '../report/loads-section.ts';
 import { harvestDays } from '../report/page-head.ts';
@@ -16,8 +23,10 @@ import {
   healthBlocks,
   noticeBlocks,
   provenanceBlocks,
+  stateBlocks,
 } from './record-blocks.ts';
 import {
+  classShares,
   lastCut_unix_s,
   mapOfField,
   type ReportField,
@@ -27,8 +36,8 @@ import {
 } from './report-material.ts';
 import { words } from './totals-blocks.ts';
 
-const MAPS_A_ROW = 3;
-const MAP_HEIGHT = 132;
+/** Height of a small map over its width. */
+const MAP_SHAPE = 0.8;
 /** Pages of maps have no end otherwise: fields beyond these stand in the table only. */
 const MOST_MAPS = 60;
 
@@ -48,13 +57,16 @@ export function seasonReport(material: ReportMaterial): ReportDocument {
     generated_by: result.summary.generated_by,
     dated_unix_s: lastCut_unix_s(result.points, result.epoch_utc_s),
     pages: [
-      crops.flatMap(([crop, ofCrop]) => cropBlocks(crop, ofCrop, material)),
-      crops.flatMap(([crop, ofCrop]) => mapBlocks(crop, ofCrop, material)),
-      [...calibrationTable(material), ...ledgerBlocks(ledger, material), ...fieldLedger(material)],
+      crops.flatMap(([crop, ofCrop]) => [
+        ...cropBlocks(crop, ofCrop, material),
+        ...mapBlocks(crop, ofCrop, material),
+      ]),
       [
+        ...calibrationTable(material),
+        ...ledgerBlocks(ledger, material),
+        ...fieldLedger(material),
         ...comparisonBlocks(material.comparisons),
-        ...healthBlocks(machines, material),
-        ...noticeBlocks(material),
+        ...stateBlocks(healthBlocks(machines, material), noticeBlocks(material)),
         ...cautionBlocks(),
         ...provenanceBlocks(material),
       ],
@@ -65,26 +77,25 @@ export function seasonReport(material: ReportMaterial): ReportDocument {
 /** The maps of a crop in rows, all in the same colours. */
 function mapBlocks(crop: string, fields: readonly ReportField[], material: ReportMaterial): Block[] {
   const classes = sharedClasses(fields);
-  const unit = fields[0].scale.unit;
-  const width = (TYPE_WIDTH - 22 * (MAPS_A_ROW - 1)) / MAPS_A_ROW;
+  const { unit } = fields[0].scale;
+  if (fields.length === 1) return loneMap(fields[0], classes, material);
+  const across = fields.length <= 2 ? 2 : 3;
+  const width = (TYPE_WIDTH - COLUMN_GAP * (across - 1)) / across;
   const shown = fields.slice(0, MOST_MAPS);
+  const aside = fields.length > 1 ? 'in the same colours, each to its own scale' : undefined;
   const blocks: Block[] = [
-    {
-      kind: 'heading',
-      level: 2,
-      text: `${capitalised(crop)}: maps`,
-      aside: 'in the same colours, each to its own scale',
-    },
+    { kind: 'heading', level: 3, text: `Yield, ${unit}`, ...(aside && { aside }) },
     {
       kind: 'figure',
       drawing: legendStrip({ classes, unit, width: TYPE_WIDTH }),
       about: `Legend of the maps of ${crop}, ${unit}`,
+      keepsWithNext: true,
     },
   ];
-  for (let from = 0; from < shown.length; from += MAPS_A_ROW) {
-    const row = shown.slice(from, from + MAPS_A_ROW);
+  for (let from = 0; from < shown.length; from += across) {
+    const row = shown.slice(from, from + across);
     const columns = row.map((field) => ({ share: 1, blocks: smallMap(field, classes, width, material) }));
-    while (columns.length < MAPS_A_ROW) columns.push({ share: 1, blocks: [] });
+    while (columns.length < across) columns.push({ share: 1, blocks: [] });
     blocks.push({ kind: 'columns', columns });
   }
   if (fields.length > shown.length)
@@ -96,12 +107,30 @@ function mapBlocks(crop: string, fields: readonly ReportField[], material: Repor
   return blocks;
 }
 
-function smallMap(
-  field: ReportField,
-  classes: ReturnType<typeof sharedClasses>,
-  width: number,
-  material: ReportMaterial,
-): Block[] {
+/** The map of a crop's only field, with its legend beside it. */
+function loneMap(field: ReportField, classes: Classes, material: ReportMaterial): Block[] {
+  const width = (TYPE_WIDTH - COLUMN_GAP) / 2;
+  const legend: Block[] = [
+    { kind: 'heading', level: 3, text: `Yield, ${field.scale.unit}`, aside: 'share of the ground' },
+    {
+      kind: 'figure',
+      drawing: histogramPicture(classes, classShares(field, classes), width),
+      about: `Legend and histogram of the map of ${field.summary.name}, ${field.scale.unit}`,
+    },
+  ];
+  const map = smallMap(field, classes, width, material);
+  return [
+    {
+      kind: 'columns',
+      columns: [
+        { share: 1, blocks: map },
+        { share: 1, blocks: legend },
+      ],
+    },
+  ];
+}
+
+function smallMap(field: ReportField, classes: Classes, width: number, material: ReportMaterial): Block[] {
   const { summary, bushel_kg } = field;
   const mean = words(yieldPair(summary.mean_yield_t_ha, bushel_kg, material.system).first);
   const subject = mapOfField(field, classes, material);
@@ -113,7 +142,7 @@ function smallMap(
   return [
     {
       kind: 'figure',
-      drawing: smallMapPicture(subject, width, MAP_HEIGHT),
+      drawing: smallMapPicture(subject, width, MAP_SHAPE * width),
       about: `Yield map of ${summary.name}, ${field.scale.unit}`,
       caption: [{ strong: summary.name }, `  ${mean}`],
     },
@@ -144,8 +173,8 @@ function calibrationTable(material: ReportMaterial): Block[] {
         { head: 'crop', holds: 'words' },
         { head: 'machine', holds: 'words' },
         { head: 'model', holds: 'words' },
-        { head: 'loads in the fit', holds: 'number' },
-        { head: 'error of the fit, %', holds: 'number' },
+        { head: 'loads in the fit', holds: 'number' },
+        { head: 'error of the fit, %', holds: 'number' },
         { head: 'left out, %', holds: 'number' },
       ],
       rows,

@@ -24,7 +24,10 @@ import {
 } from './report-material.ts';
 
 /** The map leaves room for figures above and legend and totals below it, on the lower of the two papers. */
-const MOST_MAP_HEIGHT = 292;
+const MOST_MAP_HEIGHT = 352;
+/** Classes that the legend has room for beside the totals; each more takes a line from the map. */
+const FREE_CLASSES = 8;
+const CLASS_HEIGHT = 12.2;
 const LEGEND_WIDTH = 205;
 
 export function totalsBlocks(field: ReportField, material: ReportMaterial): Block[] {
@@ -43,7 +46,11 @@ export function totalsBlocks(field: ReportField, material: ReportMaterial): Bloc
   }
   blocks.push({
     kind: 'figure',
-    drawing: mapPicture(map, TYPE_WIDTH, MOST_MAP_HEIGHT),
+    drawing: mapPicture(
+      map,
+      TYPE_WIDTH,
+      MOST_MAP_HEIGHT - CLASS_HEIGHT * Math.max(0, classes.colours.length - FREE_CLASSES),
+    ),
     about,
     caption: howMapped(field),
   });
@@ -82,7 +89,7 @@ export function keyFigures({ summary, bushel_kg }: ReportField, system: UnitSyst
   const area = areaPair(area_ha, system);
   return [
     {
-      name: `Total at ${standard_moisture_pct} % moisture`,
+      name: `Total at ${standard_moisture_pct} % moisture, ± 95 %`,
       ...withMargin(mass(mass_std_kg), uncertainty?.mass_std_95_kg, mass),
     },
     {
@@ -190,5 +197,5 @@ function madeOf({ summary: { uncertainty } }: ReportField): string {
   ].flatMap(([name, pct]) => (typeof pct === 'number' ? [`${grouped(pct, 2)} % from ${name}`] : []));
   return named.length === 0
     ? 'There is too little to judge the error of these totals by: without scale tickets the map shows the pattern, not the weight.'
-    : `One standard error is made of ${named.join(', ')}.`;
+    : `One standard error is made of ${named.join(', ')}. An interval of 95 % holds the truth in 19 of 20 cases, if the scale is right.`;
 }

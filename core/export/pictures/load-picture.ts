@@ -6,7 +6,7 @@ import { roundStep } from '../report/colour-classes.ts';
 import { grouped, scaleUnit, type UnitSystem } from '../report/figures.ts';
 import { LETTERS, PRINT } from './palette.ts';
 
-const EDGE = { left: 38, right: 8, top: 8, bottom: 28 };
+const EDGE = { left: 38, right: 16, top: 8, bottom: 28 };
 
 /** Axes from zero to a round load above the largest. Nothing for loads that the beam did not see. */
 export function loadPicture(
@@ -55,7 +55,7 @@ export function loadPicture(
           x: x(tick),
           y: height - EDGE.bottom + 10,
           text: grouped(tick, 0),
-          anchor: tick === end ? 'end' : 'middle',
+          anchor: 'middle',
         }),
       ),
       {
@@ -86,9 +86,10 @@ function mark(x: number, y: number, ticket: string, used: boolean, flagged: bool
       { kind: 'path', d: `M${point(x)} ${point(y - 4)}l3.9 6.6h-7.8z`, fill: PRINT.look },
       {
         kind: 'text',
-        x: x + 6,
+        x: x - 6,
         y: y + 2.5,
         text: ticket,
+        anchor: 'end',
         size: LETTERS.usual,
         colour: PRINT.look,
         halo: PRINT.paper,

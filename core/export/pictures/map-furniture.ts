@@ -92,7 +92,7 @@ function degrees(angle_deg: number, digits: number, positive: string, negative: 
 /** A bar of a round length in feet or metres, at most a quarter of the map. */
 export function scaleBar(frame: PictureFrame, system: UnitSystem): Shape[] {
   const m_per_unit = system === 'us' ? M_PER_FT : 1;
-  const most = Math.min(130, 0.28 * frame.width) / frame.points_per_m / m_per_unit;
+  const most = Math.min(130, 0.24 * frame.width) / frame.points_per_m / m_per_unit;
   const power = 10 ** Math.floor(Math.log10(most));
   const length = ([5, 2, 1].find((factor) => factor * power <= most) ?? 1) * power;
   const width = length * m_per_unit * frame.points_per_m;
@@ -127,15 +127,20 @@ export function northArrow(frame: PictureFrame): Shape[] {
   ];
 }
 
-/** The field's boundary, and in the map's foot what the line means. */
+const BOUNDARY = { stroke: PRINT.ink, width: 0.8, opacity: 0.75 } as const;
+
+/** The field's boundary. */
 export function boundaryLine(outline: readonly Float64Array[], frame: PictureFrame): Shape[] {
   if (outline.length === 0) return [];
+  return [{ kind: 'path', d: outline.map((ring) => ringPath(ring, frame)).join(''), ...BOUNDARY }];
+}
+
+/** In the map's foot, what the line means. */
+export function boundaryLegend(frame: PictureFrame): Shape[] {
   const y = frame.top + frame.height - 10;
   const x = frame.left + 10;
-  const line = { stroke: PRINT.ink, width: 0.8, opacity: 0.75 } as const;
   return [
-    { kind: 'path', d: outline.map((ring) => ringPath(ring, frame)).join(''), ...line },
-    { kind: 'path', d: `M${point(x)} ${point(y - 2.5)}h16`, ...line },
+    { kind: 'path', d: `M${point(x)} ${point(y - 2.5)}h16`, ...BOUNDARY },
     { kind: 'text', x: x + 20, y, text: 'boundary', size: LETTERS.usual, colour: PRINT.ink },
   ];
 }

@@ -33,23 +33,62 @@ const LEAST_CELL_POINTS = 1.1;
 const OVERLAP = 0.4;
 
 /** The classes of a surface as smooth patches without gap: lines keep within a third of a cell of its cells. */
-export function surfaceShapes(surface: MappedSurface, colouring: Colouring, frame: PictureFrame): Shape[] {
+export function surfaceShapes(
+  surface: MappedSurface,
+  colouring: Colouring,
+  frame: PictureFrame,
+  outline: readonly Float64Array[],
+): Shape[] {
   const { classes, scale } = colouring;
-  const { grid, column } = drawnGrid(surface, frame);
+  const drawn = drawnGrid(surface, frame);
+  const { grid, column } = outline.length > 0 ? grown(grown(drawn)) : drawn;
   const shown = column.map((kg_m2) => scale.from(tHaFromKgM2(kg_m2)));
   const classOfCell = classesOf(shown, classes.limits);
   // two cells make no patch of their own: that would be speckle
   const { zones } = zonesOf(grid, classOfCell, { least_area_m2: 2.5 * grid.cell_m ** 2 });
   const paths = classes.colours.map(() => [] as string[]);
   for (const zone of zones) for (const ring of zone.rings) paths[zone.class].push(ringPath(ring, frame));
-  return paths.flatMap((rings, index) => filled(rings.join(''), classes.colours[index]));
+  const shapes = paths.flatMap((rings, index) => filled(rings.join(''), classes.colours[index]));
+  if (outline.length === 0) return shapes;
+  return [{ kind: 'clipped', within: outline.map((ring) => ringPath(ring, frame)).join(''), shapes }];
+}
+
+/** A grid with a yield for every cell of it, NaN where there is no surface. */
+interface YieldGrid {
+  readonly grid: CellGrid;
+  readonly column: Float64Array;
+}
+
+/** One cell further on all sides, by the mean of its neighbours: at the boundary the colour is then cut, not stepped. */
+function grown({ grid, column }: YieldGrid): YieldGrid {
+  const wide: CellGrid = {
+    ...grid,
+    west_m: grid.west_m - grid.cell_m,
+    south_m: grid.south_m - grid.cell_m,
+    columns: grid.columns + 2,
+    rows: grid.rows + 2,
+  };
+  const inner = new Float64Array(wide.columns * wide.rows).fill(Number.NaN);
+  for (let row = 0; row < grid.rows; row++)
+    inner.set(column.subarray(row * grid.columns, (row + 1) * grid.columns), (row + 1) * wide.columns + 1);
+  const outer = inner.slice();
+  for (let cell = 0; cell < inner.length; cell++) {
+    if (!Number.isNaN(inner[cell])) continue;
+    let sum = 0;
+    let count = 0;
+    for (const step of [-1, 1, -wide.columns, wide.columns]) {
+      const beside = inner[cell + step] ?? Number.NaN;
+      if (Number.isNaN(beside)) continue;
+      sum += beside;
+      count++;
+    }
+    if (count > 0) outer[cell] = sum / count;
+  }
+  return { grid: wide, column: outer };
 }
 
 /** The grid at a cell size that paper shows, with a yield for every cell of it, NaN outside the field. */
-function drawnGrid(
-  { grid, cells, yield_kg_m2 }: MappedSurface,
-  frame: PictureFrame,
-): { readonly grid: CellGrid; readonly column: Float64Array } {
+function drawnGrid({ grid, cells, yield_kg_m2 }: MappedSurface, frame: PictureFrame): YieldGrid {
   const times = Math.max(1, Math.ceil(LEAST_CELL_POINTS / (grid.cell_m * frame.points_per_m)));
   const coarse: CellGrid = {
     west_m: grid.west_m,

@@ -3,7 +3,7 @@ import type { LocalFrame } from '../../track/local-frame.ts';
 import type { Drawing, Shape } from '../document/drawing.ts';
 import type { UnitSystem } from '../report/figures.ts';
 import type { PlaneBox } from '../report/map-frame.ts';
-import { boundaryLine, graticule, mapSheet, northArrow, scaleBar } from './map-furniture.ts';
+import { boundaryLegend, boundaryLine, graticule, mapSheet, northArrow, scaleBar } from './map-furniture.ts';
 import { type PictureFrame, type PictureRoom, pictureFrame } from './picture-frame.ts';
 
 /** What is drawn, in the field's plane. */
@@ -23,36 +23,41 @@ export function mapShapes(
   room: PictureRoom,
 ): { readonly shapes: Shape[]; readonly height: number } {
   const frame = pictureFrame(subject.box, room);
-  return {
-    height: frame.height,
-    shapes: [
-      ...mapSheet(frame),
-      ...subject.ground(frame),
-      ...boundaryLine(subject.outline, frame),
-      ...graticule(frame, subject.plane),
-      ...scaleBar(frame, subject.system),
-      ...northArrow(frame),
-    ],
-  };
+  const shapes = [
+    ...plainMap(subject, frame),
+    ...(subject.outline.length > 0 ? boundaryLegend(frame) : []),
+    ...graticule(frame, subject.plane),
+  ];
+  return { height: frame.height, shapes };
+}
+
+function plainMap(subject: MapSubject, frame: PictureFrame): Shape[] {
+  return [
+    ...mapSheet(frame),
+    ...subject.ground(frame),
+    ...boundaryLine(subject.outline, frame),
+    ...scaleBar(frame, subject.system),
+    ...northArrow(frame),
+  ];
 }
 
 /** The map across the type area of a page. */
 export function mapPicture(subject: MapSubject, width: number, most_height: number): Drawing {
-  const room = {
+  const least_height = Math.min(150, most_height);
+  const { shapes, height } = mapShapes(subject, {
     x: 0,
     y: 0,
     width,
-    least_height: Math.min(150, most_height),
+    least_height,
     most_height,
     margin: 14,
     foot: 20,
-  };
-  const { shapes, height } = mapShapes(subject, room);
+  });
   return { width, height, shapes };
 }
 
 /** A small one for a page of many: no coordinates, and as high as its neighbours. */
 export function smallMapPicture(subject: MapSubject, width: number, height: number): Drawing {
-  const room = { x: 0, y: 0, width, least_height: height, most_height: height, margin: 7, foot: 16 };
-  return { width, height, shapes: mapShapes({ ...subject, plane: undefined }, room).shapes };
+  const room = { x: 0, y: 0, width, least_height: height, most_height: height, margin: 8, foot: 16 };
+  return { width, height, shapes: plainMap(subject, pictureFrame(subject.box, room)) };
 }

@@ -12,7 +12,16 @@ export const PRINT = {
 } as const;
 
 /** Grain that was screened, and grain that is in no field. */
-export const SCREENED_TONES = ['#b58a3c', '#cfae74', '#94702c', '#e0cba4'] as const;
+export const SCREENED_TONES = [
+  '#b58a3c',
+  '#cfae74',
+  '#94702c',
+  '#e0cba4',
+  '#6f5420',
+  '#c98a63',
+  '#e7c3a8',
+  '#9a6a48',
+] as const;
 export const LOST_TONES = ['#8d877d', '#b4aea4'] as const;
 
 /** Sizes of letters in pictures, in points. */

@@ -8,6 +8,7 @@ import {
   type HeadingBlock,
   type KeyFiguresBlock,
   type NotesBlock,
+  SHORT_TABLE,
   STATE_SIGNS,
   type TableBlock,
 } from '../../../core/export/document/document.ts';
@@ -20,6 +21,8 @@ import { laidTable } from './pdf-table.ts';
 /** A piece that stays on one sheet. */
 export interface Piece {
   readonly height: number;
+  /** So much less where it is the first on its sheet. */
+  readonly first_less?: number;
   /** Room above it, where something stands above it. */
   readonly above: number;
   /** Never the last on its sheet. */
@@ -39,7 +42,8 @@ export function piecesOf(canvas: PdfCanvas, block: Block, width: number): Piece[
       const lines = brokenLines(canvas, block.text, style, width);
       const draw = (x: number, y: number) =>
         canvas.tagged('P', () => drawLines(canvas, lines, { x, y, width }));
-      return [{ height: lines.height, above: 4, draw }];
+      const keeps = block.keepsWithNext && { keepsWithNext: block.keepsWithNext };
+      return [{ height: lines.height, above: 4, ...keeps, draw }];
     }
     case 'figure':
       return [figure(canvas, block, width)];
@@ -79,10 +83,14 @@ function heading(canvas: PdfCanvas, { level, text, aside }: HeadingBlock, width:
     });
   };
   const height = rule + lines.height + (below?.height ?? 0) + (level === 2 ? 4 : 1.5);
-  return { height, above: level === 2 ? 15 : 9, keepsWithNext: true, draw };
+  return { height, first_less: rule, above: level === 2 ? 13 : 9, keepsWithNext: true, draw };
 }
 
-function figure(canvas: PdfCanvas, { drawing, about, caption }: FigureBlock, width: number): Piece {
+function figure(
+  canvas: PdfCanvas,
+  { drawing, about, caption, keepsWithNext }: FigureBlock,
+  width: number,
+): Piece {
   const lines = caption === undefined ? undefined : brokenLines(canvas, caption, captionStyle, width);
   const draw = (x: number, y: number) => {
     const bbox = [x, y, x + drawing.width, y + drawing.height] as const;
@@ -91,7 +99,12 @@ function figure(canvas: PdfCanvas, { drawing, about, caption }: FigureBlock, wid
     if (lines)
       canvas.tagged('Caption', () => drawLines(canvas, lines, { x, y: y + drawing.height + 4, width }));
   };
-  return { height: drawing.height + (lines === undefined ? 0 : 4 + lines.height) + 5, above: 5, draw };
+  return {
+    height: drawing.height + (lines === undefined ? 0 : 4 + lines.height) + 5,
+    above: 5,
+    ...(keepsWithNext && { keepsWithNext }),
+    draw,
+  };
 }
 
 const captionStyle = STYLES.caption;
@@ -115,12 +128,14 @@ function table(canvas: PdfCanvas, block: TableBlock, width: number): Piece[] {
     draw: (x, y) => head.draw(x, y, element),
   };
   if (top) pieces.push(top);
+  const isShort = rows.length <= SHORT_TABLE;
+  const holds = (k: number) => k < rows.length - 1 && (isShort || k === 0 || k === rows.length - 2);
   for (const [k, row] of rows.entries()) {
     const isLast = k === rows.length - 1;
     pieces.push({
       height: row.height + (isLast ? 6 : 0),
       above: k === 0 && !top ? 2 : 0,
-      ...(k === 0 || k === rows.length - 2 ? { keepsWithNext: true } : {}),
+      ...(holds(k) ? { keepsWithNext: true } : {}),
       draw: (x, y) => {
         row.draw(x, y, element);
         if (isLast) element.end();
@@ -217,7 +232,10 @@ function columns(canvas: PdfCanvas, block: ColumnsBlock, width: number): Piece {
 }
 
 function stackHeight(stack: readonly Piece[]): number {
-  return stack.reduce((sum, { height, above }, k) => sum + height + (k === 0 ? 0 : above), 0);
+  return stack.reduce(
+    (sum, { height, above, first_less = 0 }, k) => sum + height + (k === 0 ? -first_less : above),
+    0,
+  );
 }
 
 function drawStack(stack: readonly Piece[], x: number, y: number): void {
@@ -225,6 +243,6 @@ function drawStack(stack: readonly Piece[], x: number, y: number): void {
   for (const [k, piece] of stack.entries()) {
     if (k > 0) top += piece.above;
     piece.draw(x, top, k === 0);
-    top += piece.height;
+    top += piece.height - (k === 0 ? (piece.first_less ?? 0) : 0);
   }
 }

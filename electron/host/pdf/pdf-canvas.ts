@@ -3,8 +3,7 @@ import PDFDocument from 'pdfkit';
 import type { Drawing, Shape, TextShape } from '../../../core/export/document/drawing.ts';
 import { FONT_FILES } from './font-files.ts';
 
-/** Figures of one width, so that columns of numbers stand below each other. */
-const FEATURES: PDFKit.Mixins.OpenTypeFeatures[] = ['tnum'];
+const TABULAR: PDFKit.Mixins.OpenTypeFeatures[] = ['tnum'];
 
 export interface LetterStyle {
   readonly size: number;
@@ -12,6 +11,8 @@ export interface LetterStyle {
   readonly strong?: boolean;
   /** Between letters, in points. */
   readonly spacing?: number;
+  /** Figures of one width, so that numbers stand below each other. */
+  readonly isTabular?: boolean;
 }
 
 /** Of an element of the structure: what the types of the library leave out is there too. */
@@ -109,12 +110,12 @@ export class PdfCanvas {
   }
 
   widthOf(text: string, style: LetterStyle): number {
-    const key = `${style.strong ? 'b' : 'r'}${style.size}|${style.spacing ?? 0}|${text}`;
+    const key = `${style.strong ? 'b' : 'r'}${style.isTabular ? 't' : ''}${style.size}|${style.spacing ?? 0}|${text}`;
     const known = this.#widths.get(key);
     if (known !== undefined) return known;
     this.#use(style);
     const width = this.doc.widthOfString(text, {
-      features: FEATURES,
+      features: style.isTabular ? TABULAR : [],
       characterSpacing: style.spacing ?? 0,
       lineBreak: false,
     });
@@ -129,7 +130,7 @@ export class PdfCanvas {
     this.doc.fillColor(style.colour).text(text, x, y, {
       lineBreak: false,
       baseline: 'alphabetic',
-      features: FEATURES,
+      features: style.isTabular ? TABULAR : [],
       characterSpacing: style.spacing ?? 0,
     });
   }
@@ -155,6 +156,12 @@ export class PdfCanvas {
   }
 
   #shape(shape: Shape): void {
+    if (shape.kind === 'clipped') {
+      this.doc.save().path(shape.within).clip('even-odd');
+      for (const inner of shape.shapes) this.#shape(inner);
+      this.doc.restore();
+      return;
+    }
     if (shape.kind === 'text') {
       this.#letters(shape);
       return;
@@ -177,7 +184,7 @@ export class PdfCanvas {
   }
 
   #letters({ x, y, text, size, colour, anchor, weight, halo }: TextShape): void {
-    const style = { size, colour, strong: weight === 'strong' };
+    const style = { size, colour, strong: weight === 'strong', isTabular: anchor === 'end' };
     const width = this.widthOf(text, style);
     const left = anchor === 'end' ? x - width : anchor === 'middle' ? x - width / 2 : x;
     if (halo !== undefined) {

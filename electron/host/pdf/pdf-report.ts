@@ -23,7 +23,7 @@ export async function pdfReport(report: ReportDocument, paper: Paper): Promise<U
   const sheets = new Sheets(canvas, size);
   for (const [k, blocks] of report.pages.entries()) {
     sheets.begin();
-    if (k === 0) sheets.put([pageHead(canvas, report)]);
+    if (k === 0) sheets.putHead(pageHead(canvas, report));
     sheets.put(blocks.flatMap((block) => piecesOf(canvas, block, TYPE_WIDTH)));
   }
   feet(canvas, report, size);
@@ -37,6 +37,8 @@ class Sheets {
   readonly #top = PAGE_MARGIN_MM.top * PT_PER_MM;
   readonly #bottom: number;
   #y = 0;
+  /** Nothing stands on the sheet but the head, perhaps. */
+  #isTop = true;
 
   constructor(canvas: PdfCanvas, [width, height]: readonly [number, number]) {
     this.#canvas = canvas;
@@ -47,12 +49,17 @@ class Sheets {
   begin(): void {
     this.#canvas.doc.addPage();
     this.#y = this.#top;
+    this.#isTop = true;
+  }
+
+  putHead(head: Piece): void {
+    this.#draw(head);
+    this.#isTop = true;
   }
 
   put(pieces: readonly Piece[]): void {
     for (const [k, piece] of pieces.entries()) {
-      const isFirst = this.#y === this.#top;
-      if (!isFirst && this.#y + piece.above + heldHeight(pieces, k) > this.#bottom) {
+      if (!this.#isTop && this.#y + piece.above + heldHeight(pieces, k) > this.#bottom) {
         this.begin();
         if (piece.again) this.#draw(piece.again);
       }
@@ -61,10 +68,10 @@ class Sheets {
   }
 
   #draw(piece: Piece): void {
-    const isFirst = this.#y === this.#top;
-    if (!isFirst) this.#y += piece.above;
-    piece.draw(this.#left, this.#y, isFirst);
-    this.#y += piece.height;
+    if (!this.#isTop) this.#y += piece.above;
+    piece.draw(this.#left, this.#y, this.#isTop);
+    this.#y += piece.height - (this.#isTop ? (piece.first_less ?? 0) : 0);
+    this.#isTop = false;
   }
 }
 

@@ -11,7 +11,7 @@ import type { PdfCanvas } from './pdf-canvas.ts';
 import { baseline, brokenLines, drawLines, type LineStyle, type TextLines } from './pdf-lines.ts';
 import { STATE_COLOURS, STYLES } from './pdf-styles.ts';
 
-const PAD = { y: 2.4, x: 9 };
+const PAD = { y: 2.1, x: 9 };
 const MARK = 11;
 const SWATCH = { size: 7, room: 12 };
 
@@ -75,7 +75,9 @@ const RIGHT = { align: 'right' } as const;
 function bodyRow(grid: Grid, row: TableRow, isRuled: boolean): LaidRow {
   const { canvas, block, widths, lefts, width } = grid;
   const style = cellStyle(row);
-  const cells = row.cells.map((cell, k) => laidCell(canvas, contentOf(cell), style, widths[k]));
+  const cells = row.cells.map((cell, k) =>
+    laidCell(canvas, contentOf(cell), styleIn(block.columns[k], style), widths[k]),
+  );
   const sentence =
     row.below === undefined ? undefined : brokenLines(canvas, row.below, STYLES.cellQuiet, width);
   const own = Math.max(...cells.map((cell) => cell.height)) + 2 * PAD.y;
@@ -128,6 +130,11 @@ function laidCell(canvas: PdfCanvas, cell: CellContent, style: LineStyle, width:
   };
 }
 
+/** Numbers below each other have figures of one width. */
+function styleIn(column: TableBlock['columns'][number] | undefined, style: LineStyle): LineStyle {
+  return column?.holds === 'number' ? { ...style, isTabular: true } : style;
+}
+
 function contentOf(cell: TableCell): CellContent {
   return typeof cell === 'string' ? { text: cell } : cell;
 }
@@ -137,15 +144,22 @@ function cellStyle({ tone }: TableRow): LineStyle {
   return tone === 'aside' ? { ...STYLES.cell, colour: PRINT.quiet } : STYLES.cell;
 }
 
+/** The least width in which a head takes two lines at most. */
+function twoLines(canvas: PdfCanvas, head: string): number {
+  const words = head.split(' ');
+  const wide = (from: number, to: number) => canvas.widthOf(words.slice(from, to).join(' '), STYLES.cellHead);
+  return Math.min(...words.map((_, k) => Math.max(wide(0, k + 1), wide(k + 1, words.length))));
+}
+
 /** As wide as what is in them where there is room for all, what is left shared out alike; else words are broken. */
 function columnWidths(canvas: PdfCanvas, { columns, rows }: TableBlock, width: number): number[] {
   const wants = columns.map(({ head, holds }, k) => {
-    const headLeast = Math.max(0, ...head.split(' ').map((word) => canvas.widthOf(word, STYLES.cellHead)));
+    const headLeast = twoLines(canvas, head);
     let natural = headLeast;
     let least = headLeast;
     for (const row of rows) {
       const cell = contentOf(row.cells[k] ?? '');
-      const style = { ...cellStyle(row), ...(cell.strong ? { strong: true } : {}) };
+      const style = { ...styleIn(columns[k], cellStyle(row)), ...(cell.strong ? { strong: true } : {}) };
       const indent = (cell.state === undefined ? 0 : MARK) + (cell.swatch === undefined ? 0 : SWATCH.room);
       const code = cell.quiet === undefined ? 0 : canvas.widthOf(cell.quiet, STYLES.code);
       const whole = indent + Math.max(canvas.widthOf(cell.text, style), code);

@@ -1,0 +1,58 @@
+/** `sheaflight report` on the command line: its arguments, options and help. */
+import { type Command, InvalidArgumentError, Option } from 'commander';
+import { REPORT_FORMATS, type ReportFormat } from '../../core/export/report-choice.ts';
+import { nearestWord } from '../../core/nearest-word.ts';
+import type { CommandFrame } from './library-commands.ts';
+import { type ReportChoices, report } from './report.ts';
+
+const ABOUT = `
+Files: <field>-report.html and .pdf for each field, season-report.html and .pdf for all together. Without --field and
+--season both are written. The PDF needs no browser; the HTML prints on A4 and on Letter.`;
+
+export function addReportCommand(program: Command, { streams, ended, helpAfter }: CommandFrame): void {
+  program
+    .command('report')
+    .description('write field reports to hand on, and a report over the season, as HTML and PDF')
+    .argument('<season-folder>', 'folder that holds season.json')
+    .option('--out <dir>', 'folder for the reports (default: <season-folder>/out)')
+    .option('--field <names...>', 'these fields')
+    .option('--season', 'the report over all fields')
+    .addOption(
+      new Option('--as <formats>', 'with commas between').argParser(formatNames).default([...REPORT_FORMATS]),
+    )
+    .addOption(new Option('--units <units>', "default: the season's own").choices(['us', 'metric']))
+    .addOption(
+      new Option('--paper <paper>', 'of the PDF; default: letter for US units, else a4').choices([
+        'a4',
+        'letter',
+      ]),
+    )
+    .addOption(
+      new Option('--map <ground>', 'what maps show').choices(['surface', 'swaths']).default('surface'),
+    )
+    .option('--no-cache', 'compute everything anew, and keep nothing in <season-folder>/cache')
+    .option('--quiet', 'print nothing but errors')
+    .helpOption('--help', 'show this help')
+    .addHelpText('after', `${ABOUT}\n${helpAfter}`)
+    .action(async (folder: string, choices: ReportChoices) => {
+      ended(await report(folder, choices, streams));
+    });
+}
+
+function formatNames(text: string): ReportFormat[] {
+  const names = text
+    .split(',')
+    .map((name) => name.trim().toLowerCase())
+    .filter((name) => name !== '');
+  if (names.length === 0) throw new InvalidArgumentError(`Name a format: ${REPORT_FORMATS.join(', ')}.`);
+  const found = names.map((name) => {
+    const known = REPORT_FORMATS.find((one) => one === name);
+    if (known !== undefined) return known;
+    const nearest = nearestWord(name, REPORT_FORMATS);
+    const hint = nearest === undefined ? '' : ` Did you mean ${nearest}?`;
+    throw new InvalidArgumentError(
+      `Reports are not written as "${name}".${hint} There are ${REPORT_FORMATS.join(' and ')}.`,
+    );
+  });
+  return [...new Set(found)];
+}
