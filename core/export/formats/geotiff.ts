@@ -18,16 +18,12 @@ const NO_DATA = -9999;
 
 function files(sets: readonly LayerSet[], provenance: Provenance): ExportFile[] {
   return sets.flatMap(({ stem, layers, field_stems }) =>
-    layers
-      .filter(({ raster, rows }) => raster !== undefined && rows > 0)
-      .map((layer) => {
-        const place = layers.indexOf(layer);
-        const alone = layers.length === 1 ? stem : (field_stems?.[place] ?? `${stem}-${place + 1}`);
-        return {
-          name: `${alone}.tif`,
-          pieces: { [Symbol.iterator]: () => imagePieces(layer, provenance) },
-        };
-      }),
+    layers.flatMap((layer, place): ExportFile[] => {
+      if (layer.raster === undefined || layer.rows === 0) return [];
+      const alone = layers.length === 1 ? stem : (field_stems?.[place] ?? `${stem}-${place + 1}`);
+      const pieces = { [Symbol.iterator]: () => imagePieces(layer, provenance) };
+      return [{ name: `${alone}.tif`, pieces }];
+    }),
   );
 }
 
@@ -99,11 +95,14 @@ function item(name: string, text: string): string {
   return `<Item name="${name}">${escaped(text)}</Item>`;
 }
 
-/** XML text: markup escaped, signs that XML does not know replaced. */
+/** Markup is escaped twice, as readers of this document undo it twice; signs that XML does not know are replaced. */
 function escaped(text: string): string {
-  return text
-    .replaceAll('&', '&amp;')
-    .replaceAll('<', '&lt;')
-    .replaceAll('>', '&gt;')
-    .replaceAll(/[^\t\n\r\u{20}-\u{d7ff}\u{e000}-\u{fffd}\u{10000}-\u{10ffff}]/gu, '\ufffd');
+  return onceEscaped(onceEscaped(text)).replaceAll(
+    /[^\t\n\r\u{20}-\u{d7ff}\u{e000}-\u{fffd}\u{10000}-\u{10ffff}]/gu,
+    '\ufffd',
+  );
+}
+
+function onceEscaped(text: string): string {
+  return text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('>', '&gt;');
 }
