@@ -18,6 +18,7 @@ import type { SeasonEdit } from './edits/season-edit.ts';
 import type { Notice } from './errors.ts';
 import type { ExportChoice } from './export/export-choice.ts';
 import type { ExportChoiceReply, LayerExportChoice, LayerExportReply } from './export/layers/layer-choice.ts';
+import type { ReportChoice, ReportReply } from './export/report-choice.ts';
 import type { FilesReply } from './file-state.ts';
 import type { ImportReport } from './import-account.ts';
 import type { BeamCheckReply, KeepSheetBody, SeasonLogCheckBody } from './install/sheet-requests.ts';
@@ -108,6 +109,8 @@ export const ROUTES = {
   exportResult: { method: 'POST', path: '/api/seasons/:season/exports', body: 'json', reply: 'json' },
   /** Layers of the last build, written into `out/export` by a job whose reply lists the files; the choice is remembered. */
   exportLayers: { method: 'POST', path: '/api/seasons/:season/layers', body: 'json', reply: 'json' },
+  /** Reports of the last build, into `out/`; the job tells of the files, and `readFile` gives them. */
+  makeReports: { method: 'POST', path: '/api/seasons/:season/reports', body: 'json', reply: 'json' },
   readExportChoice: { method: 'GET', path: '/api/export-choice', body: 'none', reply: 'json' },
 
   /** Judges a short log before the first acre: the body is the log, `?measures=` the JSON of `CheckMeasures`. */
@@ -142,6 +145,7 @@ export interface Bodies {
   readonly addTreatments: TreatmentsBody;
   readonly exportResult: ExportBody;
   readonly exportLayers: LayerExportChoice;
+  readonly makeReports: ReportChoice;
   readonly checkSeasonLog: SeasonLogCheckBody;
   readonly keepSheet: KeepSheetBody;
 }
@@ -177,6 +181,7 @@ export interface Replies {
   readonly addTreatments: SeasonReply;
   readonly exportResult: ExportReply;
   readonly exportLayers: JobReply;
+  readonly makeReports: JobReply;
   readonly readExportChoice: ExportChoiceReply;
   readonly checkBeam: BeamCheckReply;
   readonly checkSeasonLog: BeamCheckReply;
@@ -347,7 +352,7 @@ export interface ImportBody extends RevisionBody {
 export interface JobReply {
   readonly job: string;
   readonly season: string;
-  readonly kind: 'build' | 'import' | 'preview' | 'export';
+  readonly kind: 'build' | 'import' | 'preview' | 'export' | 'report';
   readonly state: 'queued' | 'running' | 'done' | 'failed' | 'cancelled';
   /** E.g. `reading logs`. */
   readonly stage: string;
@@ -359,6 +364,8 @@ export interface JobReply {
   readonly report: ImportReport | null;
   /** When an export of layers is done. */
   readonly exported?: LayerExportReply;
+  /** When reports are made. */
+  readonly reported?: ReportReply;
 }
 
 /** The last build of a season. */

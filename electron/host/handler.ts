@@ -14,6 +14,7 @@ import { BASE_MAP_ROUTES } from './routes-base-map.ts';
 import { COMPARISON_ROUTES } from './routes-comparison.ts';
 import { EXPORT_ROUTES } from './routes-export.ts';
 import { FIRST_ACRE_ROUTES } from './routes-first-acre.ts';
+import { REPORT_ROUTES } from './routes-reports.ts';
 import { OPEN_SEASON_ROUTES } from './routes-season.ts';
 import { SEASON_ROUTES } from './routes-seasons.ts';
 import { SURFACE_ROUTES } from './routes-surface.ts';
@@ -25,6 +26,7 @@ const HANDLERS = {
   ...SEASON_ROUTES,
   ...OPEN_SEASON_ROUTES,
   ...SURFACE_ROUTES,
+  ...REPORT_ROUTES,
   ...FIRST_ACRE_ROUTES,
   ...COMPARISON_ROUTES,
   ...EXPORT_ROUTES,

@@ -5,6 +5,7 @@
 import { randomUUID } from 'node:crypto';
 import { type DataError, failure, type Result } from '../../core/errors.ts';
 import type { LayerExportReply } from '../../core/export/layers/layer-choice.ts';
+import type { ReportReply } from '../../core/export/report-choice.ts';
 import type { ImportReport, JobReply } from '../../core/host-contract.ts';
 import { cancelled } from './job-messages.ts';
 
@@ -16,6 +17,8 @@ export interface JobContext {
   readonly signal: AbortSignal;
   /** What an export has written, told before it ends. */
   readonly exported: (reply: LayerExportReply) => void;
+  /** What reports were written, told before it ends. */
+  readonly reported: (reply: ReportReply) => void;
 }
 
 /** The work itself; an import ends with a report, the others with nothing to hand on. */
@@ -121,6 +124,7 @@ export class Jobs {
             progress,
             signal: job.stop.signal,
             exported: (reply) => this.#tell(job, { exported: reply }),
+            reported: (reply) => this.#tell(job, { reported: reply }),
           });
     } catch (caught) {
       result = failure(this.#onFault(caught));

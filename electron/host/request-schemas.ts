@@ -1,6 +1,7 @@
 /** The shape of every JSON body that the window may send; whatever does not fit is refused before anything is done. */
 import * as z from 'zod';
 import { seasonEditSchema } from '../../core/edits.ts';
+import { REPORT_FORMATS } from '../../core/export/report-choice.ts';
 import type { Bodies, RouteName } from '../../core/host-contract.ts';
 import type { CheckMeasures } from '../../core/install/check-measures.ts';
 import type { PlacementSheet } from '../../core/install/placement.ts';
@@ -111,6 +112,14 @@ const SCHEMAS: Schemas = {
     field: z.optional(text),
   }),
   exportLayers: exportChoiceSchema,
+  makeReports: z.strictObject({
+    fields: z.union([z.literal('all'), paths]),
+    season: z.boolean(),
+    formats: z.array(z.enum(REPORT_FORMATS)).min(1).max(REPORT_FORMATS.length),
+    units: z.optional(z.enum(['us', 'metric'])),
+    paper: z.optional(z.enum(['a4', 'letter'])),
+    map: z.optional(z.enum(['surface', 'swaths'])),
+  }),
   checkSeasonLog: z.strictObject({ path: text, measures: checkMeasuresSchema }),
   keepSheet: z.discriminatedUnion('kind', [
     z.strictObject({
