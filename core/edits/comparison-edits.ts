@@ -4,12 +4,17 @@ import type { MarginSheet } from '../analysis/margin/margin-sheet.ts';
 import type { StabilitySheet } from '../analysis/seasons/stability-sheet.ts';
 import { type Result, success } from '../errors.ts';
 import type { Season, SettingsSheet } from '../season.ts';
-import { type Change, counted, notThere, patchName } from './change.ts';
+import { drawnFault } from '../track/drawn-boundary.ts';
+import { type Change, counted, notThere, patchName, refused } from './change.ts';
 import { type JsonObject, mergePatch, withoutEmptyParts } from './merge-patch.ts';
 import type { Patch } from './season-edit.ts';
 
 /** "Comparison Hybrids added in Home, 12 strips", "Comparison Hybrids changed" */
 export function setComparison(season: Season, comparison: ComparisonSheet): Result<Change> {
+  for (const [k, { rings }] of (comparison.strips ?? []).entries()) {
+    const fault = drawnFault(rings);
+    if (fault !== undefined) return refused(`Strip ${k + 1}: ${fault.text}`);
+  }
   const held = season.comparisons ?? [];
   const index = held.findIndex(({ name }) => name === comparison.name);
   const comparisons = index < 0 ? [...held, comparison] : held.with(index, comparison);

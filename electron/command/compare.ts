@@ -9,6 +9,7 @@ import { failure, type Result, success } from '../../core/errors.ts';
 import { comparisonFiles, comparisonsText } from '../../core/export/comparison/comparison-files.ts';
 import type { Season } from '../../core/season.ts';
 import { writeFiles } from '../host/atomic-write.ts';
+import { SeasonCache } from '../host/cache/season-cache.ts';
 import { comparisonsOf } from '../host/comparisons.ts';
 import { diskFault } from '../host/disk-faults.ts';
 import { runSeason } from '../host/run-season.ts';
@@ -33,7 +34,11 @@ export interface CompareChoices {
 
 export async function compare(folder: string, choices: CompareChoices, streams: Streams): Promise<ExitCode> {
   const progress = progressLine(streams);
-  const run = await runSeason(folder, progress.show);
+  let cache: SeasonCache | undefined;
+  const run = await runSeason(folder, progress.show, (found) => {
+    cache = new SeasonCache(found, streams.layer);
+    return { cache };
+  });
   progress.wipe();
   if (!run.ok) return refuse(run, streams);
   const { season, result } = run.value;
@@ -63,6 +68,8 @@ export async function compare(folder: string, choices: CompareChoices, streams: 
     streams.out(comparisonsTextOf(made, season));
     for (const { path } of written.value) streams.out(`${path}\n`);
   }
+  const unkept = await cache?.save();
+  if (unkept !== undefined) streams.err(`sheaflight: ${unkept.text}\n`);
   const isAnswered = made.comparisons.length > 0 || made.refused.length === 0;
   return isAnswered ? EXIT.done : EXIT.nothing_usable;
 }

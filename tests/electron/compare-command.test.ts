@@ -1,6 +1,15 @@
-import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import type { FeatureCollection } from 'geojson';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { SeasonComparisons } from '../../core/analysis/season-comparisons.ts';
 import type { Summary } from '../../core/result.ts';
@@ -75,6 +84,25 @@ describe('sheaflight compare', () => {
     const again = readFileSync(join(folder, 'out', 'comparison.json'), 'utf8');
     await command('--quiet');
     expect(readFileSync(join(folder, 'out', 'comparison.json'), 'utf8')).toBe(again);
+  });
+
+  it('prices go into the cells and zones that are exported', async () => {
+    stripSeason(folder, { settings: { margin: MARGIN } });
+    const streams = { out: () => {}, err: () => {}, isTerminal: false, layer: diskLayer };
+    const args = ['export', folder, '--layers', 'cells', '--units', 'metric'];
+    expect(await main(args, streams)).toBe(0);
+    const out = join(folder, 'out', 'export');
+    const [name] = readdirSync(out).filter((file) => file.endsWith('.geojson'));
+    const { features } = JSON.parse(readFileSync(join(out, name), 'utf8')) as FeatureCollection;
+    const { code } = await command('--quiet', '--by', 'field');
+    expect(code).toBe(0);
+    const margin = written().margins?.fields[0].margin;
+    if (margin === undefined) throw new Error('no margin');
+    for (const { properties } of features)
+      expect(
+        properties?.yield_t_ha * margin.net_price_per_t - margin.costs_per_ha - properties?.margin_per_ha,
+      ).toBeCloseTo(0, 0);
+    expect(features.length).toBeGreaterThan(500);
   });
 
   it('takes strips from a file, says what it guessed, and finds the same', async () => {

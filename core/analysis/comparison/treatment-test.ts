@@ -94,7 +94,8 @@ function anovaRows(fit: BlockFit, isBlocked: boolean): AnovaRow[] {
     const { df, sum_of_squares } = fit[source];
     const mean_square = df > 0 ? sum_of_squares / df : null;
     const f = source === 'error' || mean_square === null ? null : mean_square / error;
-    const p = f === null || Number.isNaN(f) ? null : fUpperTail(f, df, fit.error.df);
+    // strips that are all alike scatter by nothing, and differ by nothing
+    const p = f === null ? null : Number.isNaN(f) ? 1 : fUpperTail(f, df, fit.error.df);
     return { source, df, sum_of_squares, mean_square, f, p };
   };
   return [...(isBlocked ? [row('blocks')] : []), row('treatments'), row('error')];

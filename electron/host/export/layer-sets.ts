@@ -5,6 +5,7 @@ import { cellLayer } from '../../../core/export/layers/cell-layer.ts';
 import type { ExportLayer, LayerKind } from '../../../core/export/layers/layer.ts';
 import type { LayerExportChoice } from '../../../core/export/layers/layer-choice.ts';
 import { type LayerField, layerField } from '../../../core/export/layers/layer-field.ts';
+import { withMargin } from '../../../core/export/layers/margin-column.ts';
 import { pointLayer } from '../../../core/export/layers/point-layer.ts';
 import { swathLayer } from '../../../core/export/layers/swath-layer.ts';
 import { zoneLayer } from '../../../core/export/layers/zone-layer.ts';
@@ -90,14 +91,18 @@ export function layerSets(
 function layerOf(
   kind: LayerKind,
   field: LayerField,
-  { result }: SeasonRun,
+  { season, result }: SeasonRun,
   choice: LayerExportChoice,
   made: MadeSurface | undefined,
 ): ExportLayer | undefined {
   if (kind === 'points') return pointLayer(field, result, choice);
   if (kind === 'swaths') return swathLayer(field, result, choice);
   if (made === undefined) return undefined;
-  return kind === 'cells'
-    ? cellLayer(field, made.surface, choice.units)
-    : zoneLayer(field, made.zones, choice.units);
+  const { surface, zones } = made;
+  if (kind === 'cells') {
+    const yields = surface.cells.yield_kg_m2.filter(Number.isFinite);
+    return withMargin(cellLayer(field, surface, choice.units), yields, season, result, choice.units);
+  }
+  const means = Float64Array.from(zones.zones, ({ mean_yield_kg_m2 }) => mean_yield_kg_m2);
+  return withMargin(zoneLayer(field, zones, choice.units), means, season, result, choice.units);
 }

@@ -63,6 +63,11 @@ describe('edits of comparisons and prices', () => {
       /exactly one of "strips"/,
     );
     expect(refused(set({ name: 'New', field: 'Home', strips, end_buffer_m: 900 }))).toMatch(/0 to 500 m/);
+    const bow = [RING[0], RING[2], RING[1], [-93.6, 42.001] as const];
+    const crossed = [...strips, { treatment: 'low', rings: [bow] }];
+    expect(refused(set({ name: 'New', field: 'Home', strips: crossed }))).toMatch(
+      /^Strip 2: The outline crosses itself/,
+    );
     expect(refused({ kind: 'remove_comparison', name: 'Rate' })).toMatch(/did you mean "Rates"\?/);
     expect(refused({ kind: 'rename_comparison', name: 'Rates', to: 'Varieties' })).toMatch(
       /repeats the comparison name/,
