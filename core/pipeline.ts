@@ -15,7 +15,7 @@ import { findCrop } from './grain/find-crop.ts';
 import { seasonHealth } from './install/season-health.ts';
 import { lagSummaries } from './lag/lag-summary.ts';
 import { fewOfEach } from './notice-limit.ts';
-import { CANCELLED, Cancelled, Chain, type RunContext } from './pipeline/chain.ts';
+import { CANCELLED, Cancelled, Chain, once, type RunContext } from './pipeline/chain.ts';
 import { logEntries, only, onlyOf, type SeasonSources, textFile } from './pipeline/season-sources.ts';
 import * as steps from './pipeline/steps.ts';
 import { findingsOfText, inputsOf } from './read/season-inputs.ts';
@@ -91,21 +91,30 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
   const { epoch_utc_s, records } = clocked.value;
 
   chain.stage('fill and flow', 0.58);
-  const grains = records.map((record, r) => {
-    const sheet = onlyOf(machines[record.machine], 'id', 'paddle', 'beam');
-    return chain.made(steps.GRAIN, { record, sheet, signal: settings.signal }, `record ${r}`);
-  });
+  const grainOf = records.map((record, r) =>
+    once(() => {
+      const sheet = onlyOf(machines[record.machine], 'id', 'paddle', 'beam');
+      return chain.made(steps.GRAIN, { record, sheet, signal: settings.signal }, `record ${r}`);
+    }),
+  );
+  const grainOfAll = once(() => grainOf.map((grain) => grain()));
 
   chain.stage('ground', 0.62);
-  const ground = chain.made(steps.GROUND, {
-    season: {
-      machines: only(machines, 'header', 'antenna'),
-      settings: onlyOf(settings, 'point_interval_s', 'cut_width'),
+  const ground = chain.made(
+    steps.GROUND,
+    {
+      season: {
+        machines: only(machines, 'header', 'antenna'),
+        settings: onlyOf(settings, 'point_interval_s', 'cut_width'),
+      },
+      records,
+      grains: records.map((record, r) => (needsGrain(record) ? grainOf[r]() : undefined)),
+      ...boundaries.value,
     },
-    records,
-    grains: records.map((record, r) => (needsGrain(record) ? grains[r] : undefined)),
-    ...boundaries.value,
-  });
+    '',
+    grainOfAll,
+  );
+  const grains = grainOfAll();
   const places = chain.made(steps.PLACES, {
     season: { fields: only(fields, 'name', 'boundary') },
     records,
@@ -117,7 +126,14 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
 
   chain.stage('lag', 0.75);
   const headers_m = machines.map(({ header }) => header.width_m);
-  const evidence = chain.made(steps.LAG_EVIDENCE, { fields: ground.fields, headers_m, records, grains });
+  const sensors = { season: { machines: only(machines, 'id', 'paddle') }, records, grains, epoch_utc_s };
+  const health = once(() => chain.made(steps.HEALTH, sensors));
+  const evidence = chain.made(
+    steps.LAG_EVIDENCE,
+    { fields: ground.fields, headers_m, records, grains },
+    '',
+    health,
+  );
   const lags = chain.made(steps.LAGS, {
     season: {
       machines: only(machines, 'id', 'name'),
@@ -184,18 +200,7 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
   });
 
   chain.stage('summary', 0.97);
-  const signals = chain.made(steps.SIGNALS, {
-    season: { machines: only(machines, 'id', 'paddle') },
-    records,
-    grains,
-    epoch_utc_s,
-  });
-  const health = chain.made(steps.HEALTH, {
-    season: { machines: only(machines, 'id', 'paddle') },
-    records,
-    grains,
-    epoch_utc_s,
-  });
+  const signals = chain.made(steps.SIGNALS, sensors);
   const adjusted = adjustedFields({
     season,
     crops: crops.value,
@@ -254,7 +259,7 @@ function runChain(season: Season, sources: SeasonSources, context: RunContext): 
       warnings: warnings.map(({ code, text }) => ({ code, text })),
       signals,
       health: seasonHealth(
-        health,
+        health(),
         adjustedPoints.map(({ points }) => points),
       ),
     },

@@ -47,8 +47,9 @@ const UNSEEN_SE_S = 0.009;
 const MIN_GAPS = 5;
 const BOOTSTRAPS = 200;
 const COARSE_MIXING_S = [0.5, 1.5, 2.5, 4, 6];
-/** Gaps that show where to look closely; all of them are then asked there. */
+/** Gaps that show where to look closely, and that are asked there: by so many the lag is told to a few hundredths of a second. */
 const COARSE_GAPS = 20;
+const CLOSE_GAPS = 60;
 
 /** Undefined when there are too few gaps or the curve is flat: then nothing can be said. */
 export function estimateEndsOfPasses(
@@ -74,8 +75,9 @@ export function estimateEndsOfPasses(
 
   const fineL = steps(roughL - 3, roughL + 3, STEP_S);
   const fineMixing = steps(Math.max(0.25, roughMixing - 2), roughMixing + 2.5, 0.5);
-  const rough = unexplainedTable(area, grain, gaps, Float64Array.of(roughL), [roughMixing]);
-  const close = trimmedGaps(gaps, rough).map((gap) => closely(gap, roughL, area.length));
+  const asked = evenlySpread(gaps, CLOSE_GAPS);
+  const rough = unexplainedTable(area, grain, asked, Float64Array.of(roughL), [roughMixing]);
+  const close = trimmedGaps(asked, rough).map((gap) => closely(gap, roughL, area.length));
   const fine = unexplainedTable(area, grain, close, fineL, fineMixing);
   const cells = fineL.length * fineMixing.length;
   const best = refine(total(fine, cells), fineL, fineMixing);

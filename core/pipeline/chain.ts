@@ -25,6 +25,15 @@ export interface ChainStep<Given, Made> {
   readonly run: (given: Given, spread: Spread) => Made;
 }
 
+/** The same answer however often it is asked for, made when it is first. */
+export function once<Made>(make: () => Made): () => Made {
+  let made: { readonly answer: Made } | undefined;
+  return () => {
+    made ??= { answer: make() };
+    return made.answer;
+  };
+}
+
 /** Thrown between stages when the host asks to stop. */
 export class Cancelled extends Error {}
 
@@ -47,19 +56,29 @@ export class Chain {
     this.hear();
   }
 
-  /** What the step makes of what it is given; `part` tells several uses of one step apart. Throws `Cancelled`. */
-  made<Given, Made>({ name, run }: ChainStep<Given, Made>, given: Given, part = ''): Made {
+  /**
+   * What the step makes of what it is given; `part` tells several uses of one step apart. `meanwhile` may be done while other
+   * threads are at the step's fields; it may also not be called, so that whoever needs what it makes asks again. Throws
+   * `Cancelled`.
+   */
+  made<Given, Made>(
+    { name, run }: ChainStep<Given, Made>,
+    given: Given,
+    part = '',
+    meanwhile?: () => void,
+  ): Made {
     this.hear();
-    const step = { name, run: (mine: Given) => run(mine, this.#spread) };
+    const spread: Spread = (task, common, givens) => this.#spread(task, common, givens, meanwhile);
+    const step = { name, run: (mine: Given) => run(mine, spread) };
     const onRun = () => this.#context.onStep?.(part === '' ? step.name : `${step.name}: ${part}`);
     if (this.#context.memo !== undefined) return this.#context.memo.made(step, given, part, onRun);
     onRun();
     return step.run(given);
   }
 
-  readonly #spread: Spread = (task, common, givens) => {
+  readonly #spread: Spread = (task, common, givens, meanwhile) => {
     const heard = { name: task.name, run: this.#hearing(task.run) };
-    return (this.#context.spread ?? oneByOne)(heard, common, givens);
+    return (this.#context.spread ?? oneByOne)(heard, common, givens, meanwhile);
   };
 
   #hearing<Common, Given, Made>(run: EachTask<Common, Given, Made>['run']): typeof run {

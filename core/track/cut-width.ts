@@ -26,7 +26,7 @@ export interface CutWidthOptions {
  * Fresh width and area of every row. The order of rows is the order of cutting; rows with pass −1 neither count nor
  * cover, and may be without a place.
  *
- * Width: mean over lines at most 0.6 m apart of the length not on earlier swaths (the machine's own from one header
+ * Width: mean over lines at most 1 m apart of the length not on earlier swaths (the machine's own from one header
  * width back on). Area: the same with the arc's longer outside and shorter inside (Pappus), so that the sum over rows
  * is the area of the union of all swaths, with slivers between neighbours that are no wider than the position error
  * filled: noise neither narrows a full header nor changes the field. Throws RangeError when rows are out of order

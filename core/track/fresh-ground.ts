@@ -10,7 +10,7 @@ import { bendOf, type RowSteps } from './row-steps.ts';
 import type { Swaths } from './track.ts';
 
 /** Lines across the header are at most this far apart. Ours. */
-const SECTION_M = 0.6;
+const SECTION_M = 1;
 /**
  * And this where the fresh width changes from line to line by more than `LEAP_M`, and in rows that do not go on from the
  * row before, which may begin on ground that it cut.

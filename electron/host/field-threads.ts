@@ -28,6 +28,8 @@ const FEWEST_FIELDS = 8;
 const MOST_THREADS = 3;
 /** Handed over ahead, so that a thread need not wait for this one to look. */
 const AHEAD = 2;
+/** As many before this thread turns to something else for a second or two. */
+const AHEAD_MEANWHILE = 24;
 /** Longer than any field takes; a thread that is silent for so long has died. */
 const PATIENCE_MS = 60_000;
 
@@ -42,10 +44,9 @@ let threads: readonly Thread[] | undefined;
 const signal = new Int32Array(new SharedArrayBuffer(4));
 
 /** Shares the work out; on a machine with one core, or for few fields, all of it is done here. */
-export const acrossThreads: Spread = (task, common, givens) => {
-  const count = Math.min(MOST_THREADS, availableParallelism() - 1);
-  if (givens.length < FEWEST_FIELDS || count < 1) return oneByOne(task, common, givens);
-  threads ??= Array.from({ length: count }, startThread);
+export const acrossThreads: Spread = (task, common, givens, meanwhile) => {
+  if (!isWorthSharing(givens.length)) return oneByOne(task, common, givens, meanwhile);
+  threads ??= startThreads();
   const made = new Array<ReturnType<typeof task.run>>(givens.length);
   for (const thread of threads) tell(thread, { kind: 'common', common });
   const take = (news: FieldNews, thread: Thread) => {
@@ -53,14 +54,21 @@ export const acrossThreads: Spread = (task, common, givens) => {
     else if (thread.open.delete(news.number)) made[news.number] = news.made as (typeof made)[number];
   };
   let next = 0;
-  while (next < givens.length) {
-    for (const thread of threads) {
+  const handOut = (to: readonly Thread[], ahead: number) => {
+    for (const thread of to) {
       hear(thread, take);
-      while (thread.isReady && thread.open.size < AHEAD && next < givens.length) {
+      while (thread.isReady && thread.open.size < ahead && next < givens.length) {
         tell(thread, { kind: 'task', number: next, name: task.name, given: givens[next] });
         thread.open.add(next++);
       }
     }
+  };
+  if (meanwhile !== undefined) {
+    handOut(threads, AHEAD_MEANWHILE);
+    meanwhile();
+  }
+  while (next < givens.length) {
+    handOut(threads, AHEAD);
     if (next < givens.length) {
       made[next] = task.run(common, givens[next]);
       next++;
@@ -74,6 +82,19 @@ export const acrossThreads: Spread = (task, common, givens) => {
   }
   return made;
 };
+
+/** Starts the threads that so many fields will be shared with, so that they are ready when the first is to be done. */
+export function readyThreadsFor(fields: number): void {
+  if (isWorthSharing(fields)) threads ??= startThreads();
+}
+
+function isWorthSharing(fields: number): boolean {
+  return fields >= FEWEST_FIELDS && availableParallelism() > 1;
+}
+
+function startThreads(): readonly Thread[] {
+  return Array.from({ length: Math.min(MOST_THREADS, availableParallelism() - 1) }, startThread);
+}
 
 function startThread(): Thread {
   const { port1, port2 } = new MessageChannel();

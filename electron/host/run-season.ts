@@ -5,7 +5,7 @@ import type { SeasonResult } from '../../core/result.ts';
 import type { Season } from '../../core/season.ts';
 import { encodeSeason } from '../../core/season-file.ts';
 import type { CachedRun, SeasonCache } from './cache/season-cache.ts';
-import { acrossThreads } from './field-threads.ts';
+import { acrossThreads, readyThreadsFor } from './field-threads.ts';
 import { changedFileNotices } from './file-records.ts';
 import { knownHashes } from './known-hashes.ts';
 import { generatedBy } from './program-version.ts';
@@ -72,6 +72,7 @@ export async function runOpenSeason(
   // a result from the cache needs neither of these, and is there sooner without them
   const { readSources } = await import('./sources.ts');
   const { runPipeline } = await import('../../core/pipeline.ts');
+  if (memory?.hasRun !== true) readyThreadsFor(season.fields.length);
   const sources = await readSources(open, { memory: memory?.sources, cache });
   if (!sources.ok) return failure(sources.error, [...early, ...sources.notices]);
   const { hashes } = sources.value;

@@ -1,6 +1,6 @@
 /** One run of the whole chain on a season folder, in a process of its own; prints what it took as JSON. */
 import { runPipeline } from '../../core/pipeline.ts';
-import { acrossThreads } from '../../electron/host/field-threads.ts';
+import { acrossThreads, readyThreadsFor } from '../../electron/host/field-threads.ts';
 import { openSeasonFolder } from '../../electron/host/season-folder.ts';
 import { readSources } from '../../electron/host/sources.ts';
 
@@ -22,6 +22,7 @@ async function costOf(folder: string): Promise<ChainCost> {
   const open = await openSeasonFolder(folder);
   if (!open.ok) throw new Error(open.error.text);
   const start_ms = performance.now();
+  readyThreadsFor(open.value.season.fields.length);
   const sources = await readSources(open.value);
   if (!sources.ok) throw new Error(sources.error.text);
   const read_ms = performance.now();

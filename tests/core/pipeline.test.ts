@@ -98,7 +98,7 @@ describe('a second run', () => {
 
   it('with another empty level weighs the grain again, but lays no log on the clock', () => {
     const steps = stepsAfter(withSettings({ signal: { empty_level: 0.06 } }));
-    expect(steps).toEqual(['grain', 'lag evidence', 'lags', ...FROM_CREDIT, 'signals', 'health']);
+    expect(steps).toEqual(['grain', 'lag evidence', 'health', 'lags', ...FROM_CREDIT, 'signals']);
   });
 
   it('with another name makes nothing again', () => {

@@ -66,13 +66,15 @@ describe('work on many fields', () => {
       run: (_: unknown, given: { stays: readonly unknown[] }) => {
         here++;
         Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 100);
-        return { plots: [], counts: given.stays };
+        return { plots: [], counts: given.stays, antennas: { sideways: [], ahead: [] } };
       },
     };
     const common = { season, records: [] };
     const empty = { origin_deg: [0, 50], outline: undefined, stays: [] };
     const made = acrossThreads(slow, common, new Array(60).fill(empty));
-    expect(made).toEqual(new Array(60).fill({ plots: [], counts: [] }));
+    expect(made).toEqual(
+      new Array(60).fill({ plots: [], counts: [], antennas: { sideways: [], ahead: [] } }),
+    );
     expect(here).toBeLessThan(50);
   });
 
