@@ -27,6 +27,10 @@ export function svgFile(drawing: Drawing, faces: string): string {
 
 function shapeElement(shape: Shape): Markup {
   if (shape.kind === 'clipped') return clippedElement(shape);
+  if (shape.kind === 'moved') {
+    const { x, y, shapes } = shape;
+    return html`<g transform="translate(${point(x)} ${point(y)})">${shapes.map(shapeElement)}</g>`;
+  }
   return shape.kind === 'path' ? pathElement(shape) : textElement(shape);
 }
 

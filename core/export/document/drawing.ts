@@ -7,7 +7,15 @@ export interface Drawing {
   readonly shapes: readonly Shape[];
 }
 
-export type Shape = PathShape | TextShape | ClippedShapes;
+export type Shape = PathShape | TextShape | ClippedShapes | MovedShapes;
+
+/** Shapes of a picture within another one, its upper left corner at `x`, `y`. */
+export interface MovedShapes {
+  readonly kind: 'moved';
+  readonly x: number;
+  readonly y: number;
+  readonly shapes: readonly Shape[];
+}
 
 /** Shapes of which only what lies inside a path is seen (even–odd rule). */
 export interface ClippedShapes {

@@ -117,6 +117,7 @@ export function mapOfField(
   const box = points && mapBox(points, outline);
   if (points === undefined || box === undefined) return undefined;
   const widthOf = drawnWidth(material);
+  const { shown } = shownGround(field);
   return {
     box,
     outline,
@@ -125,7 +126,7 @@ export function mapOfField(
     ground: (frame) =>
       surface === undefined
         ? swathShapes(points, { classes, scale }, (row) => widthOf(points, row), frame)
-        : surfaceShapes(surface, { classes, scale }, frame, outline),
+        : surfaceShapes({ ...surface, shown }, classes, frame, outline),
   };
 }
 

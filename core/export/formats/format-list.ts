@@ -79,7 +79,12 @@ export const FORMATS: Readonly<Record<FormatName, FormatAbout>> = {
     provenance: 'beside',
     units: 'metric',
   },
-  png: { title: 'PNG map', good_for: 'a picture to send', kinds: ['points', 'cells'], provenance: 'beside' },
+  png: {
+    title: 'PNG map',
+    good_for: 'a picture to send',
+    kinds: ['points', 'swaths', 'cells', 'zones'],
+    provenance: 'beside',
+  },
 };
 
 /** Whether `name` is one of them. */

@@ -21,6 +21,13 @@ export interface MappedSurface {
   readonly method: string;
 }
 
+/** A surface in the units that are shown. */
+export interface ShownSurface {
+  readonly grid: CellGrid;
+  readonly cells: Int32Array;
+  readonly shown: Float64Array;
+}
+
 /** Classes of colour in the units that are shown. */
 export interface Colouring {
   readonly classes: Classes;
@@ -34,16 +41,14 @@ const OVERLAP = 0.4;
 
 /** The classes of a surface as smooth patches without gap: lines keep within a third of a cell of its cells. */
 export function surfaceShapes(
-  surface: MappedSurface,
-  colouring: Colouring,
+  surface: ShownSurface,
+  classes: Classes,
   frame: PictureFrame,
   outline: readonly Float64Array[],
 ): Shape[] {
-  const { classes, scale } = colouring;
   const drawn = drawnGrid(surface, frame);
   const { grid, column } = outline.length > 0 ? grown(grown(drawn)) : drawn;
-  const shown = column.map((kg_m2) => scale.from(tHaFromKgM2(kg_m2)));
-  const classOfCell = classesOf(shown, classes.limits);
+  const classOfCell = classesOf(column, classes.limits);
   // two cells make no patch of their own: that would be speckle
   const { zones } = zonesOf(grid, classOfCell, { least_area_m2: 2.5 * grid.cell_m ** 2 });
   const paths = classes.colours.map(() => [] as string[]);
@@ -88,7 +93,7 @@ function grown({ grid, column }: YieldGrid): YieldGrid {
 }
 
 /** The grid at a cell size that paper shows, with a yield for every cell of it, NaN outside the field. */
-function drawnGrid({ grid, cells, yield_kg_m2 }: MappedSurface, frame: PictureFrame): YieldGrid {
+function drawnGrid({ grid, cells, shown }: ShownSurface, frame: PictureFrame): YieldGrid {
   const times = Math.max(1, Math.ceil(LEAST_CELL_POINTS / (grid.cell_m * frame.points_per_m)));
   const coarse: CellGrid = {
     west_m: grid.west_m,
@@ -100,10 +105,10 @@ function drawnGrid({ grid, cells, yield_kg_m2 }: MappedSurface, frame: PictureFr
   const sums = new Float64Array(coarse.columns * coarse.rows);
   const counts = new Int32Array(sums.length);
   for (let k = 0; k < cells.length; k++) {
-    if (!Number.isFinite(yield_kg_m2[k])) continue;
+    if (!Number.isFinite(shown[k])) continue;
     const row = Math.floor(Math.floor(cells[k] / grid.columns) / times);
     const place = row * coarse.columns + Math.floor((cells[k] % grid.columns) / times);
-    sums[place] += yield_kg_m2[k];
+    sums[place] += shown[k];
     counts[place]++;
   }
   return {

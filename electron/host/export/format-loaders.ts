@@ -13,6 +13,7 @@ const LOADERS: Readonly<Partial<Record<FormatName, Loader>>> = {
   geoparquet: async () => (await import('./geoparquet.ts')).geoParquet,
   geopackage: async () => (await import('./geopackage.ts')).geoPackage,
   kml: async () => (await import('./kml.ts')).kml,
+  png: async () => (await import('./png-map.ts')).pngMap,
   isoxml: async () => (await import('../../../core/export/formats/task-data/task-data.ts')).TASK_DATA,
 };
 

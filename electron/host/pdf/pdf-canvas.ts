@@ -149,13 +149,17 @@ export class PdfCanvas {
   }
 
   /** The picture with its upper left corner at `x`, `y`. */
-  drawing({ shapes }: Drawing, x: number, y: number): void {
+  drawing({ shapes }: Pick<Drawing, 'shapes'>, x: number, y: number): void {
     this.doc.save().translate(x, y);
     for (const shape of shapes) this.#shape(shape);
     this.doc.restore();
   }
 
   #shape(shape: Shape): void {
+    if (shape.kind === 'moved') {
+      this.drawing(shape, shape.x, shape.y);
+      return;
+    }
     if (shape.kind === 'clipped') {
       this.doc.save().path(shape.within).clip('even-odd');
       for (const inner of shape.shapes) this.#shape(inner);
