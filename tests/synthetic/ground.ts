@@ -6,7 +6,7 @@ import { BLOCK_SIDE_M } from './block-frame.ts';
 import { boundingBox, distanceToEdge_m, isInside } from './polygon.ts';
 import type { Random } from './random.ts';
 import { randomSurface } from './random-surface.ts';
-import type { Corner, FieldSpec } from './scene-spec.ts';
+import type { Corner, FieldSpec, TreatedGround } from './scene-spec.ts';
 
 /** Side of a raster cell. */
 export const CELL_M = 0.2;
@@ -53,6 +53,8 @@ export class Ground {
   readonly #state: Uint8Array;
   readonly #nodes: Nodes;
   readonly #standard_pct: number;
+  readonly #strips: readonly TreatedGround[];
+  readonly #across: readonly [number, number];
   readonly #blockCol0: number;
   readonly #blockRow0: number;
   readonly #blockCols: number;
@@ -72,6 +74,9 @@ export class Ground {
     this.#cols = Math.ceil((east + 1 - this.#west_m) / CELL_M);
     this.#rows = Math.ceil((north + 1 - this.#south_m) / CELL_M);
     this.#standard_pct = standard_pct;
+    this.#strips = field.strips ?? [];
+    const heading_rad = (field.passes.heading_deg * Math.PI) / 180;
+    this.#across = [Math.cos(heading_rad), -Math.sin(heading_rad)];
     this.#state = new Uint8Array(this.#cols * this.#rows);
     this.standing_m2 = this.#sow(corners) * CELL_M * CELL_M;
     this.#nodes = surfaceNodes(field, corners, random, [this.#west_m, this.#south_m, east + 2, north + 2]);
@@ -137,7 +142,7 @@ export class Ground {
     const east = (col + 0.5) * CELL_M;
     const north = (row + 0.5) * CELL_M;
     const area = CELL_M * CELL_M;
-    const std = this.#nodes.yieldAt(east, north) * area;
+    const std = this.#nodes.yieldAt(east, north) * this.#factorAt(east, north) * area;
     const moisture = this.#nodes.moistureAt(east, north);
     const wet = (std * (100 - this.#standard_pct)) / (100 - moisture);
     gathered.area_m2 += area;
@@ -149,6 +154,16 @@ export class Ground {
     const block = blockRow * this.#blockCols + blockCol;
     this.#blockArea_m2[block] += area;
     this.#blockStd_kg[block] += std;
+  }
+
+  /** What the treatment of a place makes of its yield. */
+  #factorAt(east: number, north: number): number {
+    if (this.#strips.length === 0) return 1;
+    const across_m = (this.#west_m + east) * this.#across[0] + (this.#south_m + north) * this.#across[1];
+    return (
+      this.#strips.find((strip) => across_m >= strip.from_across_m && across_m < strip.to_across_m)?.factor ??
+      1
+    );
   }
 
   /** Marks the cells whose centre is inside the field; returns their number. */

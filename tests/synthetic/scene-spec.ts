@@ -25,6 +25,14 @@ export interface PassPlan {
   readonly bend_length_m: number;
 }
 
+/** A strip along the passes: between two lines of `across = east cos h − north sin h`, h their heading. */
+export interface TreatedGround {
+  readonly treatment: string;
+  readonly factor: number;
+  readonly from_across_m: number;
+  readonly to_across_m: number;
+}
+
 /** One field and its crop. */
 export interface FieldSpec {
   readonly name: string;
@@ -44,6 +52,8 @@ export interface FieldSpec {
   readonly yield_trend_deg: number;
   /** Fraction lost at the very edge, fading over 10 m. */
   readonly edge_loss: number;
+  /** Ground on which the crop yields `factor` of what it would: treatments in strips. */
+  readonly strips?: readonly TreatedGround[];
   readonly moisture_pct: number;
   readonly moisture_sd_pct: number;
   readonly moisture_range_m: number;

@@ -88,7 +88,7 @@ function conclusions(
     if (power !== null) told.push(detectableText(power, words));
   } else told.push(toldOfDifference(differences[0], alpha_pct, power, words));
   const next = power?.needed.find(({ replicates }) => replicates !== null && replicates > power.replicates);
-  if (next !== undefined) told.push(neededText(next, words));
+  if (next !== undefined && power !== null) told.push(neededText(next, power.power, words));
   return told;
 }
 

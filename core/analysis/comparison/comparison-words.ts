@@ -7,11 +7,12 @@ export interface YieldWords {
   readonly number: (yield_t_ha: number) => string;
 }
 
-/** "3 in 100", "fewer than 1 in 1000" */
+/** "3.4 in 100", "46 in 100", "fewer than 1 in 1000" */
 export function chanceText(p: number): string {
   if (p < 0.001) return 'fewer than 1 in 1000';
   if (p < 0.01) return `${Math.max(1, Math.round(1000 * p))} in 1000`;
-  return `${Math.round(100 * p)} in 100`;
+  // at the limit of what is called real, a digit more says on which side it is
+  return `${(100 * p).toFixed(p < 0.1 ? 1 : 0)} in 100`;
 }
 
 /** Of two treatments: which is better by how much, or what it would take to see. */
@@ -41,11 +42,15 @@ export function detectableText(
   return `With ${replicates} replicates a true difference of ${number(least_detectable_t_ha)} ${unit} would be seen in ${Math.round(100 * power)} of 100 such trials.`;
 }
 
-/** "It would take 14 replicates to see 0.2 t/ha as often." */
-export function neededText(needed: ComparisonPower['needed'][number], { unit, number }: YieldWords): string {
+/** "It takes 14 replicates to see 0.2 t/ha in 80 of 100 such trials." */
+export function neededText(
+  needed: ComparisonPower['needed'][number],
+  power: number,
+  { unit, number }: YieldWords,
+): string {
   const { difference_t_ha, replicates } = needed;
   const many = replicates === null ? 'more replicates than a field has room for' : `${replicates} replicates`;
-  return `It takes ${many} to see ${number(difference_t_ha)} ${unit} as often.`;
+  return `It takes ${many} to see ${number(difference_t_ha)} ${unit} in ${Math.round(100 * power)} of 100 such trials.`;
 }
 
 export function toldOfAll({ p, kind }: ComparisonTest, count: number, alpha_pct: number): string {
