@@ -15,6 +15,8 @@ export interface LayerField {
   readonly standard_moisture_pct: number | undefined;
   /** Rings in the field's plane, interleaved east, north, m; none where it has no boundary. */
   readonly outline: readonly Float64Array[];
+  /** Header width by machine, as `points.machine` counts them; NaN where it is unknown. */
+  readonly header_widths_m: readonly number[];
 }
 
 /** Of the field at `place` among the points of a result. Throws RangeError when there is none. */
@@ -29,6 +31,9 @@ export function layerField(season: Season, result: SeasonResult, place: number):
     standard_moisture_pct: result.summary.fields.find(({ name }) => name === points.field)
       ?.standard_moisture_pct,
     outline: result.outlines[place] ?? [],
+    header_widths_m: result.machines.map(
+      (id) => season.machines.find((machine) => machine.id === id)?.header.width_m ?? Number.NaN,
+    ),
   };
 }
 

@@ -1,9 +1,10 @@
 /**
  * Swaths of a field as a layer: the ground that each point cut, as wide as the crop that was still standing there and as long as
- * the way of its interval, about the middle of the header. Its area is that which the point's yield rests on.
+ * the way of its interval, at the side of the header where it stood. Its area is that which the point's yield rests on.
  */
 import type { FieldPoints, SeasonResult } from '../../result.ts';
 import type { LocalFrame } from '../../track/local-frame.ts';
+import { freshOffsets_m } from './fresh-side.ts';
 import type { ExportLayer } from './layer.ts';
 import type { LayerExportChoice } from './layer-choice.ts';
 import { type LayerField, layerHead } from './layer-field.ts';
@@ -28,7 +29,7 @@ export function swathLayer(
       kind: 'polygon',
       rings: (row) => {
         if (frame === undefined) return [];
-        corners ??= swathCorners(points, rows, frame);
+        corners ??= swathCorners(field, rows, frame);
         const ring = new Float64Array(10);
         ring.set(corners.subarray(8 * row, 8 * row + 8));
         ring.set(ring.subarray(0, 2), 8);
@@ -51,15 +52,18 @@ function hasGround(points: FieldPoints, row: number): boolean {
 }
 
 /** In degrees, four corners a row: back left, back right, front right, front left, which is counter-clockwise. */
-function swathCorners(points: FieldPoints, rows: Int32Array, frame: LocalFrame): Float64Array {
+function swathCorners(field: LayerField, rows: Int32Array, frame: LocalFrame): Float64Array {
+  const { points } = field;
+  const offsets_m = freshOffsets_m(points, field);
   const east_m = new Float64Array(4 * rows.length);
   const north_m = new Float64Array(4 * rows.length);
   rows.forEach((row, k) => {
     const [sin, cos] = [Math.sin(points.heading_rad[row]), Math.cos(points.heading_rad[row])];
     const [ahead_m, right_m] = [points.distance_m[row] / 2, points.cut_width_m[row] / 2];
     const corner = (at: number, ahead: number, right: number) => {
-      east_m[4 * k + at] = points.east_m[row] + ahead * ahead_m * sin + right * right_m * cos;
-      north_m[4 * k + at] = points.north_m[row] + ahead * ahead_m * cos - right * right_m * sin;
+      const across_m = offsets_m[row] + right * right_m;
+      east_m[4 * k + at] = points.east_m[row] + ahead * ahead_m * sin + across_m * cos;
+      north_m[4 * k + at] = points.north_m[row] + ahead * ahead_m * cos - across_m * sin;
     };
     corner(0, -1, -1);
     corner(1, -1, 1);
