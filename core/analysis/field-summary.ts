@@ -44,20 +44,23 @@ export function summaryOfField(input: FieldTotalsInput): FieldSummary {
   let mass_std_kg = 0;
   let water = 0;
   let weighed = 0;
-  const screened: Record<string, number> = {};
-  let kept = 0;
-  for (let i = 0; i < points.t_s.length; i++) {
-    const rule = points.screened_by[i];
-    if (rule === 0) kept++;
-    else screened[SCREENING_RULES[rule - 1]] = (screened[SCREENING_RULES[rule - 1]] ?? 0) + 1;
+  /** Kept, then by rule. */
+  const counts = new Float64Array(SCREENING_RULES.length + 1);
+  const { screened_by, pass, fresh_area_m2, mass_kg, moisture_pct: moistures_pct } = points;
+  for (let i = 0; i < screened_by.length; i++) {
+    const rule = screened_by[i];
+    counts[rule]++;
     if (rule === OUTSIDE) continue;
-    const moisture = points.moisture_pct[i];
-    if (points.pass[i] >= 0) area_m2 += points.fresh_area_m2[i];
-    mass_wet_kg += points.mass_kg[i];
-    mass_std_kg += massAtMoisture(points.mass_kg[i], moisture, standard_moisture_pct);
-    water += points.mass_kg[i] * moisture;
-    weighed += points.mass_kg[i];
+    if (pass[i] >= 0) area_m2 += fresh_area_m2[i];
+    mass_wet_kg += mass_kg[i];
+    mass_std_kg += massAtMoisture(mass_kg[i], moistures_pct[i], standard_moisture_pct);
+    water += mass_kg[i] * moistures_pct[i];
+    weighed += mass_kg[i];
   }
+  const screened: Record<string, number> = {};
+  SCREENING_RULES.forEach((name, index) => {
+    if (counts[index + 1] > 0) screened[name] = counts[index + 1];
+  });
   const moisture_pct = weighed !== 0 ? water / weighed : Number.NaN;
   if (input.remainder_kg !== 0 && !Number.isNaN(moisture_pct)) {
     mass_std_kg += massAtMoisture(input.remainder_kg, moisture_pct, standard_moisture_pct);
@@ -79,7 +82,7 @@ export function summaryOfField(input: FieldTotalsInput): FieldSummary {
     mass_std_kg,
     moisture_pct: finiteOrNull(moisture_pct),
     standard_moisture_pct,
-    points: { total: points.t_s.length, kept, screened },
+    points: { total: points.t_s.length, kept: counts[0], screened },
   };
 }
 
@@ -146,11 +149,15 @@ function widthShareError(points: FieldPoints): number {
   let error_m = 0;
   let width_m = 0;
   let cutting = 0;
-  for (let i = 0; i < points.pass.length; i++) {
-    if (points.pass[i] < 0) continue;
-    passes.add(points.machine[i] * 1e6 + points.pass[i]);
-    error_m += points.width_se_m[i];
-    width_m += points.cut_width_m[i];
+  const { pass, machine, width_se_m, cut_width_m } = points;
+  let last = Number.NaN;
+  for (let i = 0; i < pass.length; i++) {
+    if (pass[i] < 0) continue;
+    const key = machine[i] * 1e6 + pass[i];
+    if (key !== last) passes.add(key);
+    last = key;
+    error_m += width_se_m[i];
+    width_m += cut_width_m[i];
     cutting++;
   }
   return cutting > 0 && width_m > 0 ? error_m / width_m / Math.sqrt(passes.size) : Number.NaN;

@@ -24,8 +24,19 @@ export interface HarvestedField {
 /** Mass of the rows by the load that it went into. */
 export function massByLoad({ load, mass_kg }: FieldPoints, rows: Int32Array): Map<number, number> {
   const byLoad = new Map<number, number>();
-  for (const row of rows)
-    if (load[row] >= 0) byLoad.set(load[row], (byLoad.get(load[row]) ?? 0) + mass_kg[row]);
+  // rows that follow one another mostly went into one load, which then need not be looked up
+  let span = -1;
+  let sum_kg = 0;
+  for (let k = 0; k < rows.length; k++) {
+    const row = rows[k];
+    if (load[row] !== span) {
+      if (span >= 0) byLoad.set(span, sum_kg);
+      span = load[row];
+      sum_kg = byLoad.get(span) ?? 0;
+    }
+    if (span >= 0) sum_kg += mass_kg[row];
+  }
+  if (span >= 0) byLoad.set(span, sum_kg);
   return byLoad;
 }
 
@@ -47,8 +58,10 @@ export function harvestedGrain(
   for (const { points, rows, totals } of meant) {
     for (const name of ['x_kg', 'running_s', 'x2_kg', 'xm_kg'] as const) sums[name] += totals[name];
     for (const [span, kg] of massByLoad(points, rows)) by_load_kg.set(span, (by_load_kg.get(span) ?? 0) + kg);
-    for (const row of rows) {
-      if (points.screened_by[row] !== 0) continue;
+    const { screened_by } = points;
+    for (let k = 0; k < rows.length; k++) {
+      const row = rows[k];
+      if (screened_by[row] !== 0) continue;
       flow_kg_s[kept] = points.mass_flow_kg_s[row];
       mass_kg[kept] = points.mass_kg[row];
       load[kept++] = points.load[row];
@@ -65,16 +78,21 @@ export function harvestedGrain(
 
 /** Quartiles of the flows of each load's kept points, by span. */
 export function flowsByLoad({ flow_kg_s, load }: HarvestedGrain): Map<number, LoadFlows> {
-  const counts = new Map<number, number>();
-  for (const span of load) if (span >= 0) counts.set(span, (counts.get(span) ?? 0) + 1);
-  const flows = new Map([...counts].map(([span, count]) => [span, new Float64Array(count)]));
-  const next = new Map<number, number>();
+  /** By span, which are few and numbered from 0. */
+  const counts: number[] = [];
+  for (let i = 0; i < load.length; i++) if (load[i] >= 0) counts[load[i]] = (counts[load[i]] ?? 0) + 1;
+  const flows = new Map(
+    Object.entries(counts).map(([span, count]) => [Number(span), new Float64Array(count)]),
+  );
+  const columns: (Float64Array | undefined)[] = [];
+  for (const [span, own] of flows) columns[span] = own;
+  const next: number[] = [];
   for (let i = 0; i < load.length; i++) {
-    const at = next.get(load[i]) ?? 0;
-    const own = flows.get(load[i]);
+    const own = columns[load[i]];
     if (own === undefined) continue;
+    const at = next[load[i]] ?? 0;
     own[at] = flow_kg_s[i];
-    next.set(load[i], at + 1);
+    next[load[i]] = at + 1;
   }
   return new Map(
     [...flows].map(([span, own]) => [

@@ -86,14 +86,15 @@ function massOfDays(measured: readonly MeasuredDay[], points: readonly FieldPoin
   measured.forEach(({ of }, d) => {
     rowsOf.set(of.machine, [...(rowsOf.get(of.machine) ?? []), d]);
   });
-  for (const field of points) {
+  for (const { t_s, machine: machines, mass_kg: masses_kg } of points) {
     for (const [machine, rows] of rowsOf) {
+      const ends_s = rows.map((d) => measured[d].of.to_s);
       let k = 0;
-      for (let i = 0; i < field.t_s.length; i++) {
-        if (field.machine[i] !== machine) continue;
+      for (let i = 0; i < t_s.length; i++) {
+        if (machines[i] !== machine) continue;
         // ground is cut before its grain passes the beam: the day is the first that has not ended
-        while (k < rows.length && field.t_s[i] > measured[rows[k]].of.to_s) k++;
-        if (k < rows.length && Number.isFinite(field.mass_kg[i])) mass_kg[rows[k]] += field.mass_kg[i];
+        while (k < rows.length && t_s[i] > ends_s[k]) k++;
+        if (k < rows.length && Number.isFinite(masses_kg[i])) mass_kg[rows[k]] += masses_kg[i];
       }
     }
   }

@@ -8,7 +8,7 @@
 
 import { pickRows } from '../columns.ts';
 import { PointGrid } from '../stats/point-grid.ts';
-import { MAD_TO_SD, median } from '../stats/quantiles.ts';
+import { MAD_TO_SD, median, medianInPlace } from '../stats/quantiles.ts';
 
 /** Cells smaller than this hold no neighbours, m. */
 const LEAST_CELL_M = 0.5;
@@ -55,19 +55,34 @@ function localDifferences(
   const amount = pickRows(yield_kg_m2, rows);
   const difference = new Float64Array(rows.length).fill(Number.NaN);
   const grid = new PointGrid(east, north, cell_m);
-  const cells = Array.from({ length: grid.cellCount }, (_, cell) => grid.pointsOf(cell));
-  const middle = Float64Array.from(cells, (points) => median(pickRows(amount, points)));
+  const middle = cellMedians(grid, amount);
   const around = new Float64Array(9);
-  for (const points of cells) {
+  for (let cell = 0; cell < middle.length; cell++) {
+    const points = grid.pointsOf(cell);
     let count = 0;
     let neighbours = 0;
-    grid.nearCells(east[points[0]], north[points[0]], (cell) => {
-      around[count++] = middle[cell];
-      neighbours += cells[cell].length;
+    grid.nearCells(east[points[0]], north[points[0]], (near) => {
+      if (!Number.isNaN(middle[near])) around[count++] = middle[near];
+      neighbours += grid.countOf(near);
     });
     if (neighbours < LEAST_NEIGHBOURS) continue;
-    const centre = median(around.subarray(0, count));
-    for (const k of points) difference[k] = amount[k] - centre;
+    const centre = medianInPlace(around.subarray(0, count));
+    for (let i = 0; i < points.length; i++) difference[points[i]] = amount[points[i]] - centre;
   }
   return difference;
+}
+
+/** Median of what stands in each cell; NaN where none of it is a number. */
+function cellMedians(grid: PointGrid, amount: Float64Array): Float64Array {
+  const middle = new Float64Array(grid.cellCount);
+  let scratch = new Float64Array(64);
+  for (let cell = 0; cell < middle.length; cell++) {
+    const points = grid.pointsOf(cell);
+    if (points.length > scratch.length) scratch = new Float64Array(2 * points.length);
+    let count = 0;
+    for (let i = 0; i < points.length; i++)
+      if (Number.isFinite(amount[points[i]])) scratch[count++] = amount[points[i]];
+    middle[cell] = medianInPlace(scratch.subarray(0, count));
+  }
+  return middle;
 }

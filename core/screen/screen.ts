@@ -34,8 +34,6 @@ export interface ScreenInput {
   readonly header_width_m: Float64Array;
 }
 
-type Test = (i: number) => boolean;
-
 /** Changes of speed are not taken relative to less than this, m/s. */
 const CREEPING_M_S = 0.1;
 
@@ -48,69 +46,103 @@ export function screenPoints(
   by_hand: Uint8Array,
   rules: Readonly<Partial<Record<ScreeningRule, RuleNumbers>>>,
 ): Uint8Array {
-  const n = input.pass.length;
-  const screened_by = new Uint8Array(n);
+  const screened_by = new Uint8Array(input.pass.length);
+  const caught = new Uint8Array(screened_by.length);
   SCREENING_RULES.forEach((name, index) => {
     const numbers = rules[name];
     if (numbers === undefined) return;
-    const caught = testOf(name, { ...input, by_hand }, numbers, screened_by);
-    for (let i = 0; i < n; i++) if (screened_by[i] === 0 && caught(i)) screened_by[i] = index + 1;
+    caught.fill(0);
+    TESTS[name]({ ...input, by_hand }, numbers, { caught, soFar: screened_by });
+    for (let i = 0; i < caught.length; i++) {
+      if (screened_by[i] === 0 && caught[i] !== 0) screened_by[i] = index + 1;
+    }
   });
   return screened_by;
 }
 
-function testOf(
-  name: ScreeningRule,
+/** Where a rule writes what it catches (1, whether or not another rule has caught it before), and what was caught before it. */
+interface Marks {
+  readonly caught: Uint8Array;
+  readonly soFar: Uint8Array;
+}
+
+type Test = (
   input: ScreenInput & { readonly by_hand: Uint8Array },
   numbers: RuleNumbers,
-  soFar: Uint8Array,
-): Test {
-  switch (name) {
-    case 'not_cutting':
-      return (i) => input.pass[i] < 0;
-    case 'outside_field':
-      return (i) => input.outside[i] === 1;
-    case 'no_fix':
-      return (i) =>
-        input.no_fix[i] === 1 ||
-        !(input.position_se_m[i] <= numbers.position_se_max_m) ||
-        input.duration_s[i] > numbers.gap_max_s;
-    case 'by_hand':
-      return (i) => input.by_hand[i] === 1;
-    case 'ramp':
-      return (i) => input.near_end[i] === 1 && Math.abs(input.mismatch[i]) > numbers.mismatch_max;
-    case 'slow':
-      return (i) => input.speed_m_s[i] < numbers.speed_min_m_s;
-    case 'short_pass': {
-      const length_m = passLengths(input);
-      return (i) => length_m[i] < numbers.distance_min_m;
+  marks: Marks,
+) => void;
+
+/** Each with a loop of its own over plain columns: a call for every point and rule would take longer than all of them. */
+const TESTS: Readonly<Record<ScreeningRule, Test>> = {
+  not_cutting({ pass }, _, { caught }) {
+    for (let i = 0; i < caught.length; i++) if (pass[i] < 0) caught[i] = 1;
+  },
+  outside_field({ outside }, _, { caught }) {
+    caught.set(outside);
+  },
+  no_fix({ no_fix, position_se_m, duration_s }, { position_se_max_m, gap_max_s }, { caught }) {
+    for (let i = 0; i < caught.length; i++) {
+      if (no_fix[i] === 1 || !(position_se_m[i] <= position_se_max_m) || duration_s[i] > gap_max_s)
+        caught[i] = 1;
     }
-    case 'speed_jump': {
-      const change = speedChanges(input);
-      return (i) => Math.abs(input.mismatch[i]) > numbers.mismatch_max || change[i] > numbers.change_max;
+  },
+  by_hand({ by_hand }, _, { caught }) {
+    caught.set(by_hand);
+  },
+  ramp({ near_end, mismatch }, { mismatch_max }, { caught }) {
+    for (let i = 0; i < caught.length; i++)
+      if (near_end[i] === 1 && Math.abs(mismatch[i]) > mismatch_max) caught[i] = 1;
+  },
+  slow({ speed_m_s }, { speed_min_m_s }, { caught }) {
+    for (let i = 0; i < caught.length; i++) if (speed_m_s[i] < speed_min_m_s) caught[i] = 1;
+  },
+  short_pass(input, { distance_min_m }, { caught }) {
+    const length_m = passLengths(input);
+    for (let i = 0; i < caught.length; i++) if (length_m[i] < distance_min_m) caught[i] = 1;
+  },
+  speed_jump(input, { mismatch_max, change_max }, { caught }) {
+    const { mismatch } = input;
+    const change = speedChanges(input);
+    for (let i = 0; i < caught.length; i++)
+      if (Math.abs(mismatch[i]) > mismatch_max || change[i] > change_max) caught[i] = 1;
+  },
+  narrow_cut({ width_share, fresh_area_m2 }, { share_min }, { caught }) {
+    for (let i = 0; i < caught.length; i++)
+      if (width_share[i] < share_min || !(fresh_area_m2[i] > 0)) caught[i] = 1;
+  },
+  flow_range({ fill }, { fill_max }, { caught }) {
+    for (let i = 0; i < caught.length; i++) if (fill[i] > fill_max) caught[i] = 1;
+  },
+  /** Around the median of the points that no rule has caught yet; never nearer than the least difference. */
+  moisture_range({ moisture_pct }, { difference_min_pct, deviations_max }, { caught, soFar }) {
+    const kept = pickRows(moisture_pct, keptRows(soFar));
+    const centre = median(kept);
+    const reach = Math.max(difference_min_pct, deviations_max * scaledMad(kept, centre));
+    for (let i = 0; i < caught.length; i++) if (Math.abs(moisture_pct[i] - centre) > reach) caught[i] = 1;
+  },
+  /**
+   * Robust limits from the points that no rule has caught yet; a yield that does not exist is beyond any limit. Where most
+   * yields are equal to the last digit there is no spread to measure by, and all are kept.
+   */
+  yield_limits({ yield_kg_m2 }, { deviations_max }, { caught, soFar }) {
+    const kept = pickRows(yield_kg_m2, keptRows(soFar));
+    const centre = median(kept);
+    const spread = deviations_max * scaledMad(kept, centre);
+    const reach = spread > 0 ? spread : Number.POSITIVE_INFINITY;
+    for (let i = 0; i < caught.length; i++) if (!(Math.abs(yield_kg_m2[i] - centre) <= reach)) caught[i] = 1;
+  },
+  local_outlier(input, numbers, { caught, soFar }) {
+    const rows = keptRows(soFar);
+    const cell_m = numbers.reach_headers * median(input.header_width_m);
+    caught.set(localOutliers(input, rows, { cell_m, deviations_max: numbers.deviations_max }));
+    if (numbers.moran_p_max > 0) {
+      const unlike = moranOutliers(input, rows, numbers.moran_p_max);
+      for (let i = 0; i < unlike.length; i++) caught[i] |= unlike[i];
     }
-    case 'narrow_cut':
-      return (i) => input.width_share[i] < numbers.share_min || !(input.fresh_area_m2[i] > 0);
-    case 'flow_range':
-      return (i) => input.fill[i] > numbers.fill_max;
-    case 'moisture_range':
-      return moistureLimits(input, numbers, soFar);
-    case 'yield_limits':
-      return yieldLimits(input, numbers, soFar);
-    case 'local_outlier': {
-      const rows = keptRows(soFar);
-      const cell_m = numbers.reach_headers * median(input.header_width_m);
-      const outlying = localOutliers(input, rows, { cell_m, deviations_max: numbers.deviations_max });
-      if (numbers.moran_p_max > 0) {
-        const unlike = moranOutliers(input, rows, numbers.moran_p_max);
-        for (let i = 0; i < unlike.length; i++) outlying[i] |= unlike[i];
-      }
-      markThose(outlying, soFar, 'yield_limits');
-      fillBetween(input, outlying, numbers.between_s);
-      return (i) => outlying[i] === 1;
-    }
-  }
-}
+    markThose(caught, soFar, 'yield_limits');
+    fillBetween(input, caught, numbers.between_s);
+  },
+};
 
 function markThose(marks: Uint8Array, screened_by: Uint8Array, rule: ScreeningRule): void {
   const by = SCREENING_RULES.indexOf(rule) + 1;
@@ -153,36 +185,16 @@ function passLengths({ machine, pass, distance_m }: ScreenInput): Float64Array {
   return whole_m;
 }
 
-/** Around the median of the points that no rule has caught yet; never nearer than the least difference. */
-function moistureLimits({ moisture_pct }: ScreenInput, numbers: RuleNumbers, soFar: Uint8Array): Test {
-  const kept = pickRows(moisture_pct, keptRows(soFar));
-  const centre = median(kept);
-  const reach = Math.max(numbers.difference_min_pct, numbers.deviations_max * scaledMad(kept, centre));
-  return (i) => Math.abs(moisture_pct[i] - centre) > reach;
-}
-
 /** Relative change of speed from the machine's point before in the same pass; 0 at the start of a pass. */
 function speedChanges({ machine, pass, speed_m_s }: ScreenInput): Float64Array {
   const change = new Float64Array(pass.length);
-  const latest = new Map<number, number>();
+  /** By machine; machines are few, and numbered from 0. */
+  const latest: number[] = [];
   for (let i = 0; i < pass.length; i++) {
-    const before = latest.get(machine[i]);
-    latest.set(machine[i], i);
+    const before = latest[machine[i]];
+    latest[machine[i]] = i;
     if (before === undefined || pass[before] !== pass[i]) continue;
     change[i] = Math.abs(speed_m_s[i] - speed_m_s[before]) / Math.max(CREEPING_M_S, speed_m_s[i]);
   }
   return change;
-}
-
-/**
- * Robust limits from the points that no rule has caught yet; a yield that does not exist is beyond any limit. Where most
- * yields are equal to the last digit there is no spread to measure by, and all are kept.
- */
-function yieldLimits(input: ScreenInput, numbers: RuleNumbers, soFar: Uint8Array): Test {
-  const kept = pickRows(input.yield_kg_m2, keptRows(soFar));
-  if (kept.every((x) => Number.isNaN(x))) return () => true;
-  const centre = median(kept);
-  const reach = numbers.deviations_max * scaledMad(kept, centre);
-  if (!(reach > 0)) return (i) => Number.isNaN(input.yield_kg_m2[i]);
-  return (i) => !(Math.abs(input.yield_kg_m2[i] - centre) <= reach);
 }

@@ -46,6 +46,10 @@ export class PointGrid {
     return this.#points.subarray(this.#starts[cell], this.#starts[cell + 1]);
   }
 
+  countOf(cell: number): number {
+    return this.#starts[cell + 1] - this.#starts[cell];
+  }
+
   /** Calls `visit` with every point in the cell of the place and in the eight around it. */
   near(east_m: number, north_m: number, visit: (point: number) => void): void {
     this.nearCells(east_m, north_m, (cell) => {
