@@ -292,6 +292,7 @@ const file = z.strictObject({
 export const seasonSchema = z.strictObject({
   format: z.literal('sheaflight-season/1'),
   name: words,
+  grower: z.optional(words),
   units: z.optional(z.enum(['us', 'metric'])),
   machines: listOf(machine, 200),
   fields: listOf(field, 5000),

@@ -215,6 +215,8 @@ export interface FileRecord {
 export interface Season {
   readonly format: 'sheaflight-season/1';
   readonly name: string;
+  /** Whose grain it is, in the user's own words: stands on reports that are handed on. */
+  readonly grower?: string;
   /** Display and export choice only; everything inside is SI. */
   readonly units?: 'us' | 'metric';
   readonly machines: readonly MachineSheet[];

@@ -121,9 +121,9 @@ function cellContent(cell: TableCell): Markup {
 
 function keyFigures({ figures }: KeyFiguresBlock): Markup {
   const items = figures.map(({ name, figure, margin, below }, k) => {
-    const around = margin === undefined ? '' : html` <span class="margin">${margin}</span>`;
+    const unit = [margin, figure.unit].filter(Boolean).join(' ');
     const line = below === undefined ? '' : html`<dd class="quiet">${below}</dd>`;
-    return html`<div${k === 0 ? html` class="main"` : ''}><dt>${name}</dt><dd class="figure">${figure.number}${around} <span class="unit">${figure.unit}</span></dd>${line}</div>`;
+    return html`<div${k === 0 ? html` class="main"` : ''}><dt>${name}</dt><dd class="figure">${figure.number}<span class="unit"> ${unit}</span></dd>${line}</div>`;
   });
   return html`<dl class="key">${items}</dl>
 `;

@@ -28,7 +28,7 @@ figure { break-inside: avoid; margin: 5pt 0 9pt; } figure svg { display: block; 
 .key { display: grid; grid-template-columns: 1.45fr 1.15fr 0.8fr 0.8fr; gap: 0 18pt; margin: 2pt 0 11pt; break-inside: avoid; }
 .key > div + div { border-left: 0.6pt solid ${PRINT.hair}; padding-left: 10pt; }
 dt { font-size: 7.8pt; } .figure { font-size: 14pt; line-height: 1.25; font-weight: 600; letter-spacing: -0.01em; white-space: nowrap; } .main .figure { font-size: 19pt; }
-.figure .unit, .figure .margin { font-size: 9.5pt; font-weight: 400; letter-spacing: 0; color: ${PRINT.quiet}; } .key .quiet { font-size: 7.8pt; }
+.figure .unit { font-size: 9.5pt; font-weight: 400; letter-spacing: 0; color: ${PRINT.quiet}; } .key .quiet { font-size: 7.8pt; }
 table { border-collapse: collapse; width: 100%; font-size: 8.3pt; line-height: 1.32; margin: 2pt 0 6pt; }
 caption { text-align: left; color: ${PRINT.quiet}; font-size: 8pt; padding: 6pt 0 2pt; }
 th { font-weight: 400; text-align: left; } thead th { color: ${PRINT.quiet}; font-size: 7.6pt; vertical-align: bottom; }
@@ -45,7 +45,7 @@ tr.total > * { font-weight: 600; } tr.aside > * { color: ${PRINT.quiet}; }
 .columns { display: grid; align-items: start; margin: 3pt 0; break-inside: avoid; }
 @media (max-width: 210mm) { .page { margin-left: 0; margin-right: 0; padding: 8mm 6mm; } .columns, .key { grid-template-columns: minmax(0, 1fr) !important; row-gap: 8pt; } header { display: block; } .beside { text-align: left; white-space: normal; margin-top: 4pt; } .key > div + div { border-left: 0; padding-left: 0; } table { display: block; overflow-x: auto; } }
 @page { margin: ${PAGE_MARGIN_MM.top}mm 14mm ${PAGE_MARGIN_MM.bottom}mm; @bottom-left { content: "${cssString(foot)}"; font: 7pt system-ui, Arial, sans-serif; color: ${PRINT.quiet}; white-space: nowrap; } @bottom-right { content: counter(page) " of " counter(pages); font: 7pt system-ui, Arial, sans-serif; color: ${PRINT.quiet}; } }
-@media print { html { background: none; } main { width: auto; padding: 0; } .page { margin: 0; padding: 0; box-shadow: none; break-after: page; } .page:last-child { break-after: auto; } }
+@media print { html { background: none; } main { width: 182mm; max-width: 100%; padding: 0; } .page { margin: 0; padding: 0; box-shadow: none; break-after: page; } .page:last-child { break-after: auto; } }
 `;
 }
 

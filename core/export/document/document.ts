@@ -79,7 +79,7 @@ export interface FigureBlock {
 }
 
 /** Tables of no more rows than these stay whole. */
-export const SHORT_TABLE = 16;
+export const SHORT_TABLE = 12;
 
 export interface TableBlock {
   readonly kind: 'table';

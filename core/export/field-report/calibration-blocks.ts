@@ -23,10 +23,7 @@ const MOST_LOADS = 26;
 const PICTURE = { width: 186, height: 146 };
 
 export function calibrationBlocks(field: ReportField, material: ReportMaterial): Block[] {
-  const machines = machinesOf(field, material);
-  const fits = material.result.summary.calibrations.filter(
-    ({ crop, machine }) => crop === field.summary.crop && machines.includes(machine),
-  );
+  const fits = fitsOf(field, material);
   const heading: Block = { kind: 'heading', level: 2, text: 'Calibration', aside: 'beam against scale' };
   if (fits.length === 0)
     return [
@@ -40,6 +37,14 @@ export function calibrationBlocks(field: ReportField, material: ReportMaterial):
     ...(isPictured ? fits.flatMap((fit) => fitBlocks(fit, material, fits.length)) : []),
     ...priceBlocks(fits, material),
   ];
+}
+
+/** Calibrations of the crop by the machines that cut in the field. */
+export function fitsOf(field: ReportField, material: ReportMaterial): CalibrationSummary[] {
+  const machines = machinesOf(field, material);
+  return material.result.summary.calibrations.filter(
+    ({ crop, machine }) => crop === field.summary.crop && machines.includes(machine),
+  );
 }
 
 /** A line for each calibration, and one for each load that does not fit. */

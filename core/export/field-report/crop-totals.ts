@@ -41,7 +41,10 @@ export function cropBlocks(
       figures: isOne
         ? keyFigures(fields[0], system)
         : [
-            { name: `Total at ${moistureOf(fields)}, ± 95 %`, ...withMargin(mass(mass_kg), interval, mass) },
+            {
+              name: `Total at ${moistureOf(fields)}${interval === undefined ? '' : ', ± 95 %'}`,
+              ...withMargin(mass(mass_kg), interval, mass),
+            },
             { name: 'Mean yield', figure: rate.first, below: `${rate.second.number} ${rate.second.unit}` },
             { name: 'Area cut', figure: area.first, below: `${area.second.number} ${area.second.unit}` },
           ],

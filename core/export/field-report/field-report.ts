@@ -1,4 +1,5 @@
 /** The field report: two to four pages about one field, to hand to a landlord. */
+import type { Season } from '../../season.ts';
 import type { ReportDocument } from '../document/document.ts';
 import { harvestDays } from '../report/page-head.ts';
 import { capitalised } from '../report/report-context.ts';
@@ -36,7 +37,7 @@ export function fieldReport(material: ReportMaterial, name: string): ReportDocum
   return {
     kind: 'Field report',
     title: name,
-    below: [`${capitalised(summary.crop)}${variety}, ${days}`, season.name],
+    below: [`${capitalised(summary.crop)}${variety}, ${days}`, seasonLine(season)],
     beside: ESTIMATE,
     foot: `${name}, ${season.name}: field report. Estimate, not legal for trade.`,
     generated_by: result.summary.generated_by,
@@ -54,4 +55,9 @@ export function fieldReport(material: ReportMaterial, name: string): ReportDocum
       ],
     ],
   };
+}
+
+/** `Anna Novak, My season`; the season alone where nobody has said whose grain it is. */
+export function seasonLine({ grower, name }: Season): string {
+  return grower === undefined ? name : `${grower}, ${name}`;
 }

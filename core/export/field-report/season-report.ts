@@ -51,7 +51,7 @@ export function seasonReport(material: ReportMaterial): ReportDocument {
   return {
     kind: 'Season report',
     title: season.name,
-    below: [`${counted}, ${harvestDays(result)}`],
+    below: [`${counted}, ${harvestDays(result)}`, ...(season.grower === undefined ? [] : [season.grower])],
     beside: ESTIMATE,
     foot: `${season.name}: season report. Estimate, not legal for trade.`,
     generated_by: result.summary.generated_by,

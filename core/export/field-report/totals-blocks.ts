@@ -15,6 +15,7 @@ import {
   type UnitSystem,
   yieldPair,
 } from '../report/figures.ts';
+import { fitsOf, verdicts } from './calibration-blocks.ts';
 import {
   classShares,
   mapOfField,
@@ -34,7 +35,10 @@ export function totalsBlocks(field: ReportField, material: ReportMaterial): Bloc
   const classes = sharedClasses([field]);
   const map = mapOfField(field, classes, material);
   const about = `Yield map of ${field.summary.name}, ${field.scale.unit}`;
-  const blocks: Block[] = [{ kind: 'key_figures', figures: keyFigures(field, material.system) }];
+  const blocks: Block[] = [
+    { kind: 'key_figures', figures: keyFigures(field, material.system) },
+    ...uncalibrated(field, material),
+  ];
   if (map === undefined) {
     blocks.push({
       kind: 'paragraph',
@@ -81,6 +85,12 @@ export function totalsBlocks(field: ReportField, material: ReportMaterial): Bloc
   return blocks;
 }
 
+/** Where no scale stands behind the weight, that is said before anything else. */
+function uncalibrated(field: ReportField, material: ReportMaterial): Block[] {
+  const fits = fitsOf(field, material).filter(({ model }) => model === 'uncalibrated');
+  return fits.length === 0 ? [] : [verdicts(fits, material)];
+}
+
 /** What the largest figures of the field are. */
 export function keyFigures({ summary, bushel_kg }: ReportField, system: UnitSystem): KeyFigure[] {
   const { mass_std_kg, standard_moisture_pct, mean_yield_t_ha, area_ha, moisture_pct, uncertainty } = summary;
@@ -89,7 +99,7 @@ export function keyFigures({ summary, bushel_kg }: ReportField, system: UnitSyst
   const area = areaPair(area_ha, system);
   return [
     {
-      name: `Total at ${standard_moisture_pct} % moisture, ± 95 %`,
+      name: `Total at ${standard_moisture_pct} % moisture${uncertainty?.mass_std_95_kg == null ? '' : ', ± 95 %'}`,
       ...withMargin(mass(mass_std_kg), uncertainty?.mass_std_95_kg, mass),
     },
     {
@@ -189,7 +199,7 @@ const METHOD_WORDS: Readonly<Record<string, string>> = {
 };
 
 function madeOf({ summary: { uncertainty } }: ReportField): string {
-  const parts = uncertainty?.parts_pct;
+  const parts = uncertainty?.mass_std_95_kg == null ? undefined : uncertainty.parts_pct;
   const named = [
     ['the calibration', parts?.calibration],
     ['moisture', parts?.moisture],
