@@ -7,19 +7,18 @@ import {
   type SeasonMargins,
   yieldWords,
 } from '../../core/analysis/season-comparisons.ts';
-import type { TotalsTable } from '../../core/analysis/totals/group-totals.ts';
+import { NO_TICKET, NO_VARIETY, type TotalsTable } from '../../core/analysis/totals/group-totals.ts';
 import { ABSENT, grouped } from '../../core/export/report/figures.ts';
+import { findCrop } from '../../core/grain/find-crop.ts';
 import type { Season } from '../../core/season.ts';
-import { acresFromM2, m2FromHa, tonnesFromKg } from '../../core/units.ts';
+import { acresFromM2, lbFromKg, m2FromHa, tonnesFromKg } from '../../core/units.ts';
 import { printable } from './printable.ts';
-
-type Shown = Pick<Season, 'units' | 'crops' | 'fields' | 'machines'>;
 
 export function comparisonsTextOf(made: SeasonComparisons, season: Season): string {
   const blocks = [
     ...made.comparisons.map((one) => comparisonText(one, yieldWords(season, one.crop))),
     ...made.refused.map(({ name, text }) => `${name}: ${text}`),
-    ...made.totals.map((table) => totalsText(table, season, yieldWords(season, table.crop))),
+    ...made.totals.filter(tells).map((table) => totalsText(table, season, yieldWords(season, table.crop))),
     ...(made.margins === null ? [] : [marginsText(made.margins, season)]),
   ];
   return `${blocks.map(printable).join('\n\n')}\n`;
@@ -91,22 +90,33 @@ function testText(test: NonNullable<FieldComparison['test']>, { unit, number }: 
   return `${TESTS[test.kind]}: ${parts.join('; ')}.`;
 }
 
-function totalsText({ by, crop, rows }: TotalsTable, season: Shown, { unit, number }: YieldWords): string {
+/** Whether a table says more than that nothing was named. */
+function tells({ rows }: TotalsTable): boolean {
+  const groups = rows.filter(({ kind }) => kind === 'group');
+  return groups.length > 1 || ![NO_TICKET, NO_VARIETY].includes(groups[0]?.group ?? NO_TICKET);
+}
+
+function totalsText({ by, crop, rows }: TotalsTable, season: Season, { unit, number }: YieldWords): string {
   const isUs = season.units === 'us';
   const area = (area_ha: number) => grouped(isUs ? acresFromM2(m2FromHa(area_ha)) : area_ha, 2);
+  const wet = (kg: number) => (isUs ? grouped(lbFromKg(kg), 0) : grouped(tonnesFromKg(kg), 2));
+  const found = findCrop(season, crop);
+  const bushel_kg = isUs && found.ok ? found.value.bushel_kg : Number.NaN;
+  const standard = (kg: number) => (bushel_kg > 0 ? grouped(kg / bushel_kg, 1) : wet(kg));
+  const masses = isUs ? ['wet lb', bushel_kg > 0 ? 'standard bu' : 'standard lb'] : ['wet t', 'standard t'];
   return [
     `Totals of ${crop} by ${by}`,
     table(
-      [by, isUs ? 'ac' : 'ha', 'wet t', 'standard t', 'moisture %', unit, 'points', 'kept'],
+      [by, isUs ? 'ac' : 'ha', ...masses, 'moisture %', unit, 'points', 'kept'],
       rows.map((row) => [
         row.group,
         row.kind === 'remainder' ? ABSENT : area(row.area_ha),
-        grouped(tonnesFromKg(row.mass_wet_kg), 2),
-        grouped(tonnesFromKg(row.mass_std_kg), 2),
+        wet(row.mass_wet_kg),
+        standard(row.mass_std_kg),
         grouped(row.moisture_pct, 1),
         row.yield_t_ha === null ? ABSENT : number(row.yield_t_ha),
-        row.kind === 'remainder' ? ABSENT : grouped(row.points, 0),
-        row.kind === 'remainder' ? ABSENT : grouped(row.points_kept, 0),
+        grouped(row.points, 0),
+        grouped(row.points_kept, 0),
       ]),
     ),
   ].join('\n');
@@ -118,7 +128,10 @@ function marginsText({ currency, fields, treatments, formulas }: SeasonMargins, 
   const head = ['', 'revenue', 'drying', 'hauling', 'costs', 'margin', 'break-even yield', 'shrink'];
   const row = (name: string, crop: string, one: SeasonMargins['fields'][number]['margin']) => {
     const { unit, number } = yieldWords(season, crop);
-    const even = one.break_even_t_ha === null ? ABSENT : `${number(one.break_even_t_ha)} ${unit}`;
+    const even =
+      one.break_even_t_ha === null || one.costs.length === 0
+        ? ABSENT
+        : `${number(one.break_even_t_ha)} ${unit}`;
     return [
       name,
       ...[one.revenue_per_ha, one.drying_per_ha, one.hauling_per_ha, one.costs_per_ha, one.margin_per_ha].map(

@@ -1,4 +1,5 @@
 /** `sheaflight seasons`: what several seasons of one field have in common. */
+import { realpath } from 'node:fs/promises';
 import { join } from 'node:path';
 import {
   commonGrid,
@@ -49,6 +50,8 @@ export async function seasons(
   streams: Streams,
 ): Promise<ExitCode> {
   if (folders.length < 2) return refuse({ error: tooFew(choices.field, 1), notices: [] }, streams);
+  const twice = await givenTwice(folders);
+  if (twice !== undefined) return refuse({ error: twice, notices: [] }, streams);
   const progress = progressLine(streams);
   const runs: SeasonRun[] = [];
   for (const folder of folders) {
@@ -80,6 +83,15 @@ export async function seasons(
     for (const { path } of written.value) streams.out(`${path}\n`);
   }
   return made.value.cells.length > 0 ? EXIT.done : EXIT.nothing_usable;
+}
+
+/** One season given as two would be as stable as can be. */
+async function givenTwice(folders: readonly string[]): Promise<DataError | undefined> {
+  const real = await Promise.all(folders.map((folder) => realpath(folder).catch(() => folder)));
+  const second = real.findIndex((folder, k) => real.indexOf(folder) < k);
+  if (second < 0) return undefined;
+  const text = `${folders[second]} is given twice; give each season once.`;
+  return { code: 'season_given_twice', source: folders[second], text };
 }
 
 function sheetOf({ season }: SeasonRun, { cell, high, unstableCv }: SeasonsChoices): StabilitySheet {

@@ -77,6 +77,8 @@ describe('sheaflight seasons', () => {
     const both = [join(folder, '2025'), join(folder, '2026')];
     const away = await command(...both, '--field', 'Away');
     expect(away).toMatchObject({ code: 2, err: expect.stringContaining('"North of the road"') });
+    const twice = await command(both[0], `${both[0]}/.`, '--field', 'Home');
+    expect(twice).toMatchObject({ code: 2, err: expect.stringContaining('is given twice') });
     expect(await command(...both)).toMatchObject({ code: 2, err: expect.stringContaining('--field') });
   });
 });

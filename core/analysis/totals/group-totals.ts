@@ -1,4 +1,4 @@
-/** Totals by field, machine, variety, working day or load. Together with what lies between points they are the fields' own totals. */
+/** Totals by field, machine, variety, working day or load. Together with what is on no ground they are the fields' own totals. */
 import { finiteOrNull } from '../../columns.ts';
 import { massAtMoisture } from '../../grain/moisture.ts';
 import { type FieldPoints, SCREENING_RULES, type SeasonResult } from '../../result.ts';
@@ -17,7 +17,7 @@ export interface TotalsTable {
 }
 
 export interface TotalsRow {
-  /** `remainder`: grain that ran out between points, on no ground of its own; `total`: of the fields, as in summary.json. */
+  /** `remainder`: grain that ran out between points, and what belongs to groups that cut nothing; `total`: of the fields, as in summary.json. */
   readonly kind: 'group' | 'remainder' | 'total';
   readonly group: string;
   readonly area_ha: number;
@@ -33,7 +33,7 @@ export interface TotalsRow {
 const OUTSIDE = SCREENING_RULES.indexOf('outside_field') + 1;
 export const NO_TICKET = 'no ticket';
 export const NO_VARIETY = 'no variety named';
-const REMAINDER = 'between points';
+const REMAINDER = 'on no ground';
 
 interface Sums {
   area_m2: number;
@@ -60,8 +60,12 @@ export function totalsBy(
     const groups = new Map<string, Sums>();
     const total = noSums();
     for (const points of own) addField(points, result, groupOf(points), groups, total);
-    const names = [...groups.keys()].sort(byName);
-    const rows = names.map((name) => rowOf('group', name, groups.get(name) ?? noSums()));
+    // a day on which the machine only stood there is none of harvest
+    const names = [...groups].flatMap(([name, { area_m2 }]) => (area_m2 > 0 ? [name] : [])).sort(byName);
+    const rows =
+      by === 'field'
+        ? own.flatMap(({ field }) => rowOfField(field, result) ?? [])
+        : names.map((name) => rowOf('group', name, groups.get(name) ?? noSums()));
     return { by, crop, rows: closed(rows, rowOf('total', 'all', total)) };
   });
 }
@@ -77,10 +81,11 @@ function closed(rows: readonly TotalsRow[], total: TotalsRow): TotalsRow[] {
     mass_std_kg: lack((row) => row.mass_std_kg),
     moisture_pct: null,
     yield_t_ha: null,
-    points: 0,
-    points_kept: 0,
+    points: lack((row) => row.points),
+    points_kept: lack((row) => row.points_kept),
   };
-  const isThere = Math.abs(remainder.mass_wet_kg) > 1e-9 * Math.abs(total.mass_wet_kg);
+  const isThere =
+    remainder.points > 0 || Math.abs(remainder.mass_wet_kg) > 1e-9 * Math.abs(total.mass_wet_kg);
   return [...rows, ...(isThere ? [remainder] : []), total];
 }
 
@@ -95,6 +100,8 @@ function addField(
   const standard_pct = own?.standard_moisture_pct ?? Number.NaN;
   for (let row = 0; row < points.t_s.length; row++) {
     if (points.screened_by[row] === OUTSIDE) continue;
+    total.points++;
+    if (points.screened_by[row] === 0) total.kept++;
     const name = groupOf(row);
     const sums = groups.get(name) ?? noSums();
     groups.set(name, sums);
@@ -106,10 +113,7 @@ function addField(
     sums.water_kg += kg * moisture_pct;
     sums.weighed_kg += kg;
     sums.points++;
-    total.points++;
-    if (points.screened_by[row] !== 0) continue;
-    sums.kept++;
-    total.kept++;
+    if (points.screened_by[row] === 0) sums.kept++;
   }
   if (own === undefined) return;
   total.area_m2 += m2FromHa(own.area_ha);
@@ -162,6 +166,25 @@ function rowOf(kind: TotalsRow['kind'], group: string, sums: Sums): TotalsRow {
     yield_t_ha: finiteOrNull(tHaFromKgM2(sums.std_kg / sums.area_m2)),
     points: sums.points,
     points_kept: sums.kept,
+  };
+}
+
+/** A field's own totals, as in summary.json. */
+function rowOfField(field: string, { summary }: SeasonResult): TotalsRow | undefined {
+  const own = summary.fields.find(({ name }) => name === field);
+  if (own === undefined) return undefined;
+  const { area_ha, mass_wet_kg, mass_std_kg, moisture_pct, mean_yield_t_ha, points } = own;
+  const outside = points.screened.outside_field ?? 0;
+  return {
+    kind: 'group',
+    group: field,
+    area_ha,
+    mass_wet_kg,
+    mass_std_kg,
+    moisture_pct,
+    yield_t_ha: mean_yield_t_ha,
+    points: points.total - outside,
+    points_kept: points.kept,
   };
 }
 

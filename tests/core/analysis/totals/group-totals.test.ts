@@ -42,7 +42,7 @@ function summaryOf(): FieldSummary {
     mass_std_kg: std_kg,
     moisture_pct: 18,
     standard_moisture_pct: 15.5,
-    points: { total: 240, kept: 238, screened: {} },
+    points: { total: 240, kept: 238, screened: { outside_field: 1, ramp: 1 } },
   };
 }
 
@@ -75,7 +75,10 @@ describe('totals by group', () => {
       const sum = rows.slice(0, -1).reduce((kg, row) => kg + row[key], 0);
       expect(sum / (total?.[key] ?? Number.NaN)).toBeCloseTo(1, 12);
     }
-    expect(rows.at(-2)).toMatchObject({ kind: 'remainder', mass_wet_kg: expect.closeTo(BETWEEN_KG, 6) });
+    if (by === 'field') expect(rows.map(({ group }) => group)).toEqual(['Home', 'all']);
+    else expect(rows.at(-2)).toMatchObject({ kind: 'remainder', mass_wet_kg: expect.closeTo(BETWEEN_KG, 6) });
+    for (const key of ['points', 'points_kept'] as const)
+      expect(rows.slice(0, -1).reduce((sum, row) => sum + row[key], 0)).toBe(total?.[key]);
   });
 
   it('name machines, days at the machine, tickets and varieties', () => {
