@@ -19,3 +19,13 @@ export function tileOrigin(template: string): string | undefined {
   // What stands in a content security policy may hold nothing that ends one of its parts: letters, digits, dots, dashes.
   return found && isWhole ? found[1].toLowerCase() : undefined;
 }
+
+export interface BaseMapBody {
+  /** `null`: none. */
+  readonly base_map: BaseMapChoice | null;
+}
+
+export interface BaseMapReply extends BaseMapBody {
+  /** Why it cannot be shown now; `null` when it can. */
+  readonly problem: string | null;
+}

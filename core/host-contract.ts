@@ -10,10 +10,11 @@
  */
 import type {
   ComparisonsReply,
+  StabilityBody,
   TreatmentChoicesReply,
   TreatmentsBody,
 } from './analysis/comparison-requests.ts';
-import type { BaseMapChoice } from './base-map.ts';
+import type { BaseMapBody, BaseMapReply } from './base-map.ts';
 import type { SeasonEdit } from './edits/season-edit.ts';
 import type { Notice } from './errors.ts';
 import type { ExportChoice } from './export/export-choice.ts';
@@ -25,6 +26,7 @@ import type { BeamCheckReply, KeepSheetBody, SeasonLogCheckBody } from './instal
 import type { LoadSpan, Summary } from './result.ts';
 import type { ColumnMappingSheet, FieldSheet, MachineSheet, Season } from './season.ts';
 
+export type { BaseMapBody, BaseMapReply } from './base-map.ts';
 export type { FileState, FilesReply } from './file-state.ts';
 export type { ImportedFile, ImportReport, ImportSpan, MappingGuess } from './import-account.ts';
 export type { BeamCheckReply, KeepSheetBody } from './install/sheet-requests.ts';
@@ -106,6 +108,8 @@ export const ROUTES = {
   readTreatments: { method: 'GET', path: '/api/seasons/:season/treatments', body: 'none', reply: 'json' },
   /** Copies a file of treatments in and compares by it: one step of the history. */
   addTreatments: { method: 'POST', path: '/api/seasons/:season/treatments', body: 'json', reply: 'json' },
+  /** Several seasons of a field laid together, cell by cell. */
+  readStability: { method: 'POST', path: '/api/stability', body: 'json', reply: 'columns' },
   exportResult: { method: 'POST', path: '/api/seasons/:season/exports', body: 'json', reply: 'json' },
   /** Layers of the last build, written into `out/export` by a job whose reply lists the files; the choice is remembered. */
   exportLayers: { method: 'POST', path: '/api/seasons/:season/layers', body: 'json', reply: 'json' },
@@ -143,6 +147,7 @@ export interface Bodies {
   readonly drawBoundary: BoundaryBody;
   readonly importFiles: ImportBody;
   readonly addTreatments: TreatmentsBody;
+  readonly readStability: StabilityBody;
   readonly exportResult: ExportBody;
   readonly exportLayers: LayerExportChoice;
   readonly makeReports: ReportChoice;
@@ -249,16 +254,6 @@ export interface SeasonProblem extends ErrorReply {
 
 export interface SetHomeBody {
   readonly folder: string;
-}
-
-export interface BaseMapBody {
-  /** `null`: none. */
-  readonly base_map: BaseMapChoice | null;
-}
-
-export interface BaseMapReply extends BaseMapBody {
-  /** Why it cannot be shown now; `null` when it can. */
-  readonly problem: string | null;
 }
 
 export interface CreateSeasonBody {

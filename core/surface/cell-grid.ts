@@ -1,4 +1,6 @@
 /** Square cells over a field, in its plane. */
+import type { LocalFrame } from '../track/local-frame.ts';
+import type { SurfaceCorners } from './surface-details.ts';
 
 /** Cell `row · columns + column`; row 0 is the southernmost, column 0 the westernmost. */
 export interface CellGrid {
@@ -33,6 +35,18 @@ export function gridOver(east_m: ArrayLike<number>, north_m: ArrayLike<number>, 
   if (columns * rows > MOST_CELLS)
     throw new RangeError(`cells of ${cell_m} m make ${columns * rows}, more than ${MOST_CELLS}`);
   return { west_m: firstColumn * cell_m, south_m: firstRow * cell_m, cell_m, columns, rows };
+}
+
+/** Of the whole grid: south-west, south-east, north-east, north-west. */
+export function gridCorners(
+  frame: LocalFrame,
+  { west_m, south_m, cell_m, columns, rows }: CellGrid,
+): SurfaceCorners {
+  const east_m = west_m + columns * cell_m;
+  const north_m = south_m + rows * cell_m;
+  const found = frame.toGeographic([west_m, east_m, east_m, west_m], [south_m, south_m, north_m, north_m]);
+  const corner = (k: number) => [found.longitude_deg[k], found.latitude_deg[k]] as const;
+  return [corner(0), corner(1), corner(2), corner(3)];
 }
 
 export function cellEast_m(grid: CellGrid, cell: number): number {

@@ -1,5 +1,6 @@
 /** The shape of every JSON body that the window may send; whatever does not fit is refused before anything is done. */
 import * as z from 'zod';
+import { stabilitySchema } from '../../core/comparison-schema.ts';
 import { seasonEditSchema } from '../../core/edits.ts';
 import { REPORT_FORMATS } from '../../core/export/report-choice.ts';
 import type { Bodies, RouteName } from '../../core/host-contract.ts';
@@ -105,6 +106,12 @@ const SCHEMAS: Schemas = {
       alpha_pct: length,
       worthwhile_t_ha: length,
     }),
+  }),
+  readStability: z.strictObject({
+    folders: paths,
+    field: text,
+    sheet: z.optional(stabilitySchema),
+    write: z.optional(z.literal('out')),
   }),
   exportResult: z.strictObject({
     points: z.enum(['kept', 'all']),

@@ -2,22 +2,39 @@
 import { readFile, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { treatmentChoices } from '../../core/analysis/comparison/treatment-file.ts';
-import type { ComparisonsReply, TreatmentsBody } from '../../core/analysis/comparison-requests.ts';
-import { failure, type Result, success } from '../../core/errors.ts';
+import type {
+  ComparisonsReply,
+  StabilityAbout,
+  TreatmentsBody,
+} from '../../core/analysis/comparison-requests.ts';
+import {
+  COLUMN_WIRE_TYPE,
+  type ColumnArray,
+  type ColumnBlock,
+  encodeColumns,
+} from '../../core/column-wire.ts';
+import { failure, type Notice, type Result, success } from '../../core/errors.ts';
+import { stabilityFigures, stabilityFiles } from '../../core/export/comparison/stability-files.ts';
 import type { SeasonResult } from '../../core/result.ts';
 import type { Season } from '../../core/season.ts';
+import { encodeSeason } from '../../core/season-file.ts';
+import { cellEast_m, cellNorth_m, gridCorners } from '../../core/surface/cell-grid.ts';
+import { writeFiles } from './atomic-write.ts';
 import { comparisonsOf, treatmentText } from './comparisons.ts';
 import type { RouteHandlers } from './host-services.ts';
 import { importFile } from './import-file.ts';
-import { seasonReply } from './replies.ts';
+import { generatedBy } from './program-version.ts';
+import { bytesReply, seasonReply } from './replies.ts';
 import { notOpen } from './routes-seasons.ts';
+import { openSeasonFolder } from './season-folder.ts';
 import type { BuiltSeason, Session, Upload } from './season-sessions.ts';
+import { type MadeStability, stabilityOfSeasons } from './season-stability.ts';
 import { decodeTextFile } from './text-decoding.ts';
 
 /** The last answer about each result: the window asks again whenever it shows them. */
 const KEPT = new WeakMap<SeasonResult, { readonly key: string; readonly reply: Promise<ComparisonsReply> }>();
 
-type ComparisonRoute = 'readComparisons' | 'readTreatments' | 'addTreatments';
+type ComparisonRoute = 'readComparisons' | 'readTreatments' | 'addTreatments' | 'readStability';
 
 export const COMPARISON_ROUTES: RouteHandlers<ComparisonRoute> = {
   readComparisons: async ({ host, steps, query }) => {
@@ -54,7 +71,61 @@ export const COMPARISON_ROUTES: RouteHandlers<ComparisonRoute> = {
     const added = await addTreatments(session, body);
     return added.ok ? success(seasonReply(session, added.notices)) : added;
   },
+
+  readStability: async ({ host, body: { folders, field, sheet = {}, write } }) => {
+    const signal = new AbortController().signal;
+    const runOf = async (folder: string) => {
+      const open = host.sessions.all().find(({ store }) => store.folder === folder);
+      if (open?.built?.revision === open?.store.revision && open?.built !== undefined)
+        return success(open.built.run);
+      const found = await openSeasonFolder(folder);
+      if (!found.ok) return found;
+      const task = { folder: found.value.folder, sheet: encodeSeason(found.value.season) };
+      return host.pool.run(task, { onProgress: () => undefined, signal });
+    };
+    const made = await stabilityOfSeasons({ folders, field, sheet }, runOf, () => undefined);
+    if (!made.ok) return made;
+    const { stability, frame } = made.value;
+    if (write === 'out') {
+      const first = await openSeasonFolder(folders[0]);
+      if (!first.ok) return first;
+      const files = stabilityFiles(stability, frame, { field, generated_by: generatedBy() });
+      const written = await writeFiles(join(first.value.folder, 'out'), files);
+      if (!written.ok) return written;
+    }
+    const block = encodeColumns(stabilityBlock(made.value, field, made.notices));
+    return bytesReply(block as Uint8Array<ArrayBuffer>, COLUMN_WIRE_TYPE);
+  },
 };
+
+function stabilityBlock(
+  { stability, frame }: MadeStability,
+  field: string,
+  notices: readonly Notice[],
+): ColumnBlock {
+  const { grid, cells, seasons } = stability;
+  const middles = frame.toGeographic(
+    Float64Array.from(cells, (cell) => cellEast_m(grid, cell)),
+    Float64Array.from(cells, (cell) => cellNorth_m(grid, cell)),
+  );
+  const about = {
+    field,
+    ...grid,
+    corners: JSON.stringify(gridCorners(frame, grid)),
+    figures: JSON.stringify(stabilityFigures(stability)),
+    notices: JSON.stringify(notices),
+  } satisfies StabilityAbout;
+  const columns = new Map<string, ColumnArray>([
+    ['cell', cells],
+    ...Object.entries(middles),
+    ['mean_pct', stability.mean_pct],
+    ['cv_pct', stability.cv_pct],
+    ['seasons', stability.seasons_count],
+    ['class', stability.class],
+    ...seasons.map(({ percent }, k): [string, ColumnArray] => [`season_${k + 1}_pct`, percent]),
+  ]);
+  return { about, rows: cells.length, columns };
+}
 
 function keptComparisons(
   folder: string,

@@ -3,7 +3,7 @@ import * as z from 'zod';
 import { COLUMN_WIRE_TYPE, type ColumnArray, encodeColumns } from '../../core/column-wire.ts';
 import { failure, type Result, success } from '../../core/errors.ts';
 import type { FieldPoints } from '../../core/result.ts';
-import { cellEast_m, cellNorth_m } from '../../core/surface/cell-grid.ts';
+import { cellEast_m, cellNorth_m, gridCorners } from '../../core/surface/cell-grid.ts';
 import { frameOfPoints } from '../../core/surface/points-frame.ts';
 import type { SurfaceCorners } from '../../core/surface/surface-details.ts';
 import type { SurfacePlan } from '../../core/surface/surface-plan.ts';
@@ -64,16 +64,9 @@ function middlesOf(points: FieldPoints, { grid, cells }: SurfacePlan): [string, 
   return Object.entries(frame.toGeographic(east_m, north_m));
 }
 
-/** Of the whole grid: south-west, south-east, north-east, north-west. */
 function cornersOf(points: FieldPoints, { grid }: SurfacePlan): SurfaceCorners | null {
   const frame = frameOfPoints(points);
-  if (frame === undefined) return null;
-  const { west_m, south_m } = grid;
-  const east_m = west_m + grid.columns * grid.cell_m;
-  const north_m = south_m + grid.rows * grid.cell_m;
-  const found = frame.toGeographic([west_m, east_m, east_m, west_m], [south_m, south_m, north_m, north_m]);
-  const corner = (k: number) => [found.longitude_deg[k], found.latitude_deg[k]] as const;
-  return [corner(0), corner(1), corner(2), corner(3)];
+  return frame === undefined ? null : gridCorners(frame, grid);
 }
 
 /** What was asked for in the query, else the season's own. */

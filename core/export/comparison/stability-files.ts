@@ -21,6 +21,8 @@ export function stabilityFiles(
   ];
 }
 
+export type StabilityFigures = ReturnType<typeof stabilityFigures>;
+
 /** Everything but the cells. */
 export function stabilityFigures({
   seasons,

@@ -2,6 +2,9 @@ import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { TreatmentChoicesReply } from '../../../core/analysis/comparison-requests.ts';
+import { decodeColumns } from '../../../core/column-wire.ts';
+import type { StabilityFigures } from '../../../core/export/comparison/stability-files.ts';
+import type { SurfaceCorners } from '../../../core/surface/surface-details.ts';
 import { DRAWN, stripSeason, treatmentsGeojson } from '../strip-season.ts';
 import { AskedHost, refusal } from './asked-host.ts';
 
@@ -92,5 +95,34 @@ describe('comparisons in the host', () => {
       text: expect.stringContaining('did you mean "Home"'),
     });
     expect(existsSync(join(folder, 'boundaries', 'strips.geojson'))).toBe(true);
+  });
+
+  it('lay seasons of a field together, as columns, and as files where that is asked for', async () => {
+    const { folder } = await opened();
+    const other = join(asked.scratch, 'strips-2025');
+    stripSeason(other, { fields: [{ name: 'Old name', crop: 'corn' }] }, 2025);
+    const body = {
+      folders: [folder, other],
+      field: 'Home',
+      sheet: { unstable_cv_pct: 20 },
+      write: 'out',
+    } as const;
+    const response = await asked.ask('readStability', {}, body);
+    expect(response.status).toBe(200);
+    const block = decodeColumns(new Uint8Array(await response.arrayBuffer()));
+    if (!block.ok) throw new Error(block.error.text);
+    const { about, rows, columns } = block.value;
+    const figures = JSON.parse(String(about.figures)) as StabilityFigures;
+    expect(figures.unstable_cv_pct).toBe(20);
+    expect(figures.seasons.map(({ matched_by }) => matched_by)).toEqual(['given', 'ground']);
+    expect(rows).toBe(figures.cells);
+    expect([...columns.keys()]).toEqual(
+      expect.arrayContaining(['mean_pct', 'cv_pct', 'class', 'season_1_pct', 'season_2_pct']),
+    );
+    const corners = JSON.parse(String(about.corners)) as SurfaceCorners;
+    expect(corners[0][0]).toBeLessThan(columns.get('longitude_deg')?.[0] ?? Number.NaN);
+    expect(existsSync(join(folder, 'out', 'stability.geojson'))).toBe(true);
+    const away = asked.ask('readStability', {}, { ...body, field: 'Away' });
+    expect(await refusal(away)).toMatchObject({ text: expect.stringContaining('"Old name"') });
   });
 });
