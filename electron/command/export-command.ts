@@ -5,6 +5,7 @@ import type { LayerKind } from '../../core/export/layers/layer.ts';
 import { LAYER_KINDS } from '../../core/export/layers/layer-choice.ts';
 import { nearestWord } from '../../core/nearest-word.ts';
 import { type ExportChoices, exportLayers } from './export.ts';
+import { folderName } from './folder-name.ts';
 import type { CommandFrame } from './library-commands.ts';
 
 const ABOUT = `
@@ -22,16 +23,16 @@ export function addExportCommand(program: Command, { streams, ended, helpAfter }
     .command('export')
     .description('write points, swaths, cells and zones of many fields in the formats of other programs')
     .argument('<season-folder>', 'folder that holds season.json')
-    .option('--out <dir>', 'folder for the files (default: <season-folder>/out/export)')
+    .option('--out <dir>', 'folder for the files (default: <season-folder>/out/export)', folderName)
     .addOption(
       new Option('--as <formats>', 'formats, with commas between')
         .argParser(formatNames)
-        .default(['geojson']),
+        .default(['geojson'], 'geojson'),
     )
     .addOption(
       new Option('--layers <layers>', 'layers, with commas between')
         .argParser(layerKinds)
-        .default(['points']),
+        .default(['points'], 'points'),
     )
     .option('--field <name>', 'this field; once for each field (default: all)', collected)
     .addOption(

@@ -1,6 +1,6 @@
 /** The headless command: `sheaflight build`, `sheaflight check`, and the library of seasons. */
 import { join } from 'node:path';
-import { Command, CommanderError, InvalidArgumentError } from 'commander';
+import { Command, CommanderError } from 'commander';
 import { programVersion } from '../host/program-version.ts';
 import { type BuildChoices, build } from './build.ts';
 import { check } from './check.ts';
@@ -8,6 +8,7 @@ import { addCompareCommands } from './compare-command.ts';
 import { EXIT, type ExitCode } from './exit-codes.ts';
 import { addExportCommand } from './export-command.ts';
 import { writeFaultReport } from './fault-report.ts';
+import { folderName } from './folder-name.ts';
 import { addImportCommand } from './import-command.ts';
 import { addInstallCommands } from './install-commands.ts';
 import { addLibraryCommands } from './library-commands.ts';
@@ -160,11 +161,6 @@ function program(run: Run, streams: Streams): Command {
       run.code = await window(folder, choices, streams);
     });
   return command;
-}
-
-function folderName(text: string): string {
-  if (text.trim() === '') throw new InvalidArgumentError('Give the name of a folder.');
-  return text;
 }
 
 /** `error: unknown option '--al'\n(Did you mean --all-points?)` on one line, in the voice of the other errors. */
