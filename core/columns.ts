@@ -162,7 +162,10 @@ export function ascendingRows(key: Float64Array): Int32Array {
 }
 
 /** The chosen rows of a column, a new column. */
-export function pickRows<Column extends Float64Array | Uint8Array>(column: Column, rows: Int32Array): Column {
+export function pickRows<Column extends Float64Array | Int32Array | Uint8Array>(
+  column: Column,
+  rows: Int32Array,
+): Column {
   const picked = new (column.constructor as new (length: number) => Column)(rows.length);
   for (let k = 0; k < rows.length; k++) picked[k] = column[rows[k]];
   return picked;

@@ -52,7 +52,12 @@ export function cumulativeGrain(
 }
 
 /** Fresh ground per step of a uniform grid; each interval's area is spread evenly over it. */
-export function areaPerStep(record: CutRecord, t0_s: number, step_s: number, count: number): UniformColumn {
+export function areaPerStep(
+  record: Pick<CutRecord, 't0_s' | 't1_s' | 'fresh_area_m2'>,
+  t0_s: number,
+  step_s: number,
+  count: number,
+): UniformColumn {
   const knots = new Float64Array(2 * record.t0_s.length);
   const total = new Float64Array(knots.length);
   let sum_m2 = 0;

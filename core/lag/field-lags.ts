@@ -1,10 +1,8 @@
 /** The lag of every machine in every field: both estimates, what was entered, and the choice. */
-import { lowerBound, upperBound } from '../columns.ts';
 import type { Notice } from '../errors.ts';
 import type { FieldSheet, MachineSheet, SettingsSheet } from '../season.ts';
 import type { MachineGrain } from '../signal/grain-of-machine.ts';
-import type { GrainPassage } from '../signal/grain-passage.ts';
-import type { MachineRecord, MoistureRecord } from '../signal/machine-record.ts';
+import type { MachineRecord } from '../signal/machine-record.ts';
 import { smoothMoisture } from '../signal/moisture.ts';
 import { type EachTask, oneByOne, type Spread } from '../spread.ts';
 import type { FieldGround } from '../track/field-ground.ts';
@@ -18,6 +16,7 @@ import {
   type NeighbourAgreementSolution,
   SECOND_OPINION,
 } from './neighbour-agreement.ts';
+import { type PlotInTime, withoutRests } from './rests.ts';
 
 /** What one plot says of its lag. */
 export interface LagEvidence {
@@ -44,14 +43,8 @@ export interface LaggedSeason {
   readonly settings?: Pick<SettingsSheet, 'lags'>;
 }
 
-/** What the estimators are given of one plot. */
-export interface PlotSeen {
-  readonly record: CutRecord;
-  readonly pass: Int32Array;
-  /** Grain of the time that any lag could lead to. */
-  readonly passage: GrainPassage;
-  /** Smoothed readings of the same time. */
-  readonly moisture: MoistureRecord;
+/** What the estimators are given of one plot: smoothed readings, and no long rests. */
+export interface PlotSeen extends PlotInTime {
   readonly log: 'beam' | 'flow';
 }
 
@@ -80,38 +73,18 @@ export function lagEvidence(
   spread: Spread = oneByOne,
 ): LagEvidence[][] {
   const moistures = records.map(({ moisture }) => smoothMoisture(moisture));
-  const seen = fields.map(({ plots }) =>
-    plots.map((plot): PlotSeen => {
-      const { machine, grain } = records[plot.record];
-      const record = cutRecordOf(plot, headers_m[machine]);
-      return {
-        record,
-        pass: plot.rows.pass,
-        passage: passageAround(grains[plot.record].passage, record),
-        moisture: readingsAround(moistures[plot.record], record),
-        log: grain.kind === 'flow' ? 'flow' : 'beam',
-      };
+  const cut = fields.map(({ plots }) =>
+    plots.map((plot) => cutRecordOf(plot, headers_m[records[plot.record].machine])),
+  );
+  const seen = fields.map(({ plots }, f) =>
+    plots.map(({ record: r, rows }, p): PlotSeen => {
+      const { passage } = grains[r];
+      const inTime = { record: cut[f][p], pass: rows.pass, passage, moisture: moistures[r] };
+      return { ...withoutRests(inTime), log: records[r].grain.kind === 'flow' ? 'flow' : 'beam' };
     }),
   );
   const found = spread(LAGS_OF_FIELD, undefined, seen);
-  return seen.map((plots, f) => plots.map(({ record }, p) => ({ record, ...found[f][p] })));
-}
-
-/** Earliest and latest that an estimator looks, before the first and after the last row, s; more than either needs. */
-const LOOKS_BEFORE_S = 100;
-const LOOKS_AFTER_S = 150;
-
-/** The part of the passage that belongs to the record, in columns of its own. */
-function passageAround({ t_s, cumulative, basis }: GrainPassage, { t0_s, t1_s }: CutRecord): GrainPassage {
-  const first = Math.max(0, lowerBound(t_s, t0_s[0] - LOOKS_BEFORE_S) - 1);
-  const end = upperBound(t_s, t1_s[t1_s.length - 1] + LOOKS_AFTER_S) + 1;
-  return { t_s: t_s.slice(first, end), cumulative: cumulative.slice(first, end), basis };
-}
-
-function readingsAround({ t_s, moisture_pct }: MoistureRecord, { t0_s, t1_s }: CutRecord): MoistureRecord {
-  const first = lowerBound(t_s, t0_s[0] - LOOKS_BEFORE_S);
-  const end = upperBound(t_s, t1_s[t1_s.length - 1] + LOOKS_AFTER_S);
-  return { t_s: t_s.slice(first, end), moisture_pct: moisture_pct.slice(first, end) };
+  return cut.map((plots, f) => plots.map((record, p) => ({ record, ...found[f][p] })));
 }
 
 /** Lags of all fields, in their order, from the evidence of each. */
