@@ -1,12 +1,10 @@
 /** `sheaflight build`: a season folder in, points, summary and report out. */
 import { join } from 'node:path';
-import { success } from '../../core/errors.ts';
 import { summaryText } from '../../core/export/summary-json.ts';
-import { writeFiles } from '../host/atomic-write.ts';
 import { SeasonCache } from '../host/cache/season-cache.ts';
-import { writeFieldFiles } from '../host/field-files.ts';
-import { isUsable, outputFiles } from '../host/output-files.ts';
+import { isUsable } from '../host/output-files.ts';
 import { runSeason } from '../host/run-season.ts';
+import { writeOutputs } from '../host/season-outputs.ts';
 import { EXIT, type ExitCode } from './exit-codes.ts';
 import { refuse } from './refuse.ts';
 import { stoppable } from './stoppable.ts';
@@ -36,15 +34,13 @@ export async function build(folder: string, choices: BuildChoices, streams: Stre
   if (!run.ok) return refuse(run, streams);
 
   const out = choices.out ?? join(folder, 'out');
-  const files = outputFiles(run.value, choices.allPoints ? 'all' : 'kept');
-  const written = await stoppable(async (signal) => {
-    const options = { layer: streams.layer, signal };
-    const together = await writeFiles(out, files, options);
-    if (!together.ok || !choices.eachField) return together;
-    const points = choices.allPoints ? 'all' : 'kept';
-    const apart = await writeFieldFiles(out, run.value, { points }, options);
-    return apart.ok ? success([...together.value, ...apart.value]) : apart;
-  });
+  const outputs = {
+    points: choices.allPoints ? 'all' : 'kept',
+    eachField: choices.eachField === true,
+  } as const;
+  const written = await stoppable((signal) =>
+    writeOutputs(out, run.value, outputs, { layer: streams.layer, signal }),
+  );
   if (!written.ok) return refuse(written, streams);
 
   if (choices.json) streams.out(summaryText(run.value.result.summary));

@@ -55,11 +55,13 @@ export function addExportCommand(program: Command, { streams, ended, helpAfter }
     });
 }
 
-function formatNames(text: string): FormatName[] {
+/** Names of formats with commas between, as given on the command line. */
+export function formatNames(text: string): FormatName[] {
   return listed(text, FORMAT_NAMES, 'format');
 }
 
-function layerKinds(text: string): LayerKind[] {
+/** Names of layers with commas between, as given on the command line. */
+export function layerKinds(text: string): LayerKind[] {
   return listed(text, LAYER_KINDS, 'layer');
 }
 

@@ -1,8 +1,7 @@
 /** The headless command: `sheaflight build`, `sheaflight check`, and the library of seasons. */
-import { join } from 'node:path';
 import { Command, CommanderError } from 'commander';
 import { programVersion } from '../host/program-version.ts';
-import { type BuildChoices, build } from './build.ts';
+import { addBuildCommand } from './build-command.ts';
 import { check } from './check.ts';
 import { addCompareCommands } from './compare-command.ts';
 import { EXIT, type ExitCode } from './exit-codes.ts';
@@ -61,27 +60,16 @@ function program(run: Run, streams: Streams): Command {
       outputError: (text, write) => write(inOneLine(text)),
     });
 
-  command
-    .command('build')
-    .description(
-      'run the whole chain on a season folder and write points.geojson, summary.json, report.html and loads.html',
-    )
-    .argument('<season-folder>', 'folder that holds season.json')
-    .option('--out <dir>', 'folder for the results (default: <season-folder>/out)', folderName)
-    .option('--all-points', 'write the screened points too, each with the rule that caught it')
-    .option('--each-field', 'write a folder with points and summary for each field as well')
-    .option('--json', 'print summary.json on stdout and nothing else')
-    .option('--quiet', 'print nothing but errors')
-    .option(
-      '--no-cache',
-      'compute everything anew, and keep nothing in <season-folder>/cache (the results are the same either way)',
-    )
-    .helpOption('--help', 'show this help')
-    .addHelpText('after', EXIT_CODES)
-    .action(async (folder: string, choices: BuildChoices) => {
-      run.out = choices.out ?? join(folder, 'out');
-      run.code = await build(folder, choices, streams);
-    });
+  addBuildCommand(command, {
+    streams,
+    ended: (code) => {
+      run.code = code;
+    },
+    helpAfter: EXIT_CODES,
+    writesInto: (out) => {
+      run.out = out;
+    },
+  });
 
   command
     .command('check')

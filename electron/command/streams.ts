@@ -1,5 +1,6 @@
 /** Where the command speaks and writes, so that tests can listen, and can put a full disk in its place. */
 import { diskLayer, type FileLayer } from '../host/file-layer.ts';
+import { printable } from './printable.ts';
 
 export interface Streams {
   readonly out: (text: string) => void;
@@ -26,19 +27,51 @@ export function processStreams(): Streams {
 /** A progress line that is redrawn in place, at most ten times a second, and wiped when done. */
 export interface ProgressLine {
   readonly show: (stage: string, share: number) => void;
+  readonly text: (text: string) => void;
   readonly wipe: () => void;
 }
 
 export function progressLine(streams: Streams): ProgressLine {
-  if (!streams.isTerminal) return { show: () => undefined, wipe: () => undefined };
+  if (!streams.isTerminal) return { show: () => undefined, text: () => undefined, wipe: () => undefined };
   let last_ms = 0;
+  const text = (shown: string) => {
+    const now_ms = Date.now();
+    if (now_ms - last_ms < 100) return;
+    last_ms = now_ms;
+    streams.err(`\r\u001b[2K${shown}`);
+  };
   return {
-    show: (stage, share) => {
-      const now_ms = Date.now();
-      if (now_ms - last_ms < 100) return;
-      last_ms = now_ms;
-      streams.err(`\r\u001b[2K${stage} ${Math.round(100 * share)} %`);
-    },
+    show: (stage, share) => text(`${stage} ${Math.round(100 * share)} %`),
+    text,
     wipe: () => streams.err('\r\u001b[2K'),
+  };
+}
+
+/** A line about work on many things at once, redrawn in place like a progress line. */
+export interface BoardLine {
+  readonly show: (name: string, stage: string, share: number) => void;
+  /** Wipes the line, so that something can be said above the next one. */
+  readonly done: (name: string) => void;
+  readonly wipe: () => void;
+}
+
+/** Narrower than any terminal in use: a line that wraps cannot be redrawn. A choice of ours. */
+const BOARD_WIDTH = 79;
+
+export function boardLine(streams: Streams, count: number): BoardLine {
+  const line = progressLine(streams);
+  const open = new Map<string, string>();
+  let done = 0;
+  return {
+    show: (name, stage, share) => {
+      open.set(name, `${printable(name)}: ${stage} ${Math.floor(100 * share)} %`);
+      line.text(`${done} of ${count} done  ${[...open.values()].join('  ')}`.slice(0, BOARD_WIDTH));
+    },
+    done: (name) => {
+      open.delete(name);
+      done++;
+      line.wipe();
+    },
+    wipe: line.wipe,
   };
 }

@@ -4,7 +4,8 @@ import { failure, type Result, success } from '../../core/errors.ts';
 import type { SeasonResult } from '../../core/result.ts';
 import type { Season } from '../../core/season.ts';
 import { encodeSeason } from '../../core/season-file.ts';
-import type { CachedRun, SeasonCache } from './cache/season-cache.ts';
+import type { Spread } from '../../core/spread.ts';
+import type { CachedRun, ResultGrounds, SeasonCache } from './cache/season-cache.ts';
 import { acrossThreads, readyThreadsFor } from './field-threads.ts';
 import { changedFileNotices } from './file-records.ts';
 import { knownHashes } from './known-hashes.ts';
@@ -51,6 +52,10 @@ export interface RunOptions {
   readonly purpose?: 'result' | 'trial' | 'warming';
   /** Called with the name of each step that is not taken from memory. */
   readonly onStep?: (step: string) => void;
+  /** Told what the result rests on, before it is there. */
+  readonly onGrounds?: (grounds: ResultGrounds) => void;
+  /** How the fields are shared out: among threads when absent. */
+  readonly spread?: Spread;
 }
 
 /** Runs the whole chain on a season that is open already; `early` is what was noticed while opening it. */
@@ -67,15 +72,19 @@ export async function runOpenSeason(
   if (looksUp) {
     const hashes = await knownHashes(open, cache);
     const known = hashes && (await cache.result({ ...grounds, hashes }));
-    if (known !== undefined) return fromCache(season, known, onProgress);
+    if (hashes !== undefined && known !== undefined) {
+      options.onGrounds?.({ ...grounds, hashes });
+      return fromCache(season, known, onProgress);
+    }
   }
   // a result from the cache needs neither of these, and is there sooner without them
   const { readSources } = await import('./sources.ts');
   const { runPipeline } = await import('../../core/pipeline.ts');
-  if (memory?.hasRun !== true) readyThreadsFor(season.fields.length);
+  if (memory?.hasRun !== true && options.spread === undefined) readyThreadsFor(season.fields.length);
   const sources = await readSources(open, { memory: memory?.sources, cache });
   if (!sources.ok) return failure(sources.error, [...early, ...sources.notices]);
   const { hashes } = sources.value;
+  options.onGrounds?.({ ...grounds, hashes });
   if (looksUp) {
     const known = await cache.result({ ...grounds, hashes });
     if (known !== undefined) return fromCache(season, known, onProgress);
@@ -87,7 +96,7 @@ export async function runOpenSeason(
     shouldStop,
     generated_by: generatedBy(),
     memo,
-    spread: acrossThreads,
+    spread: options.spread ?? acrossThreads,
     onStep,
   };
   const run = runPipeline(season, sources.value, context);

@@ -162,6 +162,11 @@ export class SeasonCache {
   }
 }
 
+/** Hash of all that decides a result: the sheet, the content of every file, and the code. */
+export function resultKey(grounds: ResultGrounds): string {
+  return resultEntry(grounds).key;
+}
+
 function logEntry({ path, sha256, reading }: LogGrounds): Entry {
   return named('log', [path, sha256, reading]);
 }
