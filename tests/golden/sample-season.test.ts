@@ -6,9 +6,12 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
+import type { SeasonComparisons } from '../../core/analysis/season-comparisons.ts';
 import type { Summary } from '../../core/result.ts';
+import { comparisonsOf } from '../../electron/host/comparisons.ts';
 import { runSeason } from '../../electron/host/run-season.ts';
 import { TOP } from '../structure/source-files.ts';
+import { SPRAYED_FACTOR } from '../synthetic/sample-season.ts';
 
 interface Golden {
   readonly fields: readonly {
@@ -42,11 +45,13 @@ const TOLERANCES = { area: 0.0005, mass: 0.001, points: 0.05, moisture_pct: 0.05
 
 const golden = JSON.parse(readFileSync(join(TOP, 'tests/golden/alder-rise-2026.json'), 'utf8')) as Golden;
 let summary: Summary;
+let comparisons: SeasonComparisons;
 
 beforeAll(async () => {
   const run = await runSeason(join(TOP, 'sample-data/alder-rise-2026'), () => undefined);
   if (!run.ok) throw new Error(run.error.text);
   summary = run.value.result.summary;
+  comparisons = await comparisonsOf(join(TOP, 'sample-data/alder-rise-2026'), run.value);
 });
 
 function expectNear(found: number | null, expected: number, share: number): void {
@@ -96,6 +101,18 @@ describe('the sample season', () => {
       expect(days.every((month) => ['2026-09', '2026-10'].includes(month))).toBe(true);
       expect(level.read_at_unix_s).toEqual([...level.read_at_unix_s].sort((a, b) => a - b));
     }
+  });
+
+  it('tells what was sprayed from what was not, by what it is worth in truth', () => {
+    const [{ name, differences, treatments, design }] = comparisons.comparisons;
+    expect([name, design.kind, comparisons.refused]).toEqual(['Fungicide', 'pairs', []]);
+    const plain_t_ha = treatments.find(({ treatment }) => treatment === 'not sprayed')?.yield_t_ha ?? 0;
+    const truth_t_ha = (SPRAYED_FACTOR - 1) * plain_t_ha;
+    expect(differences[0]).toMatchObject({ higher: 'sprayed', can_be_told: true });
+    const [low, high] = differences[0].interval_t_ha ?? [];
+    expect(low).toBeLessThan(truth_t_ha);
+    expect(high).toBeGreaterThan(truth_t_ha);
+    expect(comparisons.margins?.treatments[0].told).toMatch(/^sprayed leaves .* cannot be said to have paid/);
   });
 
   it('sets the one mistyped ticket aside, and no other', () => {

@@ -1,6 +1,7 @@
 /**
  * What the simulator is told: fields, machines, damage, loads. Every length, mass and time carries its unit in its name.
  */
+import type { Season } from '../../core/season.ts';
 import type { SimulatedCropName } from './crops.ts';
 
 /** Local metres [east, north] of the field's origin. */
@@ -235,4 +236,6 @@ export interface SceneSpec {
   readonly loads: LoadsSpec;
   /** So many faults of each kind (planned-faults.ts) are planted within passes, a machine and field; none when absent. */
   readonly faults_each?: number;
+  /** What else a user would have entered. */
+  readonly sheet?: Pick<Season, 'comparisons' | 'settings'>;
 }

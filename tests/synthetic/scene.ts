@@ -33,6 +33,8 @@ export interface Scene {
   loads(patch: Partial<LoadsSpec>): Scene;
   /** Plants so many faults of each kind. */
   faults(each: number): Scene;
+  /** Enters comparisons and settings into the season sheet. */
+  sheet(entered: NonNullable<SceneSpec['sheet']>): Scene;
 }
 
 /** A scene without fields and machines, without damage, with a ticket each load. */
@@ -63,6 +65,7 @@ function sceneOf(spec: SceneSpec): Scene {
     damage: (patch: Partial<DamageSpec>) => but({ damage: { ...spec.damage, ...patch } }),
     loads: (patch: Partial<LoadsSpec>) => but({ loads: { ...spec.loads, ...patch } }),
     faults: (each: number) => but({ faults_each: each }),
+    sheet: (entered: NonNullable<SceneSpec['sheet']>) => but({ sheet: entered }),
   });
 }
 

@@ -29,6 +29,7 @@ export function sheetText(spec: SceneSpec, logs: readonly LogFiles[], hasTickets
     fields: spec.fields.map(fieldSheet),
     logs: logSheets(spec, logs),
     ...(hasTickets ? { tickets: ['tickets/tickets.csv'] } : {}),
+    ...spec.sheet,
   };
   return `${compactJson(season)}\n`;
 }

@@ -3,13 +3,12 @@ import { describe, expect, it } from 'vitest';
 import type { ComparisonSheet } from '../../core/analysis/comparison/comparison-sheet.ts';
 import { seasonComparisons } from '../../core/analysis/season-comparisons.ts';
 import { decodeSeason } from '../../core/season-file.ts';
-import { blockFrame } from './block-frame.ts';
-import { planLines } from './pass-plan.ts';
 import { Random } from './random.ts';
 import { filesOf, runSeason } from './recovery.ts';
 import { scene } from './scene.ts';
-import type { Corner, TreatedGround } from './scene-spec.ts';
+import type { Corner } from './scene-spec.ts';
 import { simulate } from './simulate.ts';
+import { drawnStrips, treatedPasses } from './strip-layout.ts';
 
 const PAIRS = 6;
 const WIDTH_M = 9.144;
@@ -21,49 +20,28 @@ const CORNERS: readonly Corner[] = [
   [-95, NORTH_M],
 ];
 
-/** One interior pass a strip, A and B in random order within each pair; B yields `factor` of A. */
-function strips(seed: number, factor: number): TreatedGround[] {
-  const { spec } = scene('plan').field({ corners: CORNERS });
-  const { lines } = planLines(spec.fields[0], CORNERS, WIDTH_M);
-  const middles = lines.map(({ east_m }) => east_m[0]).sort((a, b) => a - b);
-  const first = Math.floor((middles.length - 2 * PAIRS) / 2);
-  const half_m = (middles[1] - middles[0]) / 2;
-  const random = new Random(seed, 'order of treatments');
-  const order = Array.from({ length: PAIRS }, () => (random.uniform() < 0.5 ? 'AB' : 'BA')).join('');
-  return [...order].map((treatment, k) => ({
-    treatment,
-    factor: treatment === 'B' ? factor : 1,
-    from_across_m: middles[first + k] - half_m,
-    to_across_m: middles[first + k] + half_m,
-  }));
-}
-
+/** A and B in random order within each pair; B yields `factor` of A. */
 function compared(seed: number, factor: number) {
-  const treated = strips(seed, factor);
+  const random = new Random(seed, 'order of treatments');
+  const order = Array.from({ length: PAIRS }, () =>
+    random.uniform() < 0.5 ? ['A', 'B'] : ['B', 'A'],
+  ).flat();
+  const bare = { name: 'Trial', corners: CORNERS, relief_m: 0, edge_loss: 0 };
+  const [field] = scene('plan').field(bare).spec.fields;
+  const strips = treatedPasses(field, WIDTH_M, order, { B: factor });
   const season = simulate(
     scene('strips')
       .seed(seed)
-      .field({ name: 'Trial', corners: CORNERS, strips: treated, relief_m: 0, edge_loss: 0 })
+      .field({ ...bare, strips })
       .machine({ header: { width_m: WIDTH_M } })
       .loads({ load_t: 8 }),
   );
   const read = decodeSeason(filesOf(season).texts.get('season.json') ?? '');
   if (!read.ok) throw new Error(read.error.text);
-  const frame = blockFrame(-93.5, 42);
   const comparison: ComparisonSheet = {
     name: 'B for A',
     field: 'Trial',
-    strips: treated.map(({ treatment, from_across_m: west, to_across_m: east }) => ({
-      treatment,
-      rings: [
-        [
-          frame.lonLat(west, -NORTH_M),
-          frame.lonLat(east, -NORTH_M),
-          frame.lonLat(east, NORTH_M),
-          frame.lonLat(west, NORTH_M),
-        ],
-      ],
-    })),
+    strips: drawnStrips(field, strips, [-NORTH_M, NORTH_M]),
   };
   const made = seasonComparisons({ ...read.value, comparisons: [comparison] }, runSeason(season), new Map());
   expect(made.refused).toEqual([]);

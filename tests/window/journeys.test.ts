@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
+import { SAMPLE_FOLDER } from '../synthetic/sample-season.ts';
 import {
   figure,
   figureText,
@@ -15,6 +16,8 @@ import {
 
 /** Folder of the sample's copy, and its wrong ticket: two digits of 16,240 lb swapped by the simulator. */
 const FOLDER = 'alder-rise-2026';
+/** What the sample season comes with: prices and costs. */
+const OWN_SETTINGS = JSON.parse(readFileSync(join(SAMPLE_FOLDER, 'season.json'), 'utf8')).settings;
 const WRONG = '20425';
 
 // A step waits for whole builds, and other tests may have the machine's cores.
@@ -84,7 +87,7 @@ describe('an agronomist opens the sample', () => {
     const { page } = opened;
     await page.getByRole('button', { name: `Undo: Ticket ${WRONG} used all the same` }).click();
     await figure(page, 'loads').filter({ hasText: '21 of 22' }).waitFor({ timeout: 40_000 });
-    expect(sheetOf(program.home, FOLDER)).not.toHaveProperty('settings');
+    expect(sheetOf(program.home, FOLDER).settings).toEqual(OWN_SETTINGS);
     await page.keyboard.press('Control+Shift+z');
     await figure(page, 'loads').filter({ hasText: '22 of 22' }).waitFor({ timeout: 40_000 });
     await page.keyboard.press('Control+z');
@@ -128,7 +131,7 @@ describe('an agronomist opens the sample', () => {
     await page.getByText('Not kept yet.').waitFor({ timeout: 40_000 });
     await page.getByText('Tried, not kept:').waitFor();
     await figure(page, 'lag').filter({ hasText: '15.4' }).waitFor({ timeout: 40_000 });
-    expect(sheetOf(program.home, FOLDER)).not.toHaveProperty('settings');
+    expect(sheetOf(program.home, FOLDER).settings).toEqual(OWN_SETTINGS);
     await page.getByRole('button', { name: 'Leave as it was' }).first().click();
     expect(await figureText(page, 'lag')).toBe(total);
   });
@@ -141,9 +144,9 @@ describe('an agronomist opens the sample', () => {
     await page.getByRole('button', { name: 'Keep', exact: true }).first().click();
     await expect
       .poll(() => sheetOf(program.home, FOLDER).settings, { timeout: 20_000 })
-      .toEqual({ unsmear: { on: true } });
+      .toEqual({ ...OWN_SETTINGS, unsmear: { on: true } });
     await page.getByRole('button', { name: 'Undo: Unsmearing switched on' }).click();
-    await expect.poll(() => sheetOf(program.home, FOLDER)).not.toHaveProperty('settings');
+    await expect.poll(() => sheetOf(program.home, FOLDER).settings).toEqual(OWN_SETTINGS);
     await settled(page);
   });
 
