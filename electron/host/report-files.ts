@@ -54,7 +54,8 @@ export async function writeReports(
     settings_sha256: createHash('sha256').update(encodeSeason(run.season)).digest('hex'),
     comparisons: compared.comparisons.map((made) => comparisonSummary(made, yieldWords(season, made.crop))),
   };
-  const files = filesOf(material, choice, { fields: fields.value, paper });
+  const missing = new Set<string>();
+  const files = filesOf(material, choice, { fields: fields.value, paper, missing });
   const told = files.map((file, k) =>
     withProgress(file, () => {
       const share = SURFACES_SHARE + (1 - SURFACES_SHARE) * (k / files.length);
@@ -62,7 +63,7 @@ export async function writeReports(
     }),
   );
   const written = await writeFiles(out, told, context);
-  return written.ok ? success(written.value, surfaces.notices) : written;
+  return written.ok ? success(written.value, [...surfaces.notices, ...lettersNotice(missing)]) : written;
 }
 
 /** Units and paper, where nobody has said them. */
@@ -125,10 +126,23 @@ async function surfacesFor(
   return success(made, notices);
 }
 
+/** How PDFs are set, and where letters that their font lacks are noted. */
+interface Layout {
+  readonly paper: Paper;
+  readonly missing: Set<string>;
+}
+
+function lettersNotice(missing: ReadonlySet<string>): Notice[] {
+  if (missing.size === 0) return [];
+  const shown = [...missing].slice(0, 12).join(' ');
+  const text = `The font of the PDFs has no letter for ${shown}${missing.size > 12 ? ' and others' : ''}: a box stands in its place there. The HTML shows it.`;
+  return [{ code: 'letters_missing', severity: 'look', source: 'pdf', count: missing.size, text }];
+}
+
 function filesOf(
   material: ReportMaterial,
   { formats, season }: ReportChoice,
-  { fields, paper }: { readonly fields: readonly string[]; readonly paper: Paper },
+  { fields, paper, missing }: Layout & { readonly fields: readonly string[] },
 ): FileToWrite[] {
   const all = material.result.summary.fields.map(({ name }) => name);
   // a field that is called "season" must not take the season's name
@@ -148,7 +162,7 @@ function filesOf(
           return report;
         },
         format,
-        paper,
+        { paper, missing },
       ),
     }));
   });
@@ -158,14 +172,16 @@ function filesOf(
 async function* laidOut(
   made: () => ReportDocument,
   format: ReportFormat,
-  paper: Paper,
+  { paper, missing }: Layout,
 ): AsyncGenerator<string | Uint8Array> {
   if (format === 'html') {
     yield* documentHtmlPieces(made());
     return;
   }
   const { pdfReport } = await import('./pdf/pdf-report.ts');
-  yield await pdfReport(made(), paper);
+  const written = await pdfReport(made(), paper);
+  for (const letter of written.missing) missing.add(letter);
+  yield written.bytes;
 }
 
 function withProgress({ name, pieces }: FileToWrite, tell: () => void): FileToWrite {

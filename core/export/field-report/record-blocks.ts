@@ -161,11 +161,7 @@ export function comparisonBlocks(comparisons: readonly ReportComparison[]): Bloc
 
 /** What was noticed and needs a look: of the whole season, or what does not speak of other fields only. */
 export function noticeBlocks(context: ReportContext, field?: string): Block[] {
-  const others = context.season.fields.map(({ name }) => name).filter((name) => name !== field);
-  const isOurs = ({ text, source }: Notice) =>
-    field === undefined ||
-    text.includes(field) ||
-    !others.some((name) => text.includes(name) || source === name);
+  const isOurs = (notice: Notice) => field === undefined || isAbout(notice, field, context);
   // what is said of loads stands under the calibration
   const loads = context.result.summary.calibrations
     .flatMap(({ loads: own }) => own)
@@ -185,6 +181,24 @@ export function noticeBlocks(context: ReportContext, field?: string): Block[] {
     { kind: 'heading', level: 3, text: 'To look at' },
     { kind: 'notes', notes },
   ];
+}
+
+/** Whether a notice is about the field or about all of them: not about others or their crops alone. */
+function isAbout({ text, source }: Notice, field: string, { season }: ReportContext): boolean {
+  const own = season.fields.find(({ name }) => name === field);
+  const others = season.fields.filter(({ name }) => name !== field);
+  if (source === field || mentions(text, field)) return true;
+  if (own !== undefined && mentions(text, own.crop)) return true;
+  return !others.some(({ name, crop }) => source === name || mentions(text, name) || mentions(text, crop));
+}
+
+/** Whether `name` stands in the text as words of its own. */
+function mentions(text: string, name: string): boolean {
+  for (let at = text.indexOf(name); at >= 0; at = text.indexOf(name, at + 1)) {
+    const [before, after] = [text[at - 1] ?? ' ', text[at + name.length] ?? ' '];
+    if (!/[\p{L}\p{N}]/u.test(before) && !/[\p{L}\p{N}]/u.test(after)) return true;
+  }
+  return false;
 }
 
 export function cautionBlocks(): Block[] {

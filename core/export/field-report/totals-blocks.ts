@@ -24,21 +24,19 @@ import {
   sharedClasses,
 } from './report-material.ts';
 
-/** The map leaves room for figures above and legend and totals below it, on the lower of the two papers. */
-const MOST_MAP_HEIGHT = 352;
-/** Classes that the legend has room for beside the totals; each more takes a line from the map. */
-const FREE_CLASSES = 8;
-const CLASS_HEIGHT = 12.2;
+/** Heights on the lower of the two papers, in points: of the map where nothing else is unusually high, and of what is. */
+const MOST_MAP_HEIGHT = 346;
+const HEIGHTS = { title_line: 26, note: 34, row: 15.5, class: 12.2 };
+/** Signs of a title that stand in one line, and classes that stand beside the totals. */
+const USUAL = { title: 28, classes: 8 };
 const LEGEND_WIDTH = 205;
 
 export function totalsBlocks(field: ReportField, material: ReportMaterial): Block[] {
   const classes = sharedClasses([field]);
   const map = mapOfField(field, classes, material);
   const about = `Yield map of ${field.summary.name}, ${field.scale.unit}`;
-  const blocks: Block[] = [
-    { kind: 'key_figures', figures: keyFigures(field, material.system) },
-    ...uncalibrated(field, material),
-  ];
+  const notes = uncalibrated(field, material);
+  const blocks: Block[] = [{ kind: 'key_figures', figures: keyFigures(field, material.system) }, ...notes];
   if (map === undefined) {
     blocks.push({
       kind: 'paragraph',
@@ -50,11 +48,7 @@ export function totalsBlocks(field: ReportField, material: ReportMaterial): Bloc
   }
   blocks.push({
     kind: 'figure',
-    drawing: mapPicture(
-      map,
-      TYPE_WIDTH,
-      MOST_MAP_HEIGHT - CLASS_HEIGHT * Math.max(0, classes.colours.length - FREE_CLASSES),
-    ),
+    drawing: mapPicture(map, TYPE_WIDTH, mapHeight(field, classes.colours.length, notes.length)),
     about,
     caption: howMapped(field),
   });
@@ -83,6 +77,17 @@ export function totalsBlocks(field: ReportField, material: ReportMaterial): Bloc
     ],
   });
   return blocks;
+}
+
+/** What is left of the first sheet. */
+function mapHeight({ summary }: ReportField, classes: number, notes: number): number {
+  return (
+    MOST_MAP_HEIGHT -
+    HEIGHTS.title_line * Math.floor(summary.name.length / USUAL.title) -
+    HEIGHTS.note * notes -
+    (summary.reconciled === undefined ? 0 : HEIGHTS.row) -
+    HEIGHTS.class * Math.max(0, classes - USUAL.classes)
+  );
 }
 
 /** Where no scale stands behind the weight, that is said before anything else. */
@@ -206,6 +211,6 @@ function madeOf({ summary: { uncertainty } }: ReportField): string {
     ['the area (mean yield only)', parts?.area],
   ].flatMap(([name, pct]) => (typeof pct === 'number' ? [`${grouped(pct, 2)} % from ${name}`] : []));
   return named.length === 0
-    ? 'There is too little to judge the error of these totals by: without scale tickets the map shows the pattern, not the weight.'
+    ? 'There is too little to judge the error of these totals by.'
     : `One standard error is made of ${named.join(', ')}. An interval of 95 % holds the truth in 19 of 20 cases, if the scale is right.`;
 }

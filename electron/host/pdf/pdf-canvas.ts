@@ -1,9 +1,18 @@
 /** Sheets of a PDF to draw on: text in lines, pictures, and the structure that a reading program follows. */
 import PDFDocument from 'pdfkit';
 import type { Drawing, Shape, TextShape } from '../../../core/export/document/drawing.ts';
-import { FONT_FILES } from './font-files.ts';
+import { type FontWeight, openedFont } from './font-files.ts';
 
-const TABULAR: PDFKit.Mixins.OpenTypeFeatures[] = ['tnum'];
+/**
+ * Features of the font that differ from its own choice. Alternates by context are most of the work of setting a line and change
+ * nothing in these texts. The library hands this on as it is; its types know of lists only.
+ */
+const PLAIN = featuresOf({ calt: false });
+const TABULAR = featuresOf({ calt: false, tnum: true });
+
+function featuresOf(choices: Readonly<Record<string, boolean>>): PDFKit.Mixins.OpenTypeFeatures[] {
+  return choices as unknown as PDFKit.Mixins.OpenTypeFeatures[];
+}
 
 export interface LetterStyle {
   readonly size: number;
@@ -33,11 +42,22 @@ export interface PdfAbout {
   readonly size: readonly [number, number];
 }
 
+/** The library takes a font that is open already, which its types do not tell. */
+function fontSource(weight: FontWeight): string {
+  return openedFont(weight) as unknown as string;
+}
+
+/** Control characters, which no font draws, become spaces. */
+function printable(text: string): string {
+  return text.replaceAll(/\p{Cc}/gu, ' ');
+}
+
 export class PdfCanvas {
   readonly doc: PDFKit.PDFDocument;
   /** The whole document's element. */
   readonly root: PDFKit.PDFStructureElement;
   readonly #widths = new Map<string, number>();
+  readonly #missing = new Set<string>();
   readonly #bytes: Promise<Uint8Array>;
 
   constructor({ title, subject, creator, dated_unix_s, size }: PdfAbout) {
@@ -50,7 +70,7 @@ export class PdfCanvas {
       displayTitle: true,
       bufferPages: true,
       autoFirstPage: false,
-      font: FONT_FILES.usual,
+      font: fontSource('usual'),
       // a date of the data's own, lest the clock be in the file
       info: {
         Title: title,
@@ -60,8 +80,8 @@ export class PdfCanvas {
         CreationDate: new Date(Math.round(dated_unix_s) * 1000),
       },
     });
-    this.doc.registerFont('usual', FONT_FILES.usual);
-    this.doc.registerFont('strong', FONT_FILES.strong);
+    this.doc.registerFont('usual', fontSource('usual'));
+    this.doc.registerFont('strong', fontSource('strong'));
     const pieces: Uint8Array[] = [];
     this.#bytes = new Promise((resolve, reject) => {
       this.doc.on('data', (piece: Uint8Array) => pieces.push(piece));
@@ -109,28 +129,36 @@ export class PdfCanvas {
     this.doc.endMarkedContent();
   }
 
-  widthOf(text: string, style: LetterStyle): number {
+  /** Letters that the font does not have: a box stands in the place of each. */
+  get missing(): readonly string[] {
+    return [...this.#missing];
+  }
+
+  widthOf(given: string, style: LetterStyle): number {
+    const text = printable(given);
     const key = `${style.strong ? 'b' : 'r'}${style.isTabular ? 't' : ''}${style.size}|${style.spacing ?? 0}|${text}`;
     const known = this.#widths.get(key);
     if (known !== undefined) return known;
     this.#use(style);
     const width = this.doc.widthOfString(text, {
-      features: style.isTabular ? TABULAR : [],
+      features: style.isTabular ? TABULAR : PLAIN,
       characterSpacing: style.spacing ?? 0,
       lineBreak: false,
     });
     this.#widths.set(key, width);
+    this.#look(text);
     return width;
   }
 
   /** One line with its baseline at `y`. */
-  text(text: string, x: number, y: number, style: LetterStyle): void {
+  text(given: string, x: number, y: number, style: LetterStyle): void {
+    const text = printable(given);
     if (text === '') return;
     this.#use(style);
     this.doc.fillColor(style.colour).text(text, x, y, {
       lineBreak: false,
       baseline: 'alphabetic',
-      features: style.isTabular ? TABULAR : [],
+      features: style.isTabular ? TABULAR : PLAIN,
       characterSpacing: style.spacing ?? 0,
     });
   }
@@ -197,6 +225,12 @@ export class PdfCanvas {
       this.doc.restore();
     }
     this.text(text, left, y, style);
+  }
+
+  #look(text: string): void {
+    const font = openedFont('usual');
+    for (const sign of text)
+      if (!font.hasGlyphForCodePoint(sign.codePointAt(0) ?? 0)) this.#missing.add(sign);
   }
 
   #use({ size, strong }: LetterStyle): void {

@@ -9,8 +9,14 @@ import { PdfCanvas } from './pdf-canvas.ts';
 import { brokenLines, drawLines } from './pdf-lines.ts';
 import { STYLES } from './pdf-styles.ts';
 
-/** The bytes of the file: the same for the same report, paper and program. */
-export async function pdfReport(report: ReportDocument, paper: Paper): Promise<Uint8Array> {
+export interface WrittenPdf {
+  readonly bytes: Uint8Array;
+  /** Letters that the font does not have: a box stands in the place of each. */
+  readonly missing: readonly string[];
+}
+
+/** The file: the same bytes for the same report, paper and program. */
+export async function pdfReport(report: ReportDocument, paper: Paper): Promise<WrittenPdf> {
   const [width_mm, height_mm] = PAPER_MM[paper];
   const size = [width_mm * PT_PER_MM, height_mm * PT_PER_MM] as const;
   const canvas = new PdfCanvas({
@@ -27,7 +33,7 @@ export async function pdfReport(report: ReportDocument, paper: Paper): Promise<U
     sheets.put(blocks.flatMap((block) => piecesOf(canvas, block, TYPE_WIDTH)));
   }
   feet(canvas, report, size);
-  return canvas.bytes();
+  return { bytes: await canvas.bytes(), missing: canvas.missing };
 }
 
 /** Puts pieces below each other, and begins another sheet where the next would not fit. */
