@@ -114,15 +114,15 @@ describe('an agronomist defends a calibration', () => {
     await evidence()
       .getByText(/^\d{3}–\d{3} bu$/)
       .waitFor();
-    await evidence().getByLabel('Total on certified tickets, bu').fill('980');
+    await evidence().getByLabel('Total on certified tickets, bu').fill('998');
     await evidence().getByRole('button', { name: 'Try it' }).click();
     await evidence().getByText('Not kept yet.').waitFor({ timeout: 40_000 });
     await kept();
-    await figure(page, 'yield').filter({ hasText: '980' }).waitFor({ timeout: 40_000 });
+    await figure(page, 'yield').filter({ hasText: '998' }).waitFor({ timeout: 40_000 });
     await settled(page);
     await evidence().getByText('Moved by').waitFor();
     expect(await evidence().locator('.pairs', { hasText: 'Moved by' }).textContent()).toMatch(
-      /By the loads9\d\d buSettled980 buMoved by\+1\.\d\d %/,
+      /By the loads9\d\d buSettled998 buMoved by\+1\.\d\d %/,
     );
     await evidence().getByRole('button', { name: 'Go back to the loads’ total' }).click();
     await expect.poll(() => calibrationOf(FOLDER)).toBeUndefined();
