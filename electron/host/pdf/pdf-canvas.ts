@@ -1,6 +1,7 @@
 /** Sheets of a PDF to draw on: text in lines, pictures, and the structure that a reading program follows. */
 import PDFDocument from 'pdfkit';
 import type { Drawing, Shape, TextShape } from '../../../core/export/document/drawing.ts';
+import { packEvenly } from './even-streams.ts';
 import { type FontWeight, openedFont } from './font-files.ts';
 
 /**
@@ -70,6 +71,7 @@ export class PdfCanvas {
       displayTitle: true,
       bufferPages: true,
       autoFirstPage: false,
+      compress: false,
       font: fontSource('usual'),
       // a date of the data's own, lest the clock be in the file
       info: {
@@ -80,6 +82,7 @@ export class PdfCanvas {
         CreationDate: new Date(Math.round(dated_unix_s) * 1000),
       },
     });
+    packEvenly(this.doc);
     this.doc.registerFont('usual', fontSource('usual'));
     this.doc.registerFont('strong', fontSource('strong'));
     const pieces: Uint8Array[] = [];
