@@ -25,6 +25,7 @@ import type { ImportReport } from './import-account.ts';
 import type { BeamCheckReply, KeepSheetBody, SeasonLogCheckBody } from './install/sheet-requests.ts';
 import type { LoadSpan, Summary } from './result.ts';
 import type { ColumnMappingSheet, FieldSheet, MachineSheet, Season } from './season.ts';
+import type { SurfaceSheet } from './surface/surface-sheet.ts';
 
 export type { BaseMapBody, BaseMapReply } from './base-map.ts';
 export type { FileState, FilesReply } from './file-state.ts';
@@ -96,6 +97,8 @@ export const ROUTES = {
     body: 'none',
     reply: 'columns',
   },
+  /** Makes the surface that `readSurface` then gives at once, by the settings in the body: with progress, and stopped by a newer one. */
+  makeSurface: { method: 'POST', path: '/api/surfaces/:season/:build/:field', body: 'json', reply: 'json' },
   readSurface: {
     method: 'GET',
     path: '/api/seasons/:season/builds/:build/surface/:field',
@@ -146,6 +149,7 @@ export interface Bodies {
   readonly redo: RevisionBody;
   readonly drawBoundary: BoundaryBody;
   readonly importFiles: ImportBody;
+  readonly makeSurface: SurfaceSheet;
   readonly addTreatments: TreatmentsBody;
   readonly readStability: StabilityBody;
   readonly exportResult: ExportBody;
@@ -181,6 +185,7 @@ export interface Replies {
   readonly importFiles: JobReply;
   readonly build: JobReply;
   readonly readResult: ResultReply;
+  readonly makeSurface: JobReply;
   readonly readComparisons: ComparisonsReply;
   readonly readTreatments: TreatmentChoicesReply;
   readonly addTreatments: SeasonReply;
@@ -347,7 +352,7 @@ export interface ImportBody extends RevisionBody {
 export interface JobReply {
   readonly job: string;
   readonly season: string;
-  readonly kind: 'build' | 'import' | 'preview' | 'export' | 'report';
+  readonly kind: 'build' | 'import' | 'preview' | 'export' | 'report' | 'surface';
   readonly state: 'queued' | 'running' | 'done' | 'failed' | 'cancelled';
   /** E.g. `reading logs`. */
   readonly stage: string;

@@ -17,8 +17,19 @@ export interface SurfaceCells {
 /** Measurements at most that cross-validation foretells: the figures' own error is then below 2 %. */
 const MOST_FORETOLD = 2500;
 
-/** Cells `from` to below `to` of `plan.cells`; all when they are absent. Throws RangeError for a stretch that is none. */
-export function surfaceCells(plan: SurfacePlan, from = 0, to = plan.cells.length): SurfaceCells {
+/** Cells are told of in stretches of so many. */
+const TOLD_CELLS = 512;
+
+/**
+ * Cells `from` to below `to` of `plan.cells`; all when they are absent. `onCells` is told now and then how many are done. Throws
+ * RangeError for a stretch that is none.
+ */
+export function surfaceCells(
+  plan: SurfacePlan,
+  from = 0,
+  to = plan.cells.length,
+  onCells?: (done: number) => void,
+): SurfaceCells {
   if (!(from >= 0 && from <= to && to <= plan.cells.length))
     throw new RangeError(`the surface has ${plan.cells.length} cells, not ${from} to ${to}`);
   const yield_kg_m2 = new Float64Array(to - from);
@@ -28,6 +39,7 @@ export function surfaceCells(plan: SurfacePlan, from = 0, to = plan.cells.length
     const { amount, variance } = estimate(plan.cells[k]);
     yield_kg_m2[k - from] = amount;
     yield_se_kg_m2[k - from] = Math.sqrt(variance + plan.shared_variance);
+    if ((k - from) % TOLD_CELLS === TOLD_CELLS - 1) onCells?.(k - from + 1);
   }
   return { yield_kg_m2, yield_se_kg_m2 };
 }

@@ -15,6 +15,7 @@ export interface SurfaceDetails {
   readonly cells: number;
   readonly neighbours: number;
   readonly search_m: number | null;
+  readonly suggested_cell_m: number;
   readonly block_m: number;
   readonly power: number;
   readonly model: VariogramModel | null;
@@ -89,6 +90,7 @@ export function surfaceDetails(plan: SurfacePlan, sheet: SurfaceSheet = {}): Sur
     cells: plan.cells.length,
     neighbours: plan.search.most,
     search_m: finiteOrNull(plan.search.within_m ?? Number.POSITIVE_INFINITY),
+    suggested_cell_m: plan.suggested_cell_m,
     block_m: plan.block_m,
     power: plan.power,
     model: model ?? null,

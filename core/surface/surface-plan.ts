@@ -17,6 +17,8 @@ export type SurfaceMethod = 'block_mean' | 'inverse_distance' | 'kriging';
 export interface SurfacePlan {
   readonly method: SurfaceMethod;
   readonly grid: CellGrid;
+  /** What the cells would measure if the sheet did not say. */
+  readonly suggested_cell_m: number;
   /** Cells of the grid that belong to the field, ascending. */
   readonly cells: Int32Array;
   /** Kept points, one a place; yields at standard moisture, kg/m². */
@@ -71,7 +73,8 @@ export function planSurface(
   const { places } = kept;
   if (places.measured.length < LEAST_POINTS) return failure(tooFew(points, places.measured.length));
   const suggested_m = suggestedCell_m(kept.cut_width_m, kept.weights);
-  const cell_m = sheet.cell_m ?? (suggested_m > 0 ? suggested_m : UNKNOWN_GROUND_CELL_M);
+  const suggested_cell_m = suggested_m > 0 ? suggested_m : UNKNOWN_GROUND_CELL_M;
+  const cell_m = sheet.cell_m ?? suggested_cell_m;
   const grid = gridOfField(places, outline, cell_m);
   if (grid === undefined) return failure(tooSmall(points, cell_m));
   const width_m = median(kept.cut_width_m);
@@ -89,6 +92,7 @@ export function planSurface(
   const plan: SurfacePlan = {
     method,
     grid,
+    suggested_cell_m,
     cells,
     places,
     weights: kept.weights,

@@ -1,6 +1,6 @@
 /**
- * Long work that someone waits for: how far it is, how it ended, stopping it. Of the builds of a season, and of its previews,
- * the latest request wins; imports follow one another, and so do exports.
+ * Long work that someone waits for: how far it is, how it ended, stopping it. Of the builds of a season, of its previews, and of
+ * the surfaces that are looked at, the latest request wins; imports follow one another, and so do exports.
  */
 import { randomUUID } from 'node:crypto';
 import { type DataError, failure, type Result } from '../../core/errors.ts';
@@ -46,14 +46,15 @@ export class Jobs {
   }
 
   /**
-   * Starts work for a season: a build stops the one under way, an import or export waits for the one before it; a preview does
-   * both, so that it finds the thread free that remembers the season.
+   * Starts work for a season: a build stops the one under way, an import or export waits for the one before it; a preview
+   * and a surface do both, so that it finds the thread free that remembers the season.
    */
   start(season: string, kind: JobReply['kind'], work: JobWork): JobReply {
     const earlier = [...this.#jobs.values()].filter(
       ({ reply }) => reply.season === season && reply.kind === kind && !hasEnded(reply),
     );
-    if (kind === 'build' || kind === 'preview') for (const { stop } of earlier) stop.abort();
+    if (kind === 'build' || kind === 'preview' || kind === 'surface')
+      for (const { stop } of earlier) stop.abort();
     const first = kind === 'build' ? [] : earlier.map(({ ended }) => ended);
     const id = randomUUID();
     const job: Job = {

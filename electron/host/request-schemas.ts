@@ -7,6 +7,7 @@ import type { Bodies, RouteName } from '../../core/host-contract.ts';
 import type { CheckMeasures } from '../../core/install/check-measures.ts';
 import type { PlacementSheet } from '../../core/install/placement.ts';
 import type { ColumnMappingSheet, FieldSheet, MachineSheet } from '../../core/season.ts';
+import { surfaceSchema } from '../../core/surface-schema.ts';
 import { exportChoiceSchema } from './export/export-choice-schema.ts';
 
 /** Longer than any path or name. */
@@ -118,6 +119,7 @@ const SCHEMAS: Schemas = {
     files: z.optional(z.enum(['together', 'each_field'])),
     field: z.optional(text),
   }),
+  makeSurface: surfaceSchema,
   exportLayers: exportChoiceSchema,
   makeReports: z.strictObject({
     fields: z.union([z.literal('all'), paths]),

@@ -9,29 +9,30 @@ import type { SurfaceCorners } from '../../core/surface/surface-details.ts';
 import type { SurfacePlan } from '../../core/surface/surface-plan.ts';
 import type { SurfaceSheet } from '../../core/surface/surface-sheet.ts';
 import { surfaceSchema } from '../../core/surface-schema.ts';
-import type { RouteHandlers } from './host-services.ts';
+import type { HostServices, RouteHandlers } from './host-services.ts';
 import { keptSurface } from './kept-surfaces.ts';
 import { bytesReply } from './replies.ts';
 import { notOpen } from './routes-seasons.ts';
+import type { BuiltSeason } from './season-sessions.ts';
 
-export const SURFACE_ROUTES: RouteHandlers<'readSurface'> = {
+export const SURFACE_ROUTES: RouteHandlers<'readSurface' | 'makeSurface'> = {
+  makeSurface: async ({ host, steps, body }) => {
+    const found = askedField(host, steps);
+    if (!found.ok) return found;
+    const { built, field } = found.value;
+    const job = host.jobs.start(steps.season, 'surface', async ({ progress, signal }) => {
+      const surface = await keptSurface(built.run.result, field, body, { signal, onProgress: progress });
+      return surface.ok ? success(undefined) : surface;
+    });
+    return success(job);
+  },
+
   readSurface: async ({ host, steps, query }) => {
-    const session = host.sessions.get(steps.season);
-    if (session === undefined) return failure(notOpen());
-    const { built: last, preview } = session;
-    const built = [last, preview].find((one) => one?.build === steps.build);
-    if (built === undefined) {
-      const text = 'There is a newer result than the one that this surface was asked for; read it first.';
-      return failure({ code: 'other_build', source: steps.build, text });
-    }
+    const found = askedField(host, steps);
+    if (!found.ok) return found;
+    const { built, field, points } = found.value;
     const sheet = askedSheet(query.get('settings'), built.run.season.settings?.surface);
     if (!sheet.ok) return sheet;
-    const field = Number(steps.field);
-    const points = built.run.result.points[field];
-    if (points === undefined) {
-      const text = `The result has no field number ${steps.field}.`;
-      return failure({ code: 'no_result', source: steps.field, text });
-    }
     const surface = await keptSurface(built.run.result, field, sheet.value);
     if (!surface.ok) return surface;
     const { plan, details, cells } = surface.value;
@@ -54,6 +55,29 @@ export const SURFACE_ROUTES: RouteHandlers<'readSurface'> = {
     return bytesReply(block as Uint8Array<ArrayBuffer>, COLUMN_WIRE_TYPE);
   },
 };
+
+interface AskedField {
+  readonly built: BuiltSeason;
+  readonly field: number;
+  readonly points: FieldPoints;
+}
+
+/** The field of a result that is still there. */
+function askedField(host: HostServices, steps: Readonly<Record<string, string>>): Result<AskedField> {
+  const session = host.sessions.get(steps.season);
+  if (session === undefined) return failure(notOpen());
+  const { built: last, preview } = session;
+  const built = [last, preview].find((one) => one?.build === steps.build);
+  if (built === undefined) {
+    const text = 'There is a newer result than the one that this surface was asked for; read it first.';
+    return failure({ code: 'other_build', source: steps.build, text });
+  }
+  const field = Number(steps.field);
+  const points = built.run.result.points[field];
+  if (points !== undefined) return success({ built, field, points });
+  const text = `The result has no field number ${steps.field}.`;
+  return failure({ code: 'no_result', source: steps.field, text });
+}
 
 /** Where the middles of the cells are, for who draws them. */
 function middlesOf(points: FieldPoints, { grid, cells }: SurfacePlan): [string, ColumnArray][] {

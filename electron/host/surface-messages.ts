@@ -19,7 +19,7 @@ export interface PlannedSurface {
   readonly details: SurfaceDetails;
 }
 
-/** A thread answers one order and ends. */
+/** A thread answers one order and ends; before that it may tell how many cells are done. */
 export type SurfaceOrder =
   | ({ readonly kind: 'plan' } & SurfaceRequest)
   | { readonly kind: 'cells'; readonly plan: SurfacePlan; readonly from: number; readonly to: number };
@@ -27,3 +27,8 @@ export type SurfaceOrder =
 export type SurfaceNews =
   | { readonly kind: 'planned'; readonly result: Result<PlannedSurface> }
   | { readonly kind: 'cells'; readonly cells: SurfaceCells };
+
+export interface SurfaceProgress {
+  readonly kind: 'progress';
+  readonly done: number;
+}

@@ -53,6 +53,24 @@ describe('the surface of a field', () => {
     expect(other.rows).toBeLessThan(usual.rows / 2);
   });
 
+  it('is made by a job first, by settings that are tried, and then read', async () => {
+    const steps = await builtSteps();
+    const sheet = { method: 'kriging', cell_m: 1 } as const;
+    const { job } = await asked.reply('makeSurface', steps, sheet);
+    const last = (await asked.followed(job)).at(-1);
+    expect(last).toMatchObject({ kind: 'surface', state: 'done', fraction: 1, stage: 'making the surface' });
+    const made = await block(steps, sheet);
+    expect(JSON.parse(String(made.about.details))).toMatchObject({ suggested_cell_m: 5, block_m: 1 });
+
+    // of two at once the newer one is made
+    const first = await asked.reply('makeSurface', steps, { cell_m: 1.5 });
+    const second = await asked.reply('makeSurface', steps, { cell_m: 20 });
+    expect((await asked.followed(first.job)).at(-1)).toMatchObject({ state: 'cancelled' });
+    expect((await asked.followed(second.job)).at(-1)).toMatchObject({ state: 'done' });
+    const slip = asked.ask('makeSurface', steps, { cell_m: 0.1 });
+    expect(await refusal(slip)).toMatchObject({ status: 400, text: expect.stringContaining('0.5 to 500 m') });
+  });
+
   it('is refused for settings that cannot be meant and for fields that are not there', async () => {
     const steps = await builtSteps();
     const slip = asked.ask('readSurface', steps, undefined, '?settings={"cell_m":-1}');
