@@ -28,6 +28,10 @@ export function comparisonCautions(
     cautions.push(
       'Some treatments share no pair or block with the others, directly or through a third, so that they cannot be compared; mend the replicates of the strips.',
     );
+  if (design.isPartlyNamed)
+    cautions.push(
+      'Some strips name a pair or block (replicate) and others none, so that none was used; name one for every strip.',
+    );
   cautions.push(...missingCells(design));
   for (const { treatment, block } of empty)
     cautions.push(

@@ -34,6 +34,9 @@ export interface ComparisonInput {
   readonly words: YieldWords;
 }
 
+/** More is a numbering of polygons, or rates that were not rounded to what was meant. Ours. */
+const MOST_TREATMENTS = 50;
+
 /** Fails where a file of treatments cannot be used, or where no strip has a point that counts. */
 export function compareStrips(input: ComparisonInput): Result<FieldComparison> {
   const { sheet, points } = input;
@@ -41,6 +44,8 @@ export function compareStrips(input: ComparisonInput): Result<FieldComparison> {
   if (frame === undefined) return failure(noPoints(sheet));
   const found = treatmentStrips(sheet, frame, input.text);
   if (!found.ok) return found;
+  const count = new Set(found.value.map(({ treatment }) => treatment)).size;
+  if (count > MOST_TREATMENTS) return failure(tooMany(sheet, count));
   const buffers = { end_m: sheet.end_buffer_m ?? END_BUFFER_M, side_m: sheet.side_buffer_m ?? 0 };
   const { strips, strip, left_out } = withRunsJoined(
     found.value,
@@ -145,6 +150,15 @@ function elsewhere(points: FieldPoints, strip: Int32Array, left_out: readonly Le
   });
   const near = left_out.reduce((sum, o) => sum + o.straddling + o.over_edge + o.near_end + o.near_side, 0);
   return Math.max(0, kept - near);
+}
+
+function tooMany({ name, file }: ComparisonSheet, count: number): DataError {
+  const mend =
+    file === undefined
+      ? 'give strips of one treatment the same name'
+      : 'choose another property, or round its rates';
+  const text = `Comparison "${name}" has ${count} different treatments, more than ${MOST_TREATMENTS}; ${mend}.`;
+  return { code: 'too_many_treatments', source: name, text };
 }
 
 function noPoints({ name, field }: ComparisonSheet): DataError {

@@ -12,6 +12,8 @@ export interface StripDesign {
   readonly treatments: readonly string[];
   readonly blocks: readonly string[];
   readonly blocks_from: 'sheet' | 'layout' | null;
+  /** Some strips name a pair or block and others none. */
+  readonly isPartlyNamed: boolean;
   /** By strip, from 0; a single block of all where strips are in none. */
   readonly treatment: Int32Array;
   readonly block: Int32Array;
@@ -25,14 +27,15 @@ export interface StripDesign {
 export function stripDesign(strips: readonly DesignStrip[]): StripDesign {
   const treatments = [...new Set(strips.map(({ treatment }) => treatment))];
   const treatment = Int32Array.from(strips, (strip) => treatments.indexOf(strip.treatment));
-  const base = { treatments, treatment };
-  if (strips.length > 0 && strips.every(({ replicate }) => replicate !== undefined)) {
+  const named = strips.filter(({ replicate }) => replicate !== undefined).length;
+  const base = { treatments, treatment, isPartlyNamed: named > 0 && named < strips.length };
+  if (named > 0 && named === strips.length) {
     const blocks = [...new Set(strips.map(({ replicate }) => replicate ?? ''))];
     const block = Int32Array.from(strips, ({ replicate }) => blocks.indexOf(replicate ?? ''));
     if (blocks.length > 1) return { ...base, blocks, blocks_from: 'sheet', block };
   }
   const laid = blocksOfLayout(strips, treatments.length);
-  if (laid !== undefined && strips.every(({ replicate }) => replicate === undefined)) {
+  if (laid !== undefined && named === 0) {
     const blocks = Array.from({ length: strips.length / treatments.length }, (_, b) => String(b + 1));
     return { ...base, blocks, blocks_from: 'layout', block: laid };
   }

@@ -36,6 +36,8 @@ export interface TreatmentProperty {
 
 /** More polygons are a map of what was applied second by second, not strips. */
 const MOST_POLYGONS = 2000;
+/** A table of strips has a dozen. */
+const MOST_PROPERTIES = 200;
 const SAMPLES = 8;
 /** Words that people head such columns with; common practice, no source. */
 const TREATMENT_WORDS =
@@ -47,7 +49,7 @@ const NUMBERING_WORDS = /^(fid|id|gid|oid|objectid|shape|area|acres|ha|length|pe
 export function treatmentChoices(text: string, source: string): Result<TreatmentChoices> {
   const read = featuresOf(text, source);
   if (!read.ok) return read;
-  const names = [...new Set(read.value.flatMap(({ properties }) => Object.keys(properties)))];
+  const names = namesIn(read.value).slice(0, MOST_PROPERTIES);
   const properties = names.map((name): TreatmentProperty => {
     const entries = read.value.map((feature) => entryText(feature.properties[name]));
     const different = [...new Set(entries.filter((one) => one !== undefined))];
@@ -93,7 +95,7 @@ export function readTreatments(
 ): Result<TreatedPolygon[]> {
   const read = featuresOf(text, path);
   if (!read.ok) return read;
-  const known = [...new Set(read.value.flatMap(({ properties }) => Object.keys(properties)))];
+  const known = namesIn(read.value);
   for (const name of [treatment, replicate])
     if (name !== undefined && !known.includes(name)) return failure(noSuchProperty(path, name, known));
   const notices: Notice[] = [];
@@ -122,6 +124,10 @@ export function readTreatments(
 interface Feature {
   readonly properties: Readonly<Record<string, unknown>>;
   readonly geometry: { readonly type: 'Polygon' | 'MultiPolygon' };
+}
+
+function namesIn(features: readonly Feature[]): string[] {
+  return [...new Set(features.flatMap(({ properties }) => Object.keys(properties)))];
 }
 
 function featuresOf(text: string, source: string): Result<Feature[]> {

@@ -180,6 +180,18 @@ describe('treatments in strips', () => {
     expect(found.cautions.join(' ')).toMatch(/not cut by the same machines \(A by one; B by two\)/);
   });
 
+  it('named in part as pairs, or each by a name of its own, are told what to mend', () => {
+    const sheet = trialSheet(ALTERNATING);
+    const strips = sheet.strips?.map((strip, k) => (k < 4 ? { ...strip, replicate: '1' } : strip));
+    const part = compared(inputOf(ALTERNATING, { sheet: { ...sheet, strips } }));
+    expect(part.design.kind).toBe('unpaired');
+    expect(part.test?.kind).toBe('welch_t');
+    expect(part.cautions.join(' ')).toMatch(/name one for every strip/);
+    const single = { ...ALTERNATING, treatments: Array.from({ length: 60 }, (_, k) => `plot ${k}`) };
+    const many = compareStrips(inputOf(single));
+    expect(many.ok ? '' : many.error.text).toMatch(/60 different treatments.*the same name/);
+  });
+
   it('where no pass is are refused with a sentence', () => {
     const points = trialPoints(ALTERNATING);
     const away = { ...points, pass: points.pass.map(() => -1) };
