@@ -258,6 +258,34 @@ export const SHEET_WORDS: readonly string[] = [
   'C:/x.log',
 ];
 
+const STRIP = [
+  [-93.5, 42],
+  [-93.499, 42],
+  [-93.499, 42.01],
+  [-93.5, 42.01],
+];
+
+/** Polygons with treatments: names, numbers, gaps, several parts. */
+export function treatmentFiles(): readonly Uint8Array[] {
+  const ring = [...STRIP, STRIP[0]];
+  const feature = (properties: object | null, geometry: object | null) => ({
+    type: 'Feature',
+    properties,
+    geometry,
+  });
+  const polygon = { type: 'Polygon', coordinates: [ring] };
+  const features = [
+    feature({ hybrid: 'A', rep: 1, rate: 30.5 }, polygon),
+    feature({ hybrid: 'B', rep: 1, rate: 34 }, { type: 'MultiPolygon', coordinates: [[ring], [ring]] }),
+    feature({ hybrid: ' ', rep: null }, polygon),
+    feature(null, null),
+  ];
+  return [
+    bytesOf(JSON.stringify({ type: 'FeatureCollection', features })),
+    bytesOf(JSON.stringify(features[0])),
+  ];
+}
+
 /** Season sheets: the simulated one, and one with every key there is. */
 export function sheets(): readonly Uint8Array[] {
   return [seasonFile('season.json'), bytesOf(JSON.stringify(fullSheet(), null, 2))];
@@ -304,6 +332,23 @@ function fullSheet() {
         ],
       },
     ],
+    comparisons: [
+      { name: 'Drawn', field: 'Home', strips: [{ treatment: 'A', replicate: '1', rings: [STRIP] }] },
+      {
+        name: 'Given',
+        field: 'Home',
+        file: { path: 'boundaries/strips.geojson', treatment: 'hybrid', replicate: 'rep' },
+        end_buffer_m: 5,
+        side_buffer_m: 0.5,
+        alpha_pct: 10,
+        worthwhile_t_ha: 0.3,
+      },
+      {
+        name: 'Timed',
+        field: 'Far',
+        spans: [{ treatment: 'early', machine: 'c2', replicate: '1', from: '2026-10-06T14:20:00Z' }],
+      },
+    ],
     settings: {
       signal: { bridge_lit_ms: 2, drop_dark_ms: 1, empty_level: 0.07 },
       lags: [{ field: 'Home', machine: 'c1', transport_s: 12, mixing_s: 2, moisture_s: 4 }],
@@ -312,6 +357,21 @@ function fullSheet() {
       point_interval_s: 1,
       screening: { slow: { on: true, least_m_s: 0.4 }, ramp: { on: false } },
       calibration: { model: 'auto', loads: [{ ticket: '1041', use: false }] },
+      margin: {
+        currency: '$',
+        prices: [
+          {
+            crop: 'corn',
+            price_per_bu: 4.1,
+            sold_at_moisture_pct: 15,
+            drying_per_point_t: 2,
+            hauling_per_bu: 0.1,
+            shrink: { method: 'policy', per_point_pct: 1.2, handling_pct: 0.5 },
+          },
+        ],
+        costs: [{ name: 'seed', per_ac: 110, crop: 'corn', field: 'Home', treatment: 'A' }],
+      },
+      seasons: { high_pct: 100, unstable_cv_pct: 30, cell_m: 5 },
     },
     files: [
       {

@@ -1,4 +1,5 @@
 /** Readers of text: tables, tickets, outlines, season sheets. */
+import { readTreatments, treatmentChoices } from '../../../core/analysis/comparison/treatment-file.ts';
 import { type Result, success } from '../../../core/errors.ts';
 import { type BoundaryPolygons, readBoundary } from '../../../core/read/boundaries.ts';
 import { readMappedLog } from '../../../core/read/column-mapping.ts';
@@ -18,6 +19,7 @@ import {
   tallyLogs,
   textFiles,
   ticketFiles,
+  treatmentFiles,
 } from '../corpus.ts';
 import type { FuzzTarget } from '../fuzz-target.ts';
 import { deepNest, jsonMutation } from '../json-mutations.ts';
@@ -157,6 +159,19 @@ export const TEXT_TARGETS: readonly FuzzTarget[] = [
     ownMutations: [jsonMutation, jsonMutation, jsonMutation, deepNest],
     read: (bytes) => readBoundary(asText(bytes), 'some.geojson'),
     check: checkBoundary,
+  },
+  {
+    name: 'treatments',
+    corpus: treatmentFiles,
+    words: [...BOUNDARY_WORDS, 'hybrid', 'rep', 'rate', '__proto__'],
+    ownMutations: [jsonMutation, jsonMutation, jsonMutation, deepNest],
+    read: (bytes) => {
+      const text = asText(bytes);
+      const choices = treatmentChoices(text, 'some.geojson');
+      if (!choices.ok) return choices;
+      const treatment = choices.value.guess?.treatment ?? 'hybrid';
+      return readTreatments(text, { path: 'some.geojson', treatment });
+    },
   },
   {
     name: 'season.json',
