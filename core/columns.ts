@@ -171,6 +171,13 @@ export function pickRows<Column extends Float64Array | Int32Array | Uint8Array>(
   return picked;
 }
 
+/** A column of which every element is made from its row; `Float64Array.from` would take fifty times as long about it. */
+export function columnOf(rows: number, of: (row: number) => number): Float64Array {
+  const column = new Float64Array(rows);
+  for (let row = 0; row < rows; row++) column[row] = of(row);
+  return column;
+}
+
 /** Sum of all elements, one after the other. */
 export function sumOf(column: Float64Array): number {
   let sum = 0;

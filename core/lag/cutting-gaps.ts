@@ -38,7 +38,8 @@ export function findGaps(area: Float64Array, grain: Float64Array): Gap[] {
     const after = long[k];
     const first = Math.max(before.first, before.last - BEFORE_S / STEP_S);
     const last = Math.min(after.last, after.first + AFTER_S / STEP_S, area.length);
-    const rows = Int32Array.from({ length: last - first }, (_, i) => first + i);
+    const rows = new Int32Array(last - first);
+    for (let i = 0; i < rows.length; i++) rows[i] = first + i;
     if (rows.some((row) => grain[row] > 0)) gaps.push({ stop: before.last, resume: after.first, rows });
   }
   return gaps;

@@ -9,6 +9,7 @@
  * transport lag plus the mean of the mixing. Logs that were shifted before may answer with a negative number; it is
  * reported, not clamped. The standard error is a bootstrap over passes.
  */
+import { pickRows } from '../columns.ts';
 import type { GrainPassage } from '../signal/grain-passage.ts';
 import { mean } from '../stats/moments.ts';
 import { median } from '../stats/quantiles.ts';
@@ -82,7 +83,7 @@ export function estimateNeighbourAgreement(
 /** For every shift: squared difference of each pair and the variance of the yields that take part. */
 function pairSquares(record: CutRecord, pairs: Int32Array, grain: UniformColumn, shifts_s: Float64Array) {
   const { samples } = grain;
-  const area_m2 = Float64Array.from(pairs, (row) => record.fresh_area_m2[row]);
+  const area_m2 = pickRows(record.fresh_area_m2, pairs);
   const from = placesOnGrid(pairs, record.t0_s, shifts_s[0], grain);
   const to = placesOnGrid(pairs, record.t1_s, shifts_s[0], grain);
   const yields = new Float64Array(pairs.length);

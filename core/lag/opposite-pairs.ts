@@ -62,7 +62,7 @@ export function oppositePairs(record: CutRecord, pass: Int32Array, candidates: I
   const heading_rad = pickRows(record.heading_rad, candidates);
   const sin = heading_rad.map((heading) => Math.sin(heading));
   const cos = heading_rad.map((heading) => Math.cos(heading));
-  const passes = Int32Array.from(candidates, (row) => pass[row]);
+  const passes = pickRows(pass, candidates);
   const grid = new PointGrid(east_m, north_m, reach_m);
   const nearest = new Int32Array(candidates.length).fill(-1);
   for (let i = 0; i < candidates.length; i++) {

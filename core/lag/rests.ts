@@ -2,7 +2,7 @@
  * Long rests taken out of a plot's time: a field that is cut on several days is a few hours of rows in weeks, and what is
  * sampled evenly over it would be nearly all rest.
  */
-import { concatenate, lowerBound, pickRows, upperBound } from '../columns.ts';
+import { columnOf, concatenate, lowerBound, pickRows, upperBound } from '../columns.ts';
 import type { GrainPassage } from '../signal/grain-passage.ts';
 import type { MoistureRecord } from '../signal/machine-record.ts';
 import type { CutRecord } from './cut-record.ts';
@@ -66,7 +66,7 @@ export function withoutRests({ record, pass, passage, moisture }: PlotInTime): P
       shift_s[next] = shifted_s;
     }
   }
-  const earlier = (t_s: Float64Array) => pickRows(t_s, rows).map((s, k) => s - shift_s[k]);
+  const earlier = (t_s: Float64Array) => columnOf(rows.length, (k) => t_s[rows[k]] - shift_s[k]);
   const grain = piecesOf(passage.t_s, passage.cumulative, pieces);
   const readings = piecesOf(moisture.t_s, moisture.moisture_pct, pieces);
   return {
@@ -98,7 +98,10 @@ function piecesOf(t_s: Float64Array, column: Float64Array, pieces: readonly Time
   const bounds = pieces.map(({ since_s, until_s }) => [lowerBound(t_s, since_s), upperBound(t_s, until_s)]);
   return {
     t_s: concatenate(
-      bounds.map(([first, end], p) => t_s.slice(first, end).map((s) => s - pieces[p].shift_s)),
+      bounds.map(([first, end], p) => {
+        const { shift_s } = pieces[p];
+        return shift_s === 0 ? t_s.slice(first, end) : columnOf(end - first, (k) => t_s[first + k] - shift_s);
+      }),
     ),
     columns: bounds.map(([first, end]) => column.slice(first, end)),
   };
@@ -111,6 +114,7 @@ function withoutLeaps(totals: readonly Float64Array[]): Float64Array[] {
   return totals.map((total) => {
     if (end !== undefined && total.length > 0) leaps += total[0] - end;
     if (total.length > 0) end = total[total.length - 1];
-    return leaps === 0 ? total : total.map((amount) => amount - leaps);
+    const earlier = leaps;
+    return earlier === 0 ? total : columnOf(total.length, (k) => total[k] - earlier);
   });
 }

@@ -1,4 +1,5 @@
 /** The lowest point of a curve of disagreement over shifts a step apart, and how far resampled passes move it. */
+import { columnOf } from '../columns.ts';
 import { standardDeviation } from '../stats/moments.ts';
 import { createDeterministicDraw } from './deterministic-draw.ts';
 import { solveSymmetric } from './normal-equations.ts';
@@ -57,7 +58,7 @@ export function bootstrap(
   const from = Math.max(0, best - aside);
   const near_s = shifts_s.subarray(from, best + aside + 1);
   const sums = groups.map((group) =>
-    Float64Array.from(near_s, (_, k) => {
+    columnOf(near_s.length, (k) => {
       const { square, variance } = squares[from + k];
       return group.reduce((sum, pair) => sum + square[pair], 0) / (2 * variance);
     }),

@@ -95,10 +95,14 @@ export function estimateClock(
   return success(solution, noticesOf(solution, source));
 }
 
-/** Counter → Unix seconds. Columns in, column out; `origin_s` is subtracted so that no digits are lost later. */
-export function timeFromTick(solution: ClockSolution, tick_us: Float64Array, origin_s: number): Float64Array {
+/** Counter → Unix seconds, written into a column, which is returned; `origin_s` is subtracted so that no digits are lost later. */
+export function timeFromTick(
+  solution: ClockSolution,
+  tick_us: Float64Array,
+  origin_s: number,
+  t_s = new Float64Array(tick_us.length),
+): Float64Array {
   const { pieces } = solution;
-  const t_s = new Float64Array(tick_us.length);
   let p = 0;
   for (let i = 0; i < tick_us.length; i++) {
     while (p + 1 < pieces.length && tick_us[i] >= pieces[p + 1].from_tick_us) p++;

@@ -17,7 +17,7 @@ import { timeFromTick } from './clock.ts';
 import type { TimedPaddles } from './flow.ts';
 import { headerIsReversed } from './header-polarity.ts';
 import type { HeaderRecord, MachineRecord } from './machine-record.ts';
-import { darkFractions, type PaddleColumns, periodsOf, trailingEdges } from './paddle-columns.ts';
+import { darkFractions, periodsOf, trailingEdges } from './paddle-columns.ts';
 import { type BeamContext, type BeamRun, type HintedRun, type PlacedRun, placeRuns } from './placed-run.ts';
 import { bridgeRestarts } from './restarts.ts';
 
@@ -69,27 +69,31 @@ function joinPaddles(
   source: string,
   notices: Notice[],
 ): TimedPaddles {
-  const times = placed.map(({ clock, reading }) =>
-    timeFromTick(clock, trailingEdges(reading.paddles), epoch_utc_s),
-  );
-  const t_s = concatenate(times);
+  const lengths = placed.map(({ reading }) => reading.paddles.step_us.length);
+  const n = lengths.reduce((sum, length) => sum + length, 0);
+  const [t_s, period_s, dark_fraction, slots] = Array.from({ length: 4 }, () => new Float64Array(n));
+  let at = 0;
+  for (const { clock, reading } of placed) {
+    const { paddles } = reading;
+    const end = at + paddles.step_us.length;
+    timeFromTick(clock, trailingEdges(paddles), epoch_utc_s, t_s.subarray(at, end));
+    periodsOf(paddles, period_s.subarray(at, end));
+    darkFractions(paddles, dark_fraction.subarray(at, end));
+    slots.set(paddles.slots, at);
+    at = end;
+  }
   const rows = ascendingRows(t_s);
-  const kept = (column: Float64Array) => (rows.length === t_s.length ? column : pickRows(column, rows));
-  const columnOf = (of: (paddles: PaddleColumns) => Float64Array) =>
-    kept(concatenate(placed.map(({ reading }) => of(reading.paddles))));
+  const kept = (column: Float64Array) => (rows.length === n ? column : pickRows(column, rows));
   const bridged = bridgeRestarts(
     {
       t_s: kept(t_s),
-      period_s: columnOf(periodsOf),
-      dark_fraction: columnOf(darkFractions),
-      slots: columnOf(({ slots }) => Float64Array.from(slots)),
+      period_s: kept(period_s),
+      dark_fraction: kept(dark_fraction),
+      slots: kept(slots),
     },
-    firstRows(
-      times.map((part) => part.length),
-      rows,
-    ),
+    firstRows(lengths, rows),
   );
-  notices.push(...pastPaddles(t_s.length - rows.length, source), ...restartNotices(bridged, source));
+  notices.push(...pastPaddles(n - rows.length, source), ...restartNotices(bridged, source));
   return bridged.paddles;
 }
 

@@ -3,7 +3,7 @@
  * grain passed it. Readings outside what a grain sensor can mean are left out; where there is none near, the answer is NaN
  * and the caller falls back on tickets or the field sheet.
  */
-import { Interpolation, lowerBound } from '../columns.ts';
+import { columnOf, Interpolation, lowerBound } from '../columns.ts';
 import { median } from '../stats/quantiles.ts';
 import type { MoistureRecord } from './machine-record.ts';
 
@@ -25,7 +25,7 @@ export function smoothMoisture(record: MoistureRecord): MoistureRecord {
       record.moisture_pct[i] >= MOISTURE_MIN_PCT && record.moisture_pct[i] <= MOISTURE_MAX_PCT;
     if (believable && (rows.length === 0 || record.t_s[i] > record.t_s[rows[rows.length - 1]])) rows.push(i);
   }
-  const t_s = Float64Array.from(rows, (i) => record.t_s[i]);
+  const t_s = columnOf(rows.length, (k) => record.t_s[rows[k]]);
   const moisture_pct = new Float64Array(rows.length);
   let first = 0;
   let last = 0;
@@ -51,7 +51,7 @@ function meanOfAlike(
   let far = 0;
   for (let k = first; k < last; k++) if (isFar(mean_pct, k)) far++;
   if (far === 0) return mean_pct;
-  const window = Float64Array.from({ length: last - first }, (_, k) => readings_pct[rows[first + k]]);
+  const window = columnOf(last - first, (k) => readings_pct[rows[first + k]]);
   const centre_pct = median(window);
   let sum = 0;
   let count = 0;

@@ -33,23 +33,21 @@ export function trailingEdges({ spell_row, spell_us, step_us }: PaddleColumns): 
   return tick_us;
 }
 
-/** Seconds since the trailing edge before, one a row; NaN in the first row of a spell. */
-export function periodsOf({ spell_row, step_us }: PaddleColumns): Float64Array {
-  const period_s = new Float64Array(step_us.length);
+/** Seconds since the trailing edge before, one a row; NaN in the first row of a spell. Written into a column, which is returned. */
+export function periodsOf(
+  { spell_row, step_us }: PaddleColumns,
+  period_s = new Float64Array(step_us.length),
+): Float64Array {
   for (let row = 0; row < period_s.length; row++) period_s[row] = step_us[row] * 1e-6;
   for (const row of spell_row) period_s[row] = Number.NaN;
   return period_s;
 }
 
-/** Dark share of each period, one paddle's worth (0..1); NaN where a lost edge hides it and in the first row of a spell. */
-export function darkFractions({
-  spell_row,
-  step_us,
-  dark_us,
-  slots,
-  hidden_row,
-}: PaddleColumns): Float64Array {
-  const dark_fraction = new Float64Array(step_us.length);
+/** Dark share of each period, one paddle's worth (0..1); NaN where a lost edge hides it and in the first row of a spell. Written into a column, which is returned. */
+export function darkFractions(
+  { spell_row, step_us, dark_us, slots, hidden_row }: PaddleColumns,
+  dark_fraction = new Float64Array(step_us.length),
+): Float64Array {
   for (let row = 0; row < dark_fraction.length; row++) {
     const dark_s = dark_us[row] * 1e-6;
     const period_s = step_us[row] * 1e-6;

@@ -11,9 +11,9 @@ import { samplePaddles } from './paddle-sample.ts';
 import type { PaddleCounts } from './paddles.ts';
 import { runningMedian } from './running-median.ts';
 
-/** Medians and scatters of half a million paddles are known to a thousandth of themselves. */
-const STRETCHES = 100;
-const STRETCH_PADDLES = 5000;
+/** Medians and scatters of a hundred thousand paddles are known to some thousandths of themselves. */
+const STRETCHES = 60;
+const STRETCH_PADDLES = 2000;
 
 /** One row a machine whose log shows paddles; logs that carry a flow have no sensor to tell of. */
 export function signalSummaries(

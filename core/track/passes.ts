@@ -64,7 +64,7 @@ export function findPasses(input: PassInput): PassesSolution {
   const inPass = (column: Float64Array) => column.map((share, i) => (pass[i] >= 0 ? share : 0));
   return {
     pass,
-    cutting: Uint8Array.from(pass, (number) => (number >= 0 ? 1 : 0)),
+    cutting: new Uint8Array(pass.map((number) => (number >= 0 ? 1 : 0))),
     cutting_fraction: inPass(down.fraction),
     cut_from: inPass(down.from),
     cut_to: inPass(down.to),

@@ -72,7 +72,7 @@ export function smoothTrack(
   const runs = rejectExcursions(measured, acceptPlausible(measured, states, gap_s), gap_s);
   smoothRuns(measured, states, runs);
   const { speed_m_s, heading_rad, reversing } = noseHeadings(measured.t_s, states, gap_s);
-  const replaced = Uint8Array.from(measured.used, (used) => (used ? 0 : 1));
+  const replaced = measured.used.map((used) => (used ? 0 : 1));
   return {
     track: {
       t_s: measured.t_s,

@@ -1,4 +1,5 @@
 /** Every machine's grain credited to the rows of all its fields, in the order in which it drove. */
+import { columnOf } from '../columns.ts';
 import type { FieldLags } from '../lag/field-lags.ts';
 import type { MachineGrain } from '../signal/grain-of-machine.ts';
 import type { FieldGround } from '../track/field-ground.ts';
@@ -52,7 +53,7 @@ export function creditFields(
   for (let r = 0; r < grains.length; r++) {
     const plots = plotsOfRecord(fields, lags, credits, r);
     const order = timeOrder(plots.map(({ rows }) => rows.t0_s));
-    const shift_s = Float64Array.from(order.part, (p) => plots[p].shift_s);
+    const shift_s = columnOf(order.part.length, (k) => plots[order.part[k]].shift_s);
     const t0_s = inTimeOrder(
       order,
       plots.map(({ rows }) => rows.t0_s),

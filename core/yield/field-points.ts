@@ -9,7 +9,7 @@ import {
   marginalGain,
 } from '../calibrate/load-coefficients.ts';
 import type { MassFit } from '../calibrate/season-fit.ts';
-import { lengthOf, sumOf, upperBound } from '../columns.ts';
+import { columnOf, lengthOf, pickRows, sumOf, upperBound } from '../columns.ts';
 import type { FieldLags } from '../lag/field-lags.ts';
 import { responseMismatch } from '../lag/response-mismatch.ts';
 import type { FieldPoints, LoadSpan } from '../result.ts';
@@ -142,7 +142,7 @@ export function pointsOfField(input: FieldPointsInput): UnscreenedField {
       {
         t_s: numbers[p].t_s,
         pass: rows.pass,
-        yield_kg_m2: Float64Array.from(plotRows[p], (row) => yield_kg_m2[row]),
+        yield_kg_m2: pickRows(yield_kg_m2, plotRows[p]),
         noise_se_kg_m2: quotient(numbers[p].paddle_se_kg, plots[p].fresh_area_m2),
       },
       numbers[p].mixing_s,
@@ -176,7 +176,7 @@ export function pointsOfField(input: FieldPointsInput): UnscreenedField {
         sensor_se_kg: column((_, own) => own.sensor_se_kg),
         calibration_se_kg: column((_, own) => own.calibration_se_kg),
         width_se_m,
-        mixing_se_kg_m2: Float64Array.from(order.part, (p) => mixing_se[p]),
+        mixing_se_kg_m2: columnOf(n, (k) => mixing_se[order.part[k]]),
       }),
     },
     screening: {
@@ -307,8 +307,9 @@ function gradeOfRows(
   isAsked: boolean,
 ): { readonly density: Float64Array; readonly share: Float64Array } {
   const usual = test_weights?.usual_kg_m3 ?? density;
-  const share = Float64Array.from(load, (span) => {
-    const { [span]: own = Number.NaN } = test_weights?.shares ?? [];
+  const shares = test_weights?.shares ?? new Float64Array();
+  const share = columnOf(load.length, (row) => {
+    const own = load[row] >= 0 && load[row] < shares.length ? shares[load[row]] : Number.NaN;
     return Number.isNaN(own) ? density / usual - 1 : own;
   });
   return {

@@ -21,5 +21,9 @@ export function loadsAt(
     bounds_s,
     (from_s) => own.find(({ start_s, end_s }) => from_s >= start_s && from_s < end_s)?.index ?? -1,
   );
-  return Int32Array.from(beam_s, (at_s) => between[upperBound(bounds_s, at_s) - 1] ?? -1);
+  const found = new Int32Array(beam_s.length);
+  for (let row = 0; row < found.length; row++) {
+    found[row] = between[upperBound(bounds_s, beam_s[row]) - 1] ?? -1;
+  }
+  return found;
 }
