@@ -55,7 +55,7 @@ function blockElement(block: Block): Markup {
     case 'heading': {
       const aside = block.aside === undefined ? '' : html` <span class="aside">${block.aside}</span>`;
       return block.level === 2
-        ? html`<h2>${block.text}${aside}</h2>
+        ? html`<h2${block.look === 'small' ? html` class="small"` : ''}>${block.text}${aside}</h2>
 `
         : html`<h3>${block.text}${aside}</h3>
 `;

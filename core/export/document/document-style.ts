@@ -14,15 +14,15 @@ main { width: 182mm; max-width: 100%; margin: 0 auto; padding: 18pt 0 36pt; box-
 .page { background: ${PRINT.paper}; padding: 14mm 14mm 17mm; margin: 0 -14mm 14pt; box-shadow: 0 0 0 0.6pt ${PRINT.hair}; }
 p, dl, dd, ul, figure { margin: 0; padding: 0; }
 header { display: flex; justify-content: space-between; align-items: flex-end; gap: 18pt; padding-bottom: 9pt; margin-bottom: 11pt; border-bottom: 0.6pt solid ${PRINT.hair}; }
-.kind { color: ${PRINT.accent}; font-weight: 600; font-size: 8.5pt; }
+header p { margin: 0; } .kind { color: ${PRINT.accent}; font-weight: 600; font-size: 8.5pt; }
 h1 { font-size: 22pt; line-height: 1.18; font-weight: 600; letter-spacing: -0.01em; margin: 1pt 0 3pt; overflow-wrap: anywhere; }
 .below, .beside, .quiet, .aside, figcaption, dt { color: ${PRINT.quiet}; }
 .beside { text-align: right; font-size: 7.8pt; white-space: nowrap; }
 h2 { font-size: 13pt; line-height: 1.25; font-weight: 600; letter-spacing: -0.005em; margin: 14pt 0 5pt; padding-top: 9pt; border-top: 0.6pt solid ${PRINT.hair}; break-after: avoid; }
 .page > h2:first-child, header + h2 { margin-top: 0; padding-top: 0; border-top: 0; }
-h3 { font-size: 9pt; font-weight: 600; margin: 10pt 0 3pt; break-after: avoid; }
-.columns h3:first-child { margin-top: 0; }
-h2 .aside { font-size: 9pt; font-weight: 400; letter-spacing: 0; margin-left: 4pt; } h3 .aside { font-weight: 400; margin-left: 3pt; }
+h3, h2.small { font-size: 9pt; line-height: inherit; letter-spacing: 0; font-weight: 600; margin: 10pt 0 3pt; padding: 0; border: 0; break-after: avoid; }
+.columns h3:first-child, .columns h2:first-child { margin-top: 0; }
+h2 .aside { font-size: 9pt; font-weight: 400; letter-spacing: 0; margin-left: 4pt; } h3 .aside, h2.small .aside { font-weight: 400; margin-left: 3pt; }
 p { margin: 4pt 0; } p.quiet, figcaption { font-size: 7.8pt; line-height: 1.4; } figcaption { margin-top: 4pt; } figcaption b { color: ${PRINT.ink}; }
 figure { break-inside: avoid; margin: 5pt 0 9pt; } figure svg { display: block; width: 100%; height: auto; }
 .key { display: grid; grid-template-columns: 1.45fr 1.15fr 0.8fr 0.8fr; gap: 0 18pt; margin: 2pt 0 11pt; break-inside: avoid; }

@@ -52,10 +52,11 @@ export type Block =
   | NotesBlock
   | ColumnsBlock;
 
-/** Level 2 parts a page; 3 is within it. Never last on a sheet. */
+/** Level 2 parts a page; 3 is within it. Never last on a sheet. `small`: of level 2, but no larger than one of level 3. */
 export interface HeadingBlock {
   readonly kind: 'heading';
   readonly level: 2 | 3;
+  readonly look?: 'small';
   readonly text: string;
   readonly aside?: string;
 }

@@ -14,12 +14,10 @@ import { COEFFICIENT_WORDS, MODEL_WORDS } from '../report/loads-section.ts';
 import { capitalised, machineName, plainWords, type ReportContext } from '../report/report-context.ts';
 import { machinesOf, type ReportField, type ReportMaterial } from './report-material.ts';
 
-/** More loads than these do not stand beside a picture. */
-const MOST_BESIDE = 14;
 /** More calibrations than these have no room for a picture each. */
 const MOST_PICTURED = 2;
-/** More than these are counted, not listed: `loads.html` has all. */
-const MOST_LOADS = 26;
+/** More than these, of all calibrations together, are counted, not listed: `loads.html` has all. */
+const MOST_LOADS = 28;
 const PICTURE = { width: 186, height: 146 };
 
 export function calibrationBlocks(field: ReportField, material: ReportMaterial): Block[] {
@@ -100,7 +98,7 @@ export function fitName(fit: CalibrationSummary, context: ReportContext): string
 function fitBlocks(fit: CalibrationSummary, material: ReportMaterial, fits: number): Block[] {
   if (fit.loads.length === 0) return [];
   const { system } = material;
-  const table = loadTable(fit.loads, system);
+  const table = loadTable(fit.loads, Math.floor(MOST_LOADS / fits), system);
   const heading: Block = {
     kind: 'heading',
     level: 3,
@@ -112,7 +110,6 @@ function fitBlocks(fit: CalibrationSummary, material: ReportMaterial, fits: numb
     drawing: loadPicture(fit.loads, system, PICTURE.width, PICTURE.height),
     about: `Loads of ${fitName(fit, material)}: weight by the beam over weight on the scale`,
   };
-  if (fit.loads.length > MOST_BESIDE) return [heading, table];
   return [
     heading,
     {
@@ -125,10 +122,10 @@ function fitBlocks(fit: CalibrationSummary, material: ReportMaterial, fits: numb
   ];
 }
 
-function loadTable(loads: readonly LoadSummary[], system: UnitSystem): Block {
+function loadTable(loads: readonly LoadSummary[], most: number, system: UnitSystem): Block {
   const unit = scaleUnit(system);
   // those that do not fit are shown whatever their number
-  const shown = loads.filter(({ flagged }, k) => flagged || k < MOST_LOADS);
+  const shown = loads.filter(({ flagged }, k) => flagged || k < most);
   const rows: TableRow[] = shown.map((load) => ({
     cells: [
       { text: load.ticket, state: load.flagged ? 'look' : load.used ? 'good' : 'aside' },

@@ -54,6 +54,12 @@ export function ledgerBlocks(
       aside: `where every ${unit === 'lb' ? 'pound' : 'kilogram'} of grain went`,
     },
     {
+      kind: 'paragraph',
+      tone: 'quiet',
+      keepsWithNext: true,
+      text: "Screened grain is missing from the map, not from the totals: a field's total is all grain cut in it over all ground cut in it.",
+    },
+    {
       kind: 'figure',
       drawing: partsPicture(
         ways.map(({ colour, massOf }) => ({ share: sumOf(rows, massOf) / beam_kg, colour })),
@@ -72,11 +78,6 @@ export function ledgerBlocks(
         { head: 'share', holds: 'number' },
       ],
       rows: table,
-    },
-    {
-      kind: 'paragraph',
-      tone: 'quiet',
-      text: "Screened grain is missing from the map, not from the totals: a field's total is all grain cut in it over all ground cut in it.",
     },
   ];
 }

@@ -142,7 +142,7 @@ export function comparisonBlocks(comparisons: readonly ReportComparison[]): Bloc
     { kind: 'heading', level: 2, text: comparisons.length === 1 ? 'Comparison' : 'Comparisons' },
     ...comparisons.flatMap(({ name, field, finding, heads, rows }): Block[] => [
       { kind: 'heading', level: 3, text: name, aside: field },
-      { kind: 'paragraph', text: finding },
+      { kind: 'paragraph', text: finding, keepsWithNext: true },
       ...(rows.length === 0
         ? []
         : [

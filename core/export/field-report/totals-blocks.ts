@@ -58,7 +58,13 @@ export function totalsBlocks(field: ReportField, material: ReportMaterial): Bloc
       {
         share: LEGEND_WIDTH,
         blocks: [
-          { kind: 'heading', level: 3, text: `Yield, ${field.scale.unit}`, aside: 'share of the ground' },
+          {
+            kind: 'heading',
+            level: 2,
+            look: 'small',
+            text: `Yield, ${field.scale.unit}`,
+            aside: 'share of the ground',
+          },
           {
             kind: 'figure',
             drawing: histogramPicture(classes, classShares(field, classes), LEGEND_WIDTH),
@@ -69,7 +75,7 @@ export function totalsBlocks(field: ReportField, material: ReportMaterial): Bloc
       {
         share: TYPE_WIDTH - 22 - LEGEND_WIDTH,
         blocks: [
-          { kind: 'heading', level: 3, text: 'Totals' },
+          { kind: 'heading', level: 2, look: 'small', text: 'Totals' },
           { kind: 'table', ...totalsTable(field, material.system) },
           { kind: 'paragraph', text: madeOf(field), tone: 'quiet' },
         ],

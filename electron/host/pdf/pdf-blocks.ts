@@ -58,20 +58,21 @@ export function piecesOf(canvas: PdfCanvas, block: Block, width: number): Piece[
   }
 }
 
-function heading(canvas: PdfCanvas, { level, text, aside }: HeadingBlock, width: number): Piece {
-  const style = level === 2 ? STYLES.h2 : STYLES.h3;
+function heading(canvas: PdfCanvas, { level, look, text, aside }: HeadingBlock, width: number): Piece {
+  const isLarge = level === 2 && look !== 'small';
+  const style = isLarge ? STYLES.h2 : STYLES.h3;
   const lines = brokenLines(canvas, text, style, width);
   const last = lines.lines[lines.lines.length - 1];
   const end = last.reduce((sum, segment) => sum + segment.width, 0);
-  const gap = level === 2 ? 7 : 5;
+  const gap = isLarge ? 7 : 5;
   const beside = aside === undefined ? 0 : canvas.widthOf(aside, STYLES.aside);
   const isBeside = end + gap + beside <= width;
   const below =
     aside !== undefined && !isBeside ? brokenLines(canvas, aside, STYLES.aside, width) : undefined;
-  const rule = level === 2 ? 9 : 0;
+  const rule = isLarge ? 9 : 0;
   const draw = (x: number, y: number, isFirst: boolean) => {
     const top = isFirst ? y : y + rule;
-    if (level === 2 && !isFirst) canvas.artifact(() => canvas.line(x, y, width, PRINT.hair, 0.6));
+    if (isLarge && !isFirst) canvas.artifact(() => canvas.line(x, y, width, PRINT.hair, 0.6));
     canvas.tagged(`H${level}`, () => {
       drawLines(canvas, lines, { x, y: top, width });
       if (aside === undefined) return;
@@ -82,8 +83,8 @@ function heading(canvas: PdfCanvas, { level, text, aside }: HeadingBlock, width:
       else if (below) drawLines(canvas, below, { x, y: top + lines.height, width });
     });
   };
-  const height = rule + lines.height + (below?.height ?? 0) + (level === 2 ? 4 : 1.5);
-  return { height, first_less: rule, above: level === 2 ? 13 : 9, keepsWithNext: true, draw };
+  const height = rule + lines.height + (below?.height ?? 0) + (isLarge ? 4 : 1.5);
+  return { height, first_less: rule, above: isLarge ? 13 : 9, keepsWithNext: true, draw };
 }
 
 function figure(
