@@ -25,12 +25,14 @@ import type { ImportReport } from './import-account.ts';
 import type { BeamCheckReply, KeepSheetBody, SeasonLogCheckBody } from './install/sheet-requests.ts';
 import type { LoadSpan, Summary } from './result.ts';
 import type { ColumnMappingSheet, FieldSheet, MachineSheet, Season } from './season.ts';
+import type { HomeReply, SetHomeBody } from './season-list.ts';
 import type { SurfaceSheet } from './surface/surface-sheet.ts';
 
 export type { BaseMapBody, BaseMapReply } from './base-map.ts';
 export type { FileState, FilesReply } from './file-state.ts';
 export type { ImportedFile, ImportReport, ImportSpan, MappingGuess } from './import-account.ts';
 export type { BeamCheckReply, KeepSheetBody } from './install/sheet-requests.ts';
+export type { HomeReply, SeasonCard, SeasonProblem, SetHomeBody } from './season-list.ts';
 
 export interface Route {
   readonly method: 'GET' | 'POST' | 'PUT' | 'DELETE';
@@ -107,6 +109,8 @@ export const ROUTES = {
   },
   /** What the last build says of strips, totals and margins by the sheet as it is now; `?field=Home` that field alone. */
   readComparisons: { method: 'GET', path: '/api/seasons/:season/comparisons', body: 'none', reply: 'json' },
+  /** The same as comparison.json and tables as CSV, into the season's `out/`. */
+  writeComparisons: { method: 'POST', path: '/api/seasons/:season/comparisons', body: 'none', reply: 'json' },
   /** What a file of treatments offers to choose from: `?upload=` one that was sent, or `?path=` one of the season. */
   readTreatments: { method: 'GET', path: '/api/seasons/:season/treatments', body: 'none', reply: 'json' },
   /** Copies a file of treatments in and compares by it: one step of the history. */
@@ -187,6 +191,7 @@ export interface Replies {
   readonly readResult: ResultReply;
   readonly makeSurface: JobReply;
   readonly readComparisons: ComparisonsReply;
+  readonly writeComparisons: ExportReply;
   readonly readTreatments: TreatmentChoicesReply;
   readonly addTreatments: SeasonReply;
   readonly exportResult: ExportReply;
@@ -223,43 +228,6 @@ export interface DoneReply {
 }
 
 /* ---------------------------------------------------------------- home and seasons ------------------------------ */
-
-export interface HomeReply {
-  readonly folder: string;
-  readonly chosen_by: 'option' | 'environment' | 'preference' | 'default';
-  /** Seasons in the folder, by name of their folder. */
-  readonly seasons: readonly SeasonCard[];
-  /** Seasons that were opened from elsewhere and are open. */
-  readonly elsewhere: readonly SeasonCard[];
-}
-
-/** One season in a list; one that cannot be read is there too, and says why. */
-export interface SeasonCard {
-  readonly season: string;
-  readonly folder: string;
-  /** Of the sheet; the folder's name where the sheet cannot be read. */
-  readonly name: string;
-  readonly fields: readonly { readonly name: string; readonly crop: string }[];
-  readonly crops: readonly string[];
-  readonly machines: readonly string[];
-  readonly log_files: number;
-  /** First and last moment of the harvest, from the last build; `null` before one. */
-  readonly first_utc: string | null;
-  readonly last_utc: string | null;
-  /** When the sheet was last written. */
-  readonly modified_utc: string | null;
-  readonly is_open: boolean;
-  readonly problem: SeasonProblem | null;
-}
-
-export interface SeasonProblem extends ErrorReply {
-  /** Whether `restoreSeason` can bring the season back from its previous sheet. */
-  readonly can_restore: boolean;
-}
-
-export interface SetHomeBody {
-  readonly folder: string;
-}
 
 export interface CreateSeasonBody {
   readonly name: string;

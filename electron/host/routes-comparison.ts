@@ -1,6 +1,6 @@
 /** Routes of what compares: strips, totals and margins of the last build, and files of treatments. */
 import { readFile, rm } from 'node:fs/promises';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { treatmentChoices } from '../../core/analysis/comparison/treatment-file.ts';
 import type {
   ComparisonsReply,
@@ -14,6 +14,7 @@ import {
   encodeColumns,
 } from '../../core/column-wire.ts';
 import { failure, type Notice, type Result, success } from '../../core/errors.ts';
+import { comparisonFiles } from '../../core/export/comparison/comparison-files.ts';
 import { stabilityFigures, stabilityFiles } from '../../core/export/comparison/stability-files.ts';
 import type { SeasonResult } from '../../core/result.ts';
 import type { Season } from '../../core/season.ts';
@@ -34,20 +35,36 @@ import { decodeTextFile } from './text-decoding.ts';
 /** The last answer about each result: the window asks again whenever it shows them. */
 const KEPT = new WeakMap<SeasonResult, { readonly key: string; readonly reply: Promise<ComparisonsReply> }>();
 
-type ComparisonRoute = 'readComparisons' | 'readTreatments' | 'addTreatments' | 'readStability';
+type ComparisonRoute =
+  | 'readComparisons'
+  | 'writeComparisons'
+  | 'readTreatments'
+  | 'addTreatments'
+  | 'readStability';
 
 export const COMPARISON_ROUTES: RouteHandlers<ComparisonRoute> = {
   readComparisons: async ({ host, steps, query }) => {
-    const session = host.sessions.get(steps.season);
-    if (session === undefined) return failure(notOpen());
-    const { built, store } = session;
-    if (built === undefined) {
-      const text = 'This season has not been built yet; build it first.';
-      return failure({ code: 'no_result', source: 'season', text });
-    }
-    return success(
-      await keptComparisons(store.folder, store.document, built, query.get('field') ?? undefined),
-    );
+    const built = builtSession(host.sessions.get(steps.season));
+    if (!built.ok) return built;
+    return success(await keptComparisons(built.value, query.get('field') ?? undefined));
+  },
+
+  writeComparisons: async ({ host, steps }) => {
+    const built = builtSession(host.sessions.get(steps.season));
+    if (!built.ok) return built;
+    const { store } = built.value;
+    if (store.read_only !== undefined) return failure(store.read_only);
+    const {
+      build: _build,
+      built_revision: _revision,
+      ...made
+    } = await keptComparisons(built.value, undefined);
+    const written = await writeFiles(join(store.folder, 'out'), comparisonFiles(made), {
+      layer: store.layer,
+    });
+    if (!written.ok) return written;
+    const files = written.value.map(({ path, bytes }) => ({ path: `out/${basename(path)}`, bytes }));
+    return success({ files });
   },
 
   readTreatments: async ({ host, steps, query }) => {
@@ -127,12 +144,22 @@ function stabilityBlock(
   return { about, rows: cells.length, columns };
 }
 
+type BuiltSession = Session & { readonly built: BuiltSeason };
+
+function builtSession(session: Session | undefined): Result<BuiltSession> {
+  if (session === undefined) return failure(notOpen());
+  if (session.built !== undefined) return success(session as BuiltSession);
+  const text = 'This season has not been built yet; build it first.';
+  return failure({ code: 'no_result', source: 'season', text });
+}
+
 function keptComparisons(
-  folder: string,
-  season: Season,
-  { build, revision, run: { result } }: BuiltSeason,
+  { store, built }: BuiltSession,
   field: string | undefined,
 ): Promise<ComparisonsReply> {
+  const { folder, document: season } = store;
+  const { build, revision, run } = built;
+  const { result } = run;
   const { comparisons, settings, units, crops, fields, machines, files } = season;
   const asked = { comparisons, settings, units, crops, fields, machines, files, field, build };
   const key = JSON.stringify(asked);

@@ -118,7 +118,7 @@ const LAYERS: readonly (readonly string[])[] = [
   ['edits.ts'],
   ['pipeline.ts', 'memo.ts', 'pipeline'],
   ['export'],
-  ['import-account.ts', 'file-state.ts', 'host-contract.ts'],
+  ['import-account.ts', 'file-state.ts', 'season-list.ts', 'host-contract.ts'],
 ];
 
 function partOf(path: string): string {

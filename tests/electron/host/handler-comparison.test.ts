@@ -25,7 +25,7 @@ describe('comparisons in the host', () => {
   }
 
   it('follow the sheet without another build: drawn strips, prices, and away again', async () => {
-    const { season, revision } = await opened();
+    const { folder, season, revision } = await opened();
     expect(await refusal(asked.ask('readComparisons', { season }))).toMatchObject({ code: 'no_result' });
     const build = await built(season);
     const first = await asked.reply('readComparisons', { season });
@@ -44,6 +44,11 @@ describe('comparisons in the host', () => {
     expect(priced.history.entries.at(-1)?.name).toBe('Currency, prices changed');
     const second = await asked.reply('readComparisons', { season });
     expect(second.comparisons[0].told[0]).toMatch(/^B outyielded A by/);
+    const { files } = await asked.reply('writeComparisons', { season });
+    expect(files.map(({ path }) => path)).toContain('out/comparison-differences.csv');
+    const kept = JSON.parse(readFileSync(join(folder, 'out', 'comparison.json'), 'utf8'));
+    expect(kept).not.toHaveProperty('build');
+    expect(kept.comparisons[0].told).toEqual(second.comparisons[0].told);
     expect(second.margins).toMatchObject({ currency: '€', fields: [{ field: 'Home' }] });
 
     const renamed = await asked.reply(
