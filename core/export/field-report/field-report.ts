@@ -1,5 +1,6 @@
 /** The field report: two to four pages about one field, to hand to a landlord. */
 import type { Season } from '../../season.ts';
+import { shownText } from '../../shown-text.ts';
 import type { ReportDocument } from '../document/document.ts';
 import { harvestDays } from '../report/page-head.ts';
 import { capitalised } from '../report/report-context.ts';
@@ -16,6 +17,9 @@ import {
 } from './record-blocks.ts';
 import { lastCut_unix_s, machinesOf, type ReportMaterial, reportFields } from './report-material.ts';
 import { totalsBlocks } from './totals-blocks.ts';
+
+/** Signs of a name that a title has room for. */
+export const MOST_TITLE = 110;
 
 /** What stands in the corner of every report. */
 export const ESTIMATE = [
@@ -36,7 +40,7 @@ export function fieldReport(material: ReportMaterial, name: string): ReportDocum
   const ledger = result.summary.mass_ledger.filter((row) => row.field === name);
   return {
     kind: 'Field report',
-    title: name,
+    title: shownText(name, MOST_TITLE),
     below: [`${capitalised(summary.crop)}${variety}, ${days}`, seasonLine(season)],
     beside: ESTIMATE,
     foot: `${name}, ${season.name}: field report. Estimate, not legal for trade.`,

@@ -90,7 +90,7 @@ function groundTable({ points }: ReportField, { season, system }: ReportContext)
       cells('way driven while cutting', way_m > 0 ? far : ABSENT),
       cells('mean width cut', way_m > 0 ? length(fresh_m2 / way_m) : ABSENT),
       cells(
-        'of the header on ground cut before',
+        'of the header not in standing crop',
         driven_m2 > 0 ? percent(Math.max(0, 1 - fresh_m2 / driven_m2)) : ABSENT,
       ),
     ],

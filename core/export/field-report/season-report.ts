@@ -1,4 +1,5 @@
 /** The season report: all fields on a few pages: totals, maps beside each other, calibrations, ledger, provenance. */
+import { shownText } from '../../shown-text.ts';
 import {
   type Block,
   COLUMN_GAP,
@@ -15,7 +16,7 @@ import { harvestDays } from '../report/page-head.ts';
 import { capitalised, machineName, plainWords } from '../report/report-context.ts';
 import { verdicts } from './calibration-blocks.ts';
 import { cropBlocks, fieldsOfCrops } from './crop-totals.ts';
-import { ESTIMATE } from './field-report.ts';
+import { ESTIMATE, MOST_TITLE } from './field-report.ts';
 import { ledgerBlocks } from './ledger-blocks.ts';
 import {
   cautionBlocks,
@@ -50,7 +51,7 @@ export function seasonReport(material: ReportMaterial): ReportDocument {
   const ledger = result.summary.mass_ledger;
   return {
     kind: 'Season report',
-    title: season.name,
+    title: shownText(season.name, MOST_TITLE),
     below: [`${counted}, ${harvestDays(result)}`, ...(season.grower === undefined ? [] : [season.grower])],
     beside: ESTIMATE,
     foot: `${season.name}: season report. Estimate, not legal for trade.`,

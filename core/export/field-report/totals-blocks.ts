@@ -26,6 +26,7 @@ import {
 
 /** Heights on the lower of the two papers, in points: of the map where nothing else is unusually high, and of what is. */
 const MOST_MAP_HEIGHT = 346;
+const LEAST_MAP_HEIGHT = 150;
 const HEIGHTS = { title_line: 26, note: 34, row: 15.5, class: 12.2 };
 /** Signs of a title that stand in one line, and classes that stand beside the totals. */
 const USUAL = { title: 28, classes: 8 };
@@ -87,13 +88,12 @@ export function totalsBlocks(field: ReportField, material: ReportMaterial): Bloc
 
 /** What is left of the first sheet. */
 function mapHeight({ summary }: ReportField, classes: number, notes: number): number {
-  return (
-    MOST_MAP_HEIGHT -
-    HEIGHTS.title_line * Math.floor(summary.name.length / USUAL.title) -
-    HEIGHTS.note * notes -
-    (summary.reconciled === undefined ? 0 : HEIGHTS.row) -
-    HEIGHTS.class * Math.max(0, classes - USUAL.classes)
-  );
+  const others =
+    HEIGHTS.title_line * Math.floor(summary.name.length / USUAL.title) +
+    HEIGHTS.note * notes +
+    (summary.reconciled === undefined ? 0 : HEIGHTS.row) +
+    HEIGHTS.class * Math.max(0, classes - USUAL.classes);
+  return Math.max(LEAST_MAP_HEIGHT, MOST_MAP_HEIGHT - others);
 }
 
 /** Where no scale stands behind the weight, that is said before anything else. */

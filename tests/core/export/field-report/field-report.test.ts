@@ -169,6 +169,21 @@ describe('the field report as HTML', () => {
     }
   });
 
+  it('says of a field in which nothing was cut that nothing was cut', () => {
+    const result = makeResult();
+    const empty = {
+      ...result,
+      points: [],
+      outlines: [],
+      summary: { ...result.summary, mass_ledger: [], lags: [], calibrations: [] },
+    };
+    const text = words(fieldPage('Home', { result: empty }));
+    expect(text).toContain('No ground was cut in this field, so there is no map.');
+    expect(text).toContain('Nothing was harvested here, so that there is nothing to calibrate.');
+    expect(text).not.toContain('NaN');
+    expect(words(seasonPage({ result: empty }))).not.toContain('NaN');
+  });
+
   it('refuses a field that is not there', () => {
     expect(() => fieldReport(material(), 'Nowhere')).toThrow(RangeError);
   });

@@ -101,6 +101,19 @@ describe('reports as PDF', () => {
     expect(String(info.CreationDate)).toMatch(/^D:202609/);
   });
 
+  it('keep names without an end within their page', async () => {
+    const report = fieldReport(material(), NAME);
+    const endless = 'W'.repeat(400);
+    const { bytes } = await pdfReport(
+      { ...report, title: endless, foot: endless, below: [endless] },
+      'letter',
+    );
+    const { pages } = await readPdf(bytes);
+    expect(pages.length).toBeLessThanOrEqual(4);
+    expect(pages[1].text).toContain('…');
+    expect(pages[1].text).toContain(`2 of ${pages.length}`);
+  });
+
   it('name the letters that the font does not have', async () => {
     const report = { ...fieldReport(material(), NAME), title: 'Field 北 \u0007 <b>' };
     const { bytes, missing } = await pdfReport(report, 'a4');
