@@ -3,6 +3,7 @@ import { type Command, InvalidArgumentError, Option } from 'commander';
 import { GROUP_KINDS } from '../../core/analysis/totals/group-totals.ts';
 import { type CompareChoices, compare } from './compare.ts';
 import type { CommandFrame } from './library-commands.ts';
+import { withNeeded } from './needed-option.ts';
 import { type SeasonsChoices, seasons } from './seasons.ts';
 
 export function addCompareCommands(program: Command, { streams, ended, helpAfter }: CommandFrame): void {
@@ -25,16 +26,17 @@ export function addCompareCommands(program: Command, { streams, ended, helpAfter
     .action(async (folder: string, choices: CompareChoices) => {
       ended(await compare(folder, choices, streams));
     });
-  program
+  const together = program
     .command('seasons')
     .description(
       'put several seasons of one field together: stability.geojson, .csv and .json with the mean and its sway, place by place',
     )
-    .argument('<season-folders...>', 'two folders or more that hold season.json')
-    .requiredOption(
-      '--field <name>',
-      'the field; in the other seasons it is found by its name or by its ground',
-    )
+    .argument('<season-folders...>', 'two folders or more that hold season.json');
+  withNeeded(
+    together,
+    '--field <name>',
+    'the field; in the other seasons it is found by its name or by its ground',
+  )
     .option('--out <dir>', 'folder for the results (default: <first season-folder>/out)')
     .option('--cell <metres>', 'side of the cells', numberWithin(0.5, 500, 'metres'))
     .option(

@@ -2,6 +2,7 @@
 import { type Command, InvalidArgumentError, Option } from 'commander';
 import { type BeamCheckChoices, beamCheck } from './beam-check.ts';
 import type { CommandFrame } from './library-commands.ts';
+import { withNeeded } from './needed-option.ts';
 import { type PlacementChoices, placement } from './placement.ts';
 
 const LENGTHS = '\nLengths: 3.5in, "3 1/2in", 89mm; a bare number is inches, or mm with --units metric.';
@@ -34,13 +35,14 @@ export function addInstallCommands(program: Command, { streams, ended, helpAfter
       .option('--out <dir>', 'folder for the sheet')
       .option('--json', 'print the result as JSON and nothing else');
 
-  added(
+  const place = added(
     'placement',
     'where to mark and drill for the sensor: figures, and a worksheet with template to print',
     LENGTHS + NEEDED,
-  )
-    .requiredOption('--depth <length>', 'depth of the elevator column, back to front, over its outside')
-    .requiredOption('--width <length>', 'width of the column: the way of the beam')
+  );
+  withNeeded(place, '--depth <length>', 'depth of the elevator column, back to front, over its outside');
+  withNeeded(place, '--width <length>', 'width of the column: the way of the beam');
+  place
     .option('--paddle-width <length>', 'width of a paddle')
     .option('--paddle-depth <length>', 'depth of a paddle')
     .option('--beam <length>', 'diameter of the light beam')

@@ -60,12 +60,15 @@ function program(run: Run, streams: Streams): Command {
       outputError: (text, write) => write(inOneLine(text)),
     });
 
-  addBuildCommand(command, {
+  const own = {
     streams,
-    ended: (code) => {
+    ended: (code: ExitCode) => {
       run.code = code;
     },
     helpAfter: EXIT_CODES,
+  };
+  addBuildCommand(command, {
+    ...own,
     writesInto: (out) => {
       run.out = out;
     },
@@ -81,61 +84,13 @@ function program(run: Run, streams: Streams): Command {
       run.code = await check(folder, streams);
     });
 
-  addImportCommand(command, {
-    streams,
-    ended: (code) => {
-      run.code = code;
-    },
-    helpAfter: EXIT_CODES,
-  });
-
-  addSurfaceCommand(command, {
-    streams,
-    ended: (code) => {
-      run.code = code;
-    },
-    helpAfter: EXIT_CODES,
-  });
-
-  addReportCommand(command, {
-    streams,
-    ended: (code) => {
-      run.code = code;
-    },
-    helpAfter: EXIT_CODES,
-  });
-
-  addExportCommand(command, {
-    streams,
-    ended: (code) => {
-      run.code = code;
-    },
-    helpAfter: EXIT_CODES,
-  });
-
-  addCompareCommands(command, {
-    streams,
-    ended: (code) => {
-      run.code = code;
-    },
-    helpAfter: EXIT_CODES,
-  });
-
-  addInstallCommands(command, {
-    streams,
-    ended: (code) => {
-      run.code = code;
-    },
-    helpAfter: EXIT_CODES,
-  });
-
-  addLibraryCommands(command, {
-    streams,
-    ended: (code) => {
-      run.code = code;
-    },
-    helpAfter: EXIT_CODES,
-  });
+  addImportCommand(command, own);
+  addSurfaceCommand(command, own);
+  addReportCommand(command, own);
+  addExportCommand(command, own);
+  addCompareCommands(command, own);
+  addInstallCommands(command, own);
+  addLibraryCommands(command, own);
 
   command
     .command('window')

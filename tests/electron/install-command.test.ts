@@ -73,6 +73,15 @@ describe('sheaflight placement', () => {
     expect(err).toMatch(/depth of the column is given as 3.5 mm/);
   });
 
+  it('tells a mistyped option before the one that is missing because of it', async () => {
+    expect((await command(['placement', '--dephth', '3.5in'])).err).toBe(
+      "sheaflight: unknown option '--dephth' (Did you mean --depth?); --help shows all.\n",
+    );
+    const { code, err } = await command(['placement']);
+    expect(code).toBe(2);
+    expect(err).toBe("sheaflight: required option '--depth <length>' not specified; --help shows all.\n");
+  });
+
   it('says which measures are missing', async () => {
     const { code, err } = await command([
       'placement',
