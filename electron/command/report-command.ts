@@ -15,7 +15,7 @@ export function addReportCommand(program: Command, { streams, ended, helpAfter }
     .description('write field reports to hand on, and a report over the season, as HTML and PDF')
     .argument('<season-folder>', 'folder that holds season.json')
     .option('--out <dir>', 'folder for the reports (default: <season-folder>/out)')
-    .option('--field <names...>', 'these fields')
+    .option('--field <name>', 'this field; once for each field (default: all)', collected)
     .option('--season', 'the report over all fields')
     .addOption(
       new Option('--as <formats>', 'with commas between').argParser(formatNames).default([...REPORT_FORMATS]),
@@ -37,6 +37,10 @@ export function addReportCommand(program: Command, { streams, ended, helpAfter }
     .action(async (folder: string, choices: ReportChoices) => {
       ended(await report(folder, choices, streams));
     });
+}
+
+function collected(name: string, before: readonly string[] | undefined): string[] {
+  return [...(before ?? []), name];
 }
 
 function formatNames(text: string): ReportFormat[] {
