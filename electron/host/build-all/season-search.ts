@@ -1,7 +1,7 @@
 /** Seasons below a folder, and where the results of each go. */
 import { readdir, realpath, stat } from 'node:fs/promises';
 import { basename, join, resolve } from 'node:path';
-import { failure, type Result, success } from '../../../core/errors.ts';
+import { type DataError, failure, type Result, success } from '../../../core/errors.ts';
 import { isPartName } from '../durable-write.ts';
 import { numberedName, plainFileName } from '../file-name.ts';
 import { openSeasonFolder } from '../season-folder.ts';
@@ -38,6 +38,7 @@ export async function findSeasons(home: string, except?: string): Promise<Result
   if (await isSeasonFolder(top))
     return success({ seasons: [{ folder: top, name: basename(top) }], passed: [] });
   const left = except === undefined ? undefined : await realpath(resolve(except)).catch(() => undefined);
+  if (left === top) return failure(sameFolder(home));
   const seasons = new Map<string, FoundSeason>();
   const passed: string[] = [];
   const take = (found: FoundSeason) => {
@@ -76,6 +77,11 @@ export function outFolders(seasons: readonly FoundSeason[], out?: string): strin
     taken.add(placeOf(number).toLowerCase());
     return join(resolve(out), placeOf(number));
   });
+}
+
+function sameFolder(home: string): DataError {
+  const text = `the results would go among the files of the seasons; give another folder than ${home} with --out, or none.`;
+  return { code: 'out_is_home', source: home, text };
 }
 
 /** Folders in `folder` by name, hidden ones and `except` left out; names begin with `before`. */
