@@ -18,6 +18,7 @@ import { comparisonsOf } from './comparisons.ts';
 import type { SurfaceOf } from './export/layer-sets.ts';
 import { fieldFolders } from './field-files.ts';
 import { cancelled } from './job-messages.ts';
+import type { WrittenPdf } from './pdf/pdf-report.ts';
 import type { ProgressListener, SeasonRun } from './run-season.ts';
 
 export interface ReportContext extends WritingOptions {
@@ -25,6 +26,8 @@ export interface ReportContext extends WritingOptions {
   readonly folder: string;
   readonly surfaceOf: SurfaceOf;
   readonly onProgress: ProgressListener;
+  /** Sets a PDF; in this thread when absent. */
+  readonly pdfOf?: (report: ReportDocument, paper: Paper) => Promise<WrittenPdf>;
 }
 
 /** Share of the whole that surfaces take. A guess of ours. */
@@ -55,7 +58,12 @@ export async function writeReports(
     comparisons: compared.comparisons.map((made) => comparisonSummary(made, yieldWords(season, made.crop))),
   };
   const missing = new Set<string>();
-  const files = filesOf(material, choice, { fields: fields.value, paper, missing });
+  const files = filesOf(material, choice, {
+    fields: fields.value,
+    paper,
+    missing,
+    pdfOf: context.pdfOf ?? pdfHere,
+  });
   const told = files.map((file, k) =>
     withProgress(file, () => {
       const share = SURFACES_SHARE + (1 - SURFACES_SHARE) * (k / files.length);
@@ -130,6 +138,13 @@ async function surfacesFor(
 interface Layout {
   readonly paper: Paper;
   readonly missing: Set<string>;
+  readonly pdfOf: (report: ReportDocument, paper: Paper) => Promise<WrittenPdf>;
+}
+
+/** The library is loaded when the first PDF is asked for. */
+async function pdfHere(report: ReportDocument, paper: Paper): Promise<WrittenPdf> {
+  const { pdfReport } = await import('./pdf/pdf-report.ts');
+  return pdfReport(report, paper);
 }
 
 function lettersNotice(missing: ReadonlySet<string>): Notice[] {
@@ -142,7 +157,7 @@ function lettersNotice(missing: ReadonlySet<string>): Notice[] {
 function filesOf(
   material: ReportMaterial,
   { formats, season }: ReportChoice,
-  { fields, paper, missing }: Layout & { readonly fields: readonly string[] },
+  { fields, ...layout }: Layout & { readonly fields: readonly string[] },
 ): FileToWrite[] {
   const all = material.result.summary.fields.map(({ name }) => name);
   // a field that is called "season" must not take the season's name
@@ -162,7 +177,7 @@ function filesOf(
           return report;
         },
         format,
-        { paper, missing },
+        layout,
       ),
     }));
   });
@@ -172,14 +187,13 @@ function filesOf(
 async function* laidOut(
   made: () => ReportDocument,
   format: ReportFormat,
-  { paper, missing }: Layout,
+  { paper, missing, pdfOf }: Layout,
 ): AsyncGenerator<string | Uint8Array> {
   if (format === 'html') {
     yield* documentHtmlPieces(made());
     return;
   }
-  const { pdfReport } = await import('./pdf/pdf-report.ts');
-  const written = await pdfReport(made(), paper);
+  const written = await pdfOf(made(), paper);
   for (const letter of written.missing) missing.add(letter);
   yield written.bytes;
 }

@@ -6,6 +6,7 @@ import type { RouteHandlers } from './host-services.ts';
 import { cancelled } from './job-messages.ts';
 import type { JobContext } from './jobs.ts';
 import { keptSurface } from './kept-surfaces.ts';
+import { PdfThread } from './pdf/pdf-thread.ts';
 import { writeReports } from './report-files.ts';
 import { noResult } from './routes-season.ts';
 import { notOpen } from './routes-seasons.ts';
@@ -33,13 +34,15 @@ async function reported(
   choice: ReportChoice,
   { progress, signal, reported: tell }: JobContext,
 ): Promise<Result<undefined>> {
+  const pdfs = new PdfThread();
   const written = await writeReports(join(store.folder, 'out'), run, choice, {
     folder: store.folder,
     layer: store.layer,
     signal,
     onProgress: progress,
     surfaceOf: ({ season, result }, place) => keptSurface(result, place, season.settings?.surface ?? {}),
-  });
+    pdfOf: (report, paper) => pdfs.written(report, paper),
+  }).finally(() => pdfs.close());
   if (!written.ok) return signal.aborted ? cancelled(written.notices) : written;
   const inside = (path: string) => relative(store.folder, path).split(sep).join('/');
   const files = written.value.map(({ path, bytes }) => ({ path: inside(path), bytes }));
