@@ -12,6 +12,8 @@ const SETTLED_S = 8;
 /** Paddles must be fuller by this dark fraction to contradict the switch. */
 const CLEARLY_FULLER = 0.04;
 const MIN_PADDLES = 200;
+/** So many tell the two means; every so many-th where there are more. */
+const ENOUGH_PADDLES = 500_000;
 
 /** True when the beam contradicts the switch. False when both states cannot be compared. */
 export function headerIsReversed(header: HeaderRecord, paddles: TimedPaddles): boolean {
@@ -19,7 +21,8 @@ export function headerIsReversed(header: HeaderRecord, paddles: TimedPaddles): b
   const count = [0, 0];
   let state = -1;
   let settled = -1;
-  for (let i = 0; i < paddles.t_s.length; i++) {
+  const stride = Math.ceil(paddles.t_s.length / ENOUGH_PADDLES);
+  for (let i = 0; i < paddles.t_s.length; i += stride) {
     const dark_fraction = paddles.dark_fraction[i];
     state = advance(header.t_s, state, paddles.t_s[i] - DELAY_S);
     settled = advance(header.t_s, settled, paddles.t_s[i] - DELAY_S - SETTLED_S);

@@ -68,7 +68,8 @@ export function antennaEvidence(parts: readonly MachineRows[]): AntennaEvidence 
 function sidewaysEvidence(parts: readonly MachineRows[]): OffsetEvidence[] {
   const places = parts.flatMap(({ rows }, part) => placesAlong(rows, part));
   const index = new PlaceIndex(places, 0.75 * STEP_M);
-  const pairs = new Map<string, { y_m: number[]; evidence: OffsetEvidence }>();
+  const pairs = new Map<number, { y_m: number[]; evidence: OffsetEvidence }>();
+  const numberOf = passNumbers();
   const stride = Math.ceil(places.length / ASKING_PLACES);
   for (const place of places) {
     if (place.pass % stride !== 0) continue;
@@ -77,8 +78,11 @@ function sidewaysEvidence(parts: readonly MachineRows[]): OffsetEvidence[] {
       if (found === undefined || found.across_m < NEAREST * place.width_m) continue;
       const { other, sameWay } = found;
       const y_m = found.across_m - (place.width_m + other.width_m) / 2;
-      const ends = [`${place.part}:${place.pass}`, `${other.part}:${other.pass}`].sort();
-      const key = `${ends.join(' ')} ${sameWay} ${sameWay ? '' : side}`;
+      const one = numberOf(place);
+      const two = numberOf(other);
+      // on which side they lie tells pairs apart that are driven opposite ways
+      const way = sameWay ? 0 : side === 1 ? 1 : 2;
+      const key = (Math.min(one, two) * MOST_PASSES + Math.max(one, two)) * 3 + way;
       const pair = pairs.get(key);
       if (pair !== undefined) pair.y_m.push(y_m);
       else {
@@ -92,6 +96,20 @@ function sidewaysEvidence(parts: readonly MachineRows[]): OffsetEvidence[] {
   return [...pairs.values()]
     .filter(({ y_m }) => y_m.length >= FEWEST_PLACES)
     .map(({ y_m, evidence }) => ({ ...evidence, y_m: median(Float64Array.from(y_m)) }));
+}
+
+/** More than any field has; of two passes and a way one number is made. */
+const MOST_PASSES = 2 ** 25;
+
+/** Numbers for passes of several parts, from 0 as they are met. */
+function passNumbers(): (place: Place) => number {
+  const numbers: number[][] = [];
+  let count = 0;
+  return ({ part, pass }) => {
+    numbers[part] ??= [];
+    numbers[part][pass] ??= count++;
+    return numbers[part][pass];
+  };
 }
 
 /** One piece an end of a pass that has ends of other passes on both sides. */
