@@ -15,6 +15,7 @@ import type { SeasonComparisons } from '../../core/analysis/season-comparisons.t
 import type { Summary } from '../../core/result.ts';
 import { main } from '../../electron/command/main.ts';
 import { diskLayer } from '../../electron/host/file-layer.ts';
+import { runCommand } from './command-run.ts';
 import { DRAWN, stripSeason, treatmentsGeojson } from './strip-season.ts';
 
 let folder: string;
@@ -25,21 +26,7 @@ beforeEach(() => {
 
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
-async function command(...args: readonly string[]) {
-  let out = '';
-  let err = '';
-  const streams = {
-    out: (text: string) => {
-      out += text;
-    },
-    err: (text: string) => {
-      err += text;
-    },
-    isTerminal: false,
-    layer: diskLayer,
-  };
-  return { code: await main(['compare', folder, ...args], streams), out, err };
-}
+const command = (...args: readonly string[]) => runCommand(['compare', folder, ...args]);
 
 function written(): SeasonComparisons {
   return JSON.parse(readFileSync(join(folder, 'out', 'comparison.json'), 'utf8'));

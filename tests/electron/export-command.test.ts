@@ -4,8 +4,7 @@ import { join } from 'node:path';
 import type { FeatureCollection } from 'geojson';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { FORMAT_NAMES } from '../../core/export/formats/format-list.ts';
-import { main } from '../../electron/command/main.ts';
-import { diskLayer } from '../../electron/host/file-layer.ts';
+import { runCommand } from './command-run.ts';
 import { smallSeason } from './host/small-season.ts';
 
 let folder: string;
@@ -17,21 +16,7 @@ beforeEach(() => {
 
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
-async function command(...args: readonly string[]) {
-  let out = '';
-  let err = '';
-  const streams = {
-    out: (text: string) => {
-      out += text;
-    },
-    err: (text: string) => {
-      err += text;
-    },
-    isTerminal: false,
-    layer: diskLayer,
-  };
-  return { code: await main(['export', folder, ...args], streams), out, err };
-}
+const command = (...args: readonly string[]) => runCommand(['export', folder, ...args]);
 
 function written(name: string): FeatureCollection {
   return JSON.parse(readFileSync(join(folder, 'out/export', name), 'utf8'));

@@ -4,10 +4,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { main } from '../../electron/command/main.ts';
-import { diskLayer } from '../../electron/host/file-layer.ts';
 import { FAULTS } from '../synthetic/session-faults.ts';
 import { type FirstLogCase, soundFirstLog } from '../synthetic/sound-session.ts';
+import { runCommand } from './command-run.ts';
 
 let scratch: string;
 
@@ -16,22 +15,6 @@ beforeEach(() => {
 });
 
 afterEach(() => rmSync(scratch, { recursive: true, force: true }));
-
-async function command(args: readonly string[]) {
-  let out = '';
-  let err = '';
-  const code = await main(args, {
-    out: (text) => {
-      out += text;
-    },
-    err: (text) => {
-      err += text;
-    },
-    isTerminal: false,
-    layer: diskLayer,
-  });
-  return { code, out, err };
-}
 
 describe('sheaflight placement', () => {
   const measures = [
@@ -47,7 +30,7 @@ describe('sheaflight placement', () => {
   ];
 
   it('prints the marks and writes a sheet that stands alone', async () => {
-    const { code, out, err } = await command([...measures, '--reach-inside', 'none', '--out', scratch]);
+    const { code, out, err } = await runCommand([...measures, '--reach-inside', 'none', '--out', scratch]);
     expect([code, err]).toEqual([0, '']);
     expect(out).toContain('Above the centre of the lower shaft: 62 in');
     expect(out).toContain("From the outside of the column's back: 1 3/4 in");
@@ -57,10 +40,10 @@ describe('sheaflight placement', () => {
   });
 
   it('refuses what is no length, and a depth in the wrong unit, in one sentence', async () => {
-    expect((await command([...measures, '--beam', 'wide', '--out', scratch])).err).toBe(
+    expect((await runCommand([...measures, '--beam', 'wide', '--out', scratch])).err).toBe(
       'sheaflight: wide is no length; write for example 3.5in, 3 1/2in or 89mm.\n',
     );
-    const { code, err } = await command([
+    const { code, err } = await runCommand([
       ...measures,
       '--units',
       'metric',
@@ -74,16 +57,16 @@ describe('sheaflight placement', () => {
   });
 
   it('tells a mistyped option before the one that is missing because of it', async () => {
-    expect((await command(['placement', '--dephth', '3.5in'])).err).toBe(
+    expect((await runCommand(['placement', '--dephth', '3.5in'])).err).toBe(
       "sheaflight: unknown option '--dephth' (Did you mean --depth?); --help shows all.\n",
     );
-    const { code, err } = await command(['placement']);
+    const { code, err } = await runCommand(['placement']);
     expect(code).toBe(2);
     expect(err).toBe("sheaflight: required option '--depth <length>' not specified; --help shows all.\n");
   });
 
   it('says which measures are missing', async () => {
-    const { code, err } = await command([
+    const { code, err } = await runCommand([
       'placement',
       '--depth',
       '3.5in',
@@ -116,7 +99,7 @@ describe('sheaflight beam-check', () => {
     const first = soundFirstLog(4);
     const log = join(scratch, 'first.log.gz');
     writeFileSync(log, gzipSync(first.bytes));
-    const { code, out, err } = await command(['beam-check', log, '--season', season(first)]);
+    const { code, out, err } = await runCommand(['beam-check', log, '--season', season(first)]);
     expect([code, err]).toEqual([0, '']);
     expect(out).toMatch(/^All that this log can tell is well\./);
     expect(out).toMatch(/\? {2}Paddles counted by hand: the log shows \d+ paddles; say how many/);
@@ -128,7 +111,7 @@ describe('sheaflight beam-check', () => {
     if (first === undefined) throw new Error('no such fault');
     const log = join(scratch, 'first.log');
     writeFileSync(log, first.bytes);
-    const { code, out } = await command(['beam-check', log, '--season', season(first), '--json']);
+    const { code, out } = await runCommand(['beam-check', log, '--season', season(first), '--json']);
     expect(code).toBe(1);
     const { verdict, causes } = JSON.parse(out);
     expect([verdict, causes[0]]).toEqual(['mend', 'loose_connector']);
@@ -136,13 +119,13 @@ describe('sheaflight beam-check', () => {
 
   it('refuses a file that is not there, and one that is no log', async () => {
     const paddles = ['--pitch', '8in', '--thickness', '3/8in'];
-    expect(await command(['beam-check', join(scratch, 'no.log'), ...paddles])).toMatchObject({
+    expect(await runCommand(['beam-check', join(scratch, 'no.log'), ...paddles])).toMatchObject({
       code: 2,
       err: `sheaflight: ${join(scratch, 'no.log')}: no such file; check its name.\n`,
     });
     const photo = join(scratch, 'photo.jpg');
     writeFileSync(photo, Uint8Array.of(0xff, 0xd8, 0xff, 0xe0, 0, 16, 74, 70, 73, 70));
-    expect((await command(['beam-check', photo, ...paddles])).err).toContain(
+    expect((await runCommand(['beam-check', photo, ...paddles])).err).toContain(
       'photo.jpg is not a logger file',
     );
   });

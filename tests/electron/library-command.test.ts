@@ -11,9 +11,8 @@ import {
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { main } from '../../electron/command/main.ts';
-import { diskLayer, type FileLayer } from '../../electron/host/file-layer.ts';
 import { MINIMAL_SHEET } from '../core/season-file-fixture.ts';
+import { runCommand } from './command-run.ts';
 import { almostFullDisk } from './host/spoiled-disk.ts';
 
 let scratch: string;
@@ -32,27 +31,11 @@ afterEach(() => {
   rmSync(scratch, { recursive: true, force: true });
 });
 
-async function command(args: readonly string[], layer: FileLayer = diskLayer) {
-  let out = '';
-  let err = '';
-  const code = await main(args, {
-    out: (text) => {
-      out += text;
-    },
-    err: (text) => {
-      err += text;
-    },
-    isTerminal: false,
-    layer,
-  });
-  return { code, out, err };
-}
-
 const kestrel = () => join(library, 'kestrel-flats-2026');
 
 describe('sheaflight new', () => {
   it('makes a season with what is known', async () => {
-    const made = await command([
+    const made = await runCommand([
       'new',
       'Kestrel Flats 2026',
       '--field',
@@ -74,14 +57,14 @@ describe('sheaflight new', () => {
       ],
       logs: [],
     });
-    expect((await command(['check', kestrel()])).code).toBe(0);
+    expect((await runCommand(['check', kestrel()])).code).toBe(0);
   });
 
   it('says in one line what is wrong', async () => {
-    expect((await command(['new', 'Odd', '--field', 'Home'])).err).toBe(
+    expect((await runCommand(['new', 'Odd', '--field', 'Home'])).err).toBe(
       'sheaflight: --field "Home" is not understood; write it as <name>:<crop>, for example "Home:corn".\n',
     );
-    expect((await command(['new', 'Odd', '--header-width', '30'])).err).toBe(
+    expect((await runCommand(['new', 'Odd', '--header-width', '30'])).err).toBe(
       'sheaflight: The season was not made: machines[0].header.width_m is 30, expected 0.3 to 20 m; it looks like feet (30 ft = 9.144 m).\n',
     );
     for (const args of [
@@ -90,7 +73,7 @@ describe('sheaflight new', () => {
       ['new'],
       ['new', 'Odd', '--feild', 'x:corn'],
     ]) {
-      const { code, err, out } = await command(args);
+      const { code, err, out } = await runCommand(args);
       expect([code, out, err.trim().split('\n')]).toEqual([
         2,
         '',
@@ -103,7 +86,7 @@ describe('sheaflight new', () => {
 
 describe('sheaflight home', () => {
   it('lists the seasons, and those that cannot be read with their sentence', async () => {
-    expect((await command(['home'])).out).toBe(
+    expect((await runCommand(['home'])).out).toBe(
       `${library}\nNo season is there yet: "sheaflight new <name>" makes one.\n`,
     );
     for (const [path, text] of [
@@ -118,7 +101,7 @@ describe('sheaflight home', () => {
       mkdirSync(join(library, path, '..'), { recursive: true });
       writeFileSync(join(library, path), text);
     }
-    const listed = await command(['home']);
+    const listed = await runCommand(['home']);
     expect(listed).toEqual({
       code: 0,
       err: '',
@@ -129,7 +112,7 @@ describe('sheaflight home', () => {
         '',
       ].join('\n'),
     });
-    const asJson = JSON.parse((await command(['home', '--json'])).out);
+    const asJson = JSON.parse((await runCommand(['home', '--json'])).out);
     expect(asJson).toMatchObject({
       folder: library,
       chosen_by: 'default',
@@ -139,47 +122,51 @@ describe('sheaflight home', () => {
 
   it('remembers another folder', async () => {
     const elsewhere = join(scratch, 'elsewhere');
-    expect((await command(['home', '--set', elsewhere])).out).toMatch(new RegExp(`^${elsewhere}\n`));
-    expect((await command(['new', 'Kestrel'])).out).toBe(`${elsewhere}/kestrel\n`);
+    expect((await runCommand(['home', '--set', elsewhere])).out).toMatch(new RegExp(`^${elsewhere}\n`));
+    expect((await runCommand(['new', 'Kestrel'])).out).toBe(`${elsewhere}/kestrel\n`);
     writeFileSync(join(scratch, 'file'), '');
-    expect(await command(['home', '--set', join(scratch, 'file')])).toMatchObject({ code: 2 });
+    expect(await runCommand(['home', '--set', join(scratch, 'file')])).toMatchObject({ code: 2 });
   });
 });
 
 describe('sheaflight pack and unpack', () => {
   it('go there and back', async () => {
-    await command(['new', 'Kestrel Flats 2026']);
+    await runCommand(['new', 'Kestrel Flats 2026']);
     writeFileSync(join(kestrel(), 'logs/a.log'), '1,1\n');
     const zip = join(scratch, 'mail/kestrel.zip');
-    expect(await command(['pack', kestrel(), '--out', zip])).toEqual({ code: 0, out: `${zip}\n`, err: '' });
-    const back = await command(['unpack', zip, '--in', join(scratch, 'other')]);
+    expect(await runCommand(['pack', kestrel(), '--out', zip])).toEqual({
+      code: 0,
+      out: `${zip}\n`,
+      err: '',
+    });
+    const back = await runCommand(['unpack', zip, '--in', join(scratch, 'other')]);
     expect(back).toEqual({ code: 0, out: `${scratch}/other/kestrel-flats-2026\n`, err: '' });
     expect(readFileSync(join(scratch, 'other/kestrel-flats-2026/logs/a.log'), 'utf8')).toBe('1,1\n');
   });
 
   it('write over nothing, and leave nothing half-written', async () => {
-    await command(['new', 'Kestrel Flats 2026']);
+    await runCommand(['new', 'Kestrel Flats 2026']);
     writeFileSync(join(kestrel(), 'logs/a.log'), '1,1\n'.repeat(100_000));
     const zip = join(scratch, 'kestrel.zip');
-    expect(await command(['pack', kestrel(), '--out', zip], almostFullDisk(300))).toMatchObject({
+    expect(await runCommand(['pack', kestrel(), '--out', zip], almostFullDisk(300))).toMatchObject({
       code: 2,
       err: expect.stringContaining('the disk is full'),
     });
     expect(readdirSync(scratch).sort()).toEqual(['Documents']);
-    await command(['pack', kestrel(), '--out', zip]);
-    expect((await command(['pack', kestrel(), '--out', zip])).err).toBe(
+    await runCommand(['pack', kestrel(), '--out', zip]);
+    expect((await runCommand(['pack', kestrel(), '--out', zip])).err).toBe(
       `sheaflight: ${zip} is there already; give another name with --out.\n`,
     );
   });
 
   it('say what is wrong with what they are given', async () => {
     writeFileSync(join(scratch, 'x.zip'), 'no zip');
-    expect((await command(['unpack', join(scratch, 'x.zip')])).err).toBe(
+    expect((await runCommand(['unpack', join(scratch, 'x.zip')])).err).toBe(
       'sheaflight: x.zip is no zip, or its end is missing; nothing was unpacked. Have it sent again.\n',
     );
-    expect((await command(['unpack', join(scratch, 'gone.zip')])).err).toBe(
+    expect((await runCommand(['unpack', join(scratch, 'gone.zip')])).err).toBe(
       `sheaflight: There is no file ${scratch}/gone.zip.\n`,
     );
-    expect((await command(['pack', join(scratch, 'gone')])).code).toBe(2);
+    expect((await runCommand(['pack', join(scratch, 'gone')])).code).toBe(2);
   });
 });

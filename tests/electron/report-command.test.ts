@@ -12,8 +12,7 @@ import {
 } from '../../core/export/report/figures.ts';
 import type { Summary } from '../../core/result.ts';
 import { KG_PER_LB } from '../../core/units.ts';
-import { main } from '../../electron/command/main.ts';
-import { diskLayer } from '../../electron/host/file-layer.ts';
+import { runCommand } from './command-run.ts';
 import { smallSeason } from './host/small-season.ts';
 import { readPdf } from './read-pdf.ts';
 
@@ -26,21 +25,7 @@ beforeEach(() => {
 
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
-async function command(name: string, ...args: readonly string[]) {
-  let out = '';
-  let err = '';
-  const streams = {
-    out: (text: string) => {
-      out += text;
-    },
-    err: (text: string) => {
-      err += text;
-    },
-    isTerminal: false,
-    layer: diskLayer,
-  };
-  return { code: await main([name, folder, ...args], streams), out, err };
-}
+const command = (name: string, ...args: readonly string[]) => runCommand([name, folder, ...args]);
 
 function bytesOf(name: string): Buffer {
   return readFileSync(join(folder, 'out', name));

@@ -3,8 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { FeatureCollection, Polygon } from 'geojson';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { main } from '../../electron/command/main.ts';
-import { diskLayer } from '../../electron/host/file-layer.ts';
+import { runCommand } from './command-run.ts';
 import { stripSeason } from './strip-season.ts';
 
 let folder: string;
@@ -17,21 +16,7 @@ beforeEach(() => {
 
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
-async function command(...args: readonly string[]) {
-  let out = '';
-  let err = '';
-  const streams = {
-    out: (text: string) => {
-      out += text;
-    },
-    err: (text: string) => {
-      err += text;
-    },
-    isTerminal: false,
-    layer: diskLayer,
-  };
-  return { code: await main(['seasons', ...args], streams), out, err };
-}
+const command = (...args: readonly string[]) => runCommand(['seasons', ...args]);
 
 describe('sheaflight seasons', () => {
   it('puts two seasons of a field together, found by its ground where its name changed', async () => {

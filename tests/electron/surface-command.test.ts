@@ -4,8 +4,7 @@ import { join } from 'node:path';
 import type { FeatureCollection, Polygon } from 'geojson';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { geodesicPolygonArea } from '../../core/track/geodesic.ts';
-import { main } from '../../electron/command/main.ts';
-import { diskLayer } from '../../electron/host/file-layer.ts';
+import { runCommand } from './command-run.ts';
 import { smallSeason } from './host/small-season.ts';
 
 let folder: string;
@@ -17,21 +16,7 @@ beforeEach(() => {
 
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
-async function command(...args: readonly string[]) {
-  let out = '';
-  let err = '';
-  const streams = {
-    out: (text: string) => {
-      out += text;
-    },
-    err: (text: string) => {
-      err += text;
-    },
-    isTerminal: false,
-    layer: diskLayer,
-  };
-  return { code: await main(['surface', folder, ...args], streams), out, err };
-}
+const command = (...args: readonly string[]) => runCommand(['surface', folder, ...args]);
 
 function written(name: string): FeatureCollection<Polygon> {
   return JSON.parse(readFileSync(join(folder, 'out', name), 'utf8'));
