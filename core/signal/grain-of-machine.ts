@@ -11,7 +11,7 @@ import {
   estimateEmptyLevel,
 } from './empty-level.ts';
 import { findEmptySpells } from './empty-spells.ts';
-import { flowFromPaddles, type PitchRecord, paddleArea, type RunningTime } from './flow.ts';
+import { beamOffset, flowFromPaddles, type PitchRecord, paddleArea, type RunningTime } from './flow.ts';
 import { passageFromRecords, runningFromRecords } from './flow-records.ts';
 import { amountBetween, type GrainPassage, riseBetween } from './grain-passage.ts';
 import type { MachineRecord } from './machine-record.ts';
@@ -64,7 +64,9 @@ export function grainOfMachine(
     throw new RangeError(`Machine "${sheet.id}" has paddles in its log but no paddle sheet.`);
   const { paddles, single } = record.grain;
   const level = levelOf(record, sheet, signal);
-  const flow = flowFromPaddles(paddles, level, paddle, beam?.from_back_mm, pitchOf(record));
+  const isTiltSeen = beamOffset(paddle, beam?.from_back_mm) !== 0;
+  const pitch = isTiltSeen ? pitchOf(record) : NO_PITCH;
+  const flow = flowFromPaddles(paddles, level, paddle, beam?.from_back_mm, pitch);
   const notices = emptyLevelNotices(level, paddle, record.source);
   const last = flow.running.cumulative_s.length - 1;
   const running_s = last >= 0 ? flow.running.cumulative_s[last] : 0;
@@ -89,6 +91,9 @@ export function grainOfMachine(
     notices,
   };
 }
+
+/** For a beam across the middle of the paddles, which sees the same whichever way the machine leans. */
+const NO_PITCH: PitchRecord = { t_s: new Float64Array(), pitch_rad: new Float64Array() };
 
 /** Tilt as logged, else as the ground has it. */
 function pitchOf(record: MachineRecord): PitchRecord {
