@@ -1,13 +1,16 @@
 /** Where the map is: the points of the shown field, or what is still missing. */
 import { useMemo } from 'react';
+import type { SurfaceSheet } from '../../core/surface/surface-sheet.ts';
 import { FieldMap } from '../map/field-map.tsx';
-import type { MapComparison } from '../map/types.ts';
+import type { ClassChoice, MapComparison } from '../map/types.ts';
 import { rowStory } from '../session/row-story.ts';
 import { bushelOf, machineName } from '../session/season-figures.ts';
 import { fieldIndexOf, type SessionState, unitsOf } from '../session/session-state.ts';
-import { useZoneLines } from '../session/surface-zones.ts';
-import { useSurface } from '../session/surfaces.ts';
+import type { ShownSurface } from '../session/shown-surface.ts';
+import { classesOfSurface, useZoneLines } from '../session/surface-zones.ts';
+import { surfacesOf, useSurface } from '../session/surfaces.ts';
 import { useHoverRow, useSession, useSessionState } from '../session/use-session.ts';
+import { CLASS_WORDS } from '../steps/surface/class-words.ts';
 import { useBaseMap } from './use-base-map.ts';
 
 const NO_OUTLINE: readonly [] = [];
@@ -27,8 +30,9 @@ export function MapPlace() {
   );
   const baseMap = useBaseMap();
   const compareWith = useComparison(state, index);
-  const { surface, isZoned } = useSurface();
-  const zoneLines = useZoneLines(surface, document?.settings?.surface, isZoned);
+  const { surface, sheet, isZoned, isClassed } = useSurface();
+  const zoneLines = useZoneLines(surface, sheet, isZoned);
+  const classes = useMapClasses(state, isClassed ? surface : null, sheet);
   if (season === null || document === undefined) return null;
   if (columns === undefined) {
     const isOn = built !== null || job?.state === 'queued' || job?.state === 'running';
@@ -46,7 +50,7 @@ export function MapPlace() {
       bushel_kg={bushelOf(document, columns.crop)}
       colourBy={cells && view.colourBy !== 'yield_se' ? 'yield' : view.colourBy}
       ramp={view.ramp}
-      classes={view.classes}
+      classes={classes}
       drawAs={cells ? 'swaths' : view.drawAs}
       storyOf={cells ? undefined : (row) => rowStory(built, columns, row)}
       fadeUncertain={cells === undefined}
@@ -63,7 +67,12 @@ export function MapPlace() {
       baseMap={baseMap}
       onBoundary={cells ? undefined : (rings) => session.drawBoundary(columns.field, rings)}
       onToolChange={(tool) => session.look({ tool })}
-      onLookChange={(look) => session.look(look)}
+      onLookChange={({ classes: chosen, ...look }) =>
+        session.look(chosen.method === 'given' ? look : { ...look, classes: chosen })
+      }
+      onLimits={(limits_kg_m2) =>
+        surfacesOf(session).try({ classes: { method: 'user', count: null, limits_kg_m2 } })
+      }
     />
   );
 }
@@ -71,6 +80,23 @@ export function MapPlace() {
 const MAKING = 'Making the map from the logs. This takes a moment the first time.';
 const MISSING =
   'The map appears when there are logs, a machine and a field. Drop files anywhere on this window.';
+
+/** The classes of the surface where the map shows them, else those of the legend. */
+function useMapClasses(
+  { view }: SessionState,
+  classed: ShownSurface | null,
+  sheet: SurfaceSheet,
+): ClassChoice {
+  return useMemo(() => {
+    if (classed === null || view.colourBy === 'yield_se') return view.classes;
+    const { limits_kg_m2 } = classesOfSurface(classed, sheet);
+    return {
+      method: 'given',
+      limits_si: limits_kg_m2,
+      words: CLASS_WORDS[sheet.classes?.method ?? 'natural'],
+    };
+  }, [view.classes, view.colourBy, classed, sheet]);
+}
 
 /** The field before the last change, where it is asked for. */
 function useComparison({ before, view }: SessionState, index: number): MapComparison | null {

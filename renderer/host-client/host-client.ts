@@ -12,6 +12,7 @@ import {
   type UploadReply,
 } from '../../core/host-contract.ts';
 import type { CheckMeasures } from '../../core/install/check-measures.ts';
+import type { SurfaceSheet } from '../../core/surface/surface-sheet.ts';
 import { eventsOf } from './event-stream.ts';
 
 export type Steps = Readonly<Record<string, string>>;
@@ -42,8 +43,8 @@ export interface HostClient {
   /** Every state of the job until it has ended; the last is returned. */
   watchJob(job: string, onState: (state: JobReply) => void, signal: AbortSignal): Promise<JobReply>;
   readPoints(season: string, build: string, field: number): Promise<ColumnBlock>;
-  /** Cells of a field's surface, by the season's own settings of surfaces. */
-  readSurface(season: string, build: string, field: number): Promise<ColumnBlock>;
+  /** Cells of a field's surface by these settings. */
+  readSurface(season: string, build: string, field: number, settings: SurfaceSheet): Promise<ColumnBlock>;
   readText(season: string, path: string): Promise<string>;
   /** Address of a file of the season folder, for a link. */
   fileAddress(season: string, path: string): string;
@@ -63,8 +64,8 @@ export function hostClient(send: typeof fetch): HostClient {
     if (response.ok) return response;
     throw new HostTrouble(await refusalOf(response), response.status);
   };
-  const columns = async (route: RouteName, steps: Steps): Promise<ColumnBlock> => {
-    const response = await ask(route, steps, { headers: { accept: COLUMN_WIRE_TYPE } });
+  const columns = async (route: RouteName, steps: Steps, query = ''): Promise<ColumnBlock> => {
+    const response = await ask(route, steps, { headers: { accept: COLUMN_WIRE_TYPE } }, query);
     const decoded = decodeColumns(new Uint8Array(await response.arrayBuffer()));
     if (!decoded.ok) throw new HostTrouble(decoded.error, response.status);
     return decoded.value;
@@ -101,7 +102,10 @@ export function hostClient(send: typeof fetch): HostClient {
       return state;
     },
     readPoints: (season, build, field) => columns('readPoints', { season, build, field: String(field) }),
-    readSurface: (season, build, field) => columns('readSurface', { season, build, field: String(field) }),
+    readSurface: (season, build, field, settings) => {
+      const query = `?settings=${encodeURIComponent(JSON.stringify(settings))}`;
+      return columns('readSurface', { season, build, field: String(field) }, query);
+    },
     async readText(season, path) {
       return (await ask('readFile', { season }, {}, fileQuery(path))).text();
     },

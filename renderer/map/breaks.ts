@@ -30,8 +30,8 @@ export function breaksOf(column: Float64Array, choice: ClassChoice): Breaks {
   const low = order.quantile(BEYOND_SHARE);
   const high = order.quantile(1 - BEYOND_SHARE);
   const span = high > low ? { low, high } : { low: order.least, high: order.greatest };
-  const limits = limitsBy[choice.method](order, span, countOf(choice), column);
-  return { method: choice.method, limits: ascending(limits), ...span };
+  const limits = ascending(limitsBy[choice.method](order, span, countOf(choice), column, choice));
+  return { method: choice.method, limits, ...wideEnough(span, limits) };
 }
 
 /** Limits about zero, for differences: the middle class has zero in its middle. */
@@ -63,7 +63,13 @@ interface Span {
   readonly high: number;
 }
 
-type Method = (order: BinnedOrder, span: Span, count: number, column: Float64Array) => number[];
+type Method = (
+  order: BinnedOrder,
+  span: Span,
+  count: number,
+  column: Float64Array,
+  choice: ClassChoice,
+) => number[];
 
 const limitsBy: Readonly<Record<ClassMethod, Method>> = {
   continuous: () => [],
@@ -90,7 +96,13 @@ const limitsBy: Readonly<Record<ClassMethod, Method>> = {
     );
     return [...naturalBreaks(sample, count).limits];
   },
+  given: (_order, _span, _count, _column, { limits_si = [] }) => [...limits_si],
 };
+
+/** Every limit is to be seen, also one that was given beyond the middle of the numbers. */
+function wideEnough({ low, high }: Span, limits: readonly number[]): Span {
+  return { low: Math.min(low, ...limits), high: Math.max(high, ...limits) };
+}
 
 function inner(count: number): number[] {
   return Array.from({ length: count - 1 }, (_, i) => i + 1);

@@ -148,6 +148,7 @@ export function FieldMap(props: FieldMapProps) {
             ramp: props.ramp,
             classes: props.classes,
             drawAs: props.drawAs,
+            cell_m: props.cell_m,
           }}
           fades={props.fadeUncertain !== false && props.colourBy === 'yield' && !painted.is_difference}
           kept={counts[0]}
@@ -155,6 +156,7 @@ export function FieldMap(props: FieldMapProps) {
           shown_rules={shown_rules}
           onToggleRule={(rule) => setShownRules(toggled(shown_rules, rule))}
           onLookChange={props.onLookChange}
+          onLimits={props.onLimits}
         />
       )}
       {isBaseMapOpen && props.baseMap && (

@@ -2,7 +2,7 @@
 import { MAP_QUANTITIES, shownQuantity } from './quantities.ts';
 import type { ClassMethod, MapLook, MapQuantity, RampName } from './types.ts';
 
-const METHODS: Readonly<Record<ClassMethod, string>> = {
+const METHODS: Readonly<Record<Exclude<ClassMethod, 'given'>, string>> = {
   continuous: 'Continuous',
   round: 'Round steps',
   equal: 'Equal steps',
@@ -19,27 +19,32 @@ const RAMPS: Readonly<Record<Exclude<RampName, 'diverging'>, string>> = {
 const COUNTED: readonly ClassMethod[] = ['equal', 'quantile', 'natural'];
 
 interface ControlsProps {
-  readonly look: MapLook;
+  /** With `cell_m`: of a surface, whose quantity and shape are chosen elsewhere. */
+  readonly look: MapLook & { readonly cell_m?: number };
   readonly counts: { readonly least: number; readonly most: number; readonly usual: number };
   readonly onLookChange: (look: MapLook) => void;
 }
 
-export function LegendControls({ look, counts, onLookChange }: ControlsProps) {
+export function LegendControls({ look: { cell_m, ...look }, counts, onLookChange }: ControlsProps) {
   const { classes } = look;
+  const isSurface = cell_m !== undefined;
+  const isGiven = classes.method === 'given';
   const sizes = Array.from({ length: counts.most - counts.least + 1 }, (_, i) => counts.least + i);
   return (
     <div className="map-look">
-      <select
-        aria-label="Colour by"
-        value={look.colourBy}
-        onChange={(event) => onLookChange({ ...look, colourBy: event.target.value as MapQuantity })}
-      >
-        {MAP_QUANTITIES.map((quantity) => (
-          <option key={quantity} value={quantity}>
-            {shownQuantity(quantity, 'metric').name}
-          </option>
-        ))}
-      </select>
+      {!isSurface && (
+        <select
+          aria-label="Colour by"
+          value={look.colourBy}
+          onChange={(event) => onLookChange({ ...look, colourBy: event.target.value as MapQuantity })}
+        >
+          {MAP_QUANTITIES.map((quantity) => (
+            <option key={quantity} value={quantity}>
+              {shownQuantity(quantity, 'metric').name}
+            </option>
+          ))}
+        </select>
+      )}
       <select
         aria-label="Colour ramp"
         value={look.ramp}
@@ -51,27 +56,31 @@ export function LegendControls({ look, counts, onLookChange }: ControlsProps) {
           </option>
         ))}
       </select>
-      <select
-        aria-label="Classes"
-        value={classes.method}
-        onChange={(event) =>
-          onLookChange({ ...look, classes: { ...classes, method: event.target.value as ClassMethod } })
-        }
-      >
-        {Object.entries(METHODS).map(([method, words]) => (
-          <option key={method} value={method}>
-            {words}
-          </option>
-        ))}
-      </select>
-      <select
-        aria-label="Draw as"
-        value={look.drawAs ?? 'swaths'}
-        onChange={(event) => onLookChange({ ...look, drawAs: event.target.value as MapLook['drawAs'] })}
-      >
-        <option value="swaths">Cut width</option>
-        <option value="points">Points</option>
-      </select>
+      {!isGiven && (
+        <select
+          aria-label="Classes"
+          value={classes.method}
+          onChange={(event) =>
+            onLookChange({ ...look, classes: { ...classes, method: event.target.value as ClassMethod } })
+          }
+        >
+          {Object.entries(METHODS).map(([method, words]) => (
+            <option key={method} value={method}>
+              {words}
+            </option>
+          ))}
+        </select>
+      )}
+      {!isSurface && (
+        <select
+          aria-label="Draw as"
+          value={look.drawAs ?? 'swaths'}
+          onChange={(event) => onLookChange({ ...look, drawAs: event.target.value as MapLook['drawAs'] })}
+        >
+          <option value="swaths">Cut width</option>
+          <option value="points">Points</option>
+        </select>
+      )}
       {COUNTED.includes(classes.method) && (
         <select
           aria-label="Number of classes"

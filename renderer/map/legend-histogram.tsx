@@ -2,6 +2,7 @@
 import { ticksBetween } from '../charts/ticks.ts';
 import { decimal } from '../text/quantities.ts';
 import { classIndex } from './breaks.ts';
+import { LimitHandles } from './limit-handles.tsx';
 import { hexFromRgb } from './ramps.ts';
 import type { Painted } from './use-paint.ts';
 
@@ -9,7 +10,13 @@ const SIZE = { width: 236, height: 46, bar: 8, foot: 16 };
 /** Least distance of two labels, px a character and a gap. */
 const LABEL = { character: 6.6, gap: 9 };
 
-export function LegendHistogram({ painted }: { readonly painted: Painted }) {
+interface LegendHistogramProps {
+  readonly painted: Painted;
+  /** Moves the limits, on the way too; absent: they stay where they are. */
+  readonly onLimits?: (limits_si: readonly number[]) => void;
+}
+
+export function LegendHistogram({ painted, onLimits }: LegendHistogramProps) {
   const { histogram, scale, shown } = painted;
   const { low, high, bins } = histogram;
   const xOf = (number: number) => ((number - low) / (high - low)) * SIZE.width;
@@ -28,10 +35,10 @@ export function LegendHistogram({ painted }: { readonly painted: Painted }) {
       className="map-histogram"
       width={SIZE.width}
       height={SIZE.height + SIZE.bar + SIZE.foot}
-      role="img"
+      role={onLimits ? 'group' : 'img'}
       aria-label={words}
     >
-      <title>{words}</title>
+      {!onLimits && <title>{words}</title>}
       {middles.map((middle, i) => (
         <rect
           key={middle}
@@ -60,6 +67,7 @@ export function LegendHistogram({ painted }: { readonly painted: Painted }) {
           </text>
         </g>
       ))}
+      {onLimits && <LimitHandles painted={painted} size={SIZE} onLimits={onLimits} />}
     </svg>
   );
 }

@@ -21,6 +21,7 @@ export interface LegendProps {
   /** Takes the marks of a reason off the map, or shows them again. */
   readonly onToggleRule: (rule: string) => void;
   readonly onLookChange?: (look: MapLook) => void;
+  readonly onLimits?: (limits_si: readonly number[]) => void;
 }
 
 const METHOD_WORDS: Readonly<Record<ClassMethod, string>> = {
@@ -30,13 +31,15 @@ const METHOD_WORDS: Readonly<Record<ClassMethod, string>> = {
   quantile: 'as many points in each class (quantiles, type 7)',
   standard_deviation: 'one standard deviation a class, about the mean',
   natural: 'natural breaks (least squares within classes)',
+  given: 'limits as given',
 };
 
 export function Legend({ painted, look, fades, kept, caught, ...rest }: LegendProps) {
-  const { shown_rules, onToggleRule, onLookChange } = rest;
+  const { shown_rules, onToggleRule, onLookChange, onLimits } = rest;
   const { shown, scale, is_difference } = painted;
+  const isGiven = scale.method === 'given';
   const classes = scale.limits.length + 1;
-  const method = `${scale.method === 'continuous' ? '' : `${classes} classes, `}${METHOD_WORDS[scale.method]}`;
+  const method = `${scale.method === 'continuous' ? '' : `${classes} classes, `}${(isGiven ? look.classes.words : undefined) ?? METHOD_WORDS[scale.method]}`;
   const total = kept + caught.reduce((sum, rows) => sum + rows, 0);
   return (
     <details className="map-legend" open>
@@ -44,10 +47,10 @@ export function Legend({ painted, look, fades, kept, caught, ...rest }: LegendPr
         {is_difference ? `Change of ${shown.name.toLowerCase()}` : shown.name}{' '}
         <span className="unit">{shown.unit}</span>
       </summary>
-      <LegendHistogram painted={painted} />
+      <LegendHistogram painted={painted} onLimits={isGiven ? onLimits : undefined} />
       <p className="quiet">
         {is_difference ? 'After − before, about zero; ' : ''}
-        {method}. Height: ground cut.
+        {method}. Height: ground{look.cell_m === undefined ? ' cut' : ''}.
       </p>
       <details className="legend-more" ref={openWhereRoom}>
         <summary>

@@ -23,13 +23,23 @@ export type MapQuantity =
 
 export type RampName = 'viridis' | 'cividis' | 'teal' | 'diverging';
 
-/** `quantile` is type 7 of Hyndman & Fan 1996; `round` are equal steps with round limits. */
-export type ClassMethod = 'continuous' | 'round' | 'equal' | 'quantile' | 'standard_deviation' | 'natural';
+/** `quantile` is type 7 of Hyndman & Fan 1996; `round` are equal steps with round limits; `given`: limits from elsewhere. */
+export type ClassMethod =
+  | 'continuous'
+  | 'round'
+  | 'equal'
+  | 'quantile'
+  | 'standard_deviation'
+  | 'natural'
+  | 'given';
 
 export interface ClassChoice {
   readonly method: ClassMethod;
   /** Number of classes, 2 to 12; `continuous`, `round` and `standard_deviation` choose for themselves. */
   readonly count?: number;
+  /** Of `given`: inner limits, ascending, in the stored column's unit, and what they are called. */
+  readonly limits_si?: readonly number[];
+  readonly words?: string;
 }
 
 /** One ring of a boundary, [longitude, latitude] in degrees; first and last may be the same place. */
@@ -103,6 +113,8 @@ export interface FieldMapProps extends MapLook {
   readonly onToolChange?: (tool: MapTool) => void;
   /** Lets the legend change what is coloured and how; absent: the legend only tells. */
   readonly onLookChange?: (look: MapLook) => void;
+  /** Moves limits of `given` classes, on the way too; absent: they stay where they are. */
+  readonly onLimits?: (limits_si: readonly number[]) => void;
   /** More lines for the readout of a row, e.g. how the lag moved it. */
   readonly storyOf?: (row: number) => readonly string[];
 }

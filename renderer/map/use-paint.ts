@@ -38,7 +38,8 @@ export function usePaint(
 ): Painted | null {
   const [painted, setPainted] = useState<Painted | null>(null);
   const { colourBy, ramp, units, bushel_kg, theme, fadeUncertain } = choice;
-  const { method, count } = choice.classes;
+  const { method, count, limits_si } = choice.classes;
+  const limits_key = limits_si?.join(' ');
   const compared = choice.compareWith?.show;
   useEffect(() => {
     if (!view || !after) return;
@@ -54,7 +55,15 @@ export function usePaint(
       if (!isWanted) return;
       const kept = keptOnly(numbers, after.columns.screened_by);
       const about = is_difference ? 'zero' : 'range';
-      const scale = colourScale(kept, { classes: { method, count }, ramp, theme, about });
+      const limits = limits_key
+        ?.split(' ')
+        .flatMap((limit) => (limit === '' ? [] : [Number(limit) * shown.per_si]));
+      const scale = colourScale(kept, {
+        classes: { method, count, limits_si: limits },
+        ramp,
+        theme,
+        about,
+      });
       const span = scale.high - scale.low;
       const histogram = histogramOf(kept, after.columns.fresh_area_m2, {
         low: scale.low - BEYOND * span,
@@ -86,7 +95,21 @@ export function usePaint(
     return () => {
       isWanted = false;
     };
-  }, [view, after, before, colourBy, ramp, method, count, units, bushel_kg, theme, fadeUncertain, compared]);
+  }, [
+    view,
+    after,
+    before,
+    colourBy,
+    ramp,
+    method,
+    count,
+    limits_key,
+    units,
+    bushel_kg,
+    theme,
+    fadeUncertain,
+    compared,
+  ]);
   return painted;
 }
 

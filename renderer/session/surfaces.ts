@@ -1,45 +1,72 @@
-/** The surface of the field on the map: asked of the host while its stage is open, and shown as the map shows points. */
+/**
+ * The surface of the field on the map: asked of the host while its stage is open. Other settings are tried first and shown in its
+ * place; of several asked for one after the other the newest is made.
+ */
 import { useEffect, useSyncExternalStore } from 'react';
-import type { ColumnBlock } from '../../core/column-wire.ts';
-import type { FieldPoints } from '../../core/result.ts';
-import type { CellGrid } from '../../core/surface/cell-grid.ts';
-import type { SurfaceCorners, SurfaceReply } from '../../core/surface/surface-details.ts';
+import type { Patch } from '../../core/edits/season-edit.ts';
+import type { JobReply } from '../../core/host-contract.ts';
+import type { SurfaceSheet } from '../../core/surface/surface-sheet.ts';
 import { HostTrouble } from '../host-client/host-client.ts';
 import type { Session } from './session.ts';
 import { fieldIndexOf } from './session-state.ts';
+import { type ShownSurface, surfaceFrom } from './shown-surface.ts';
+import { cellSettings, changeBetween, changedSheet } from './surface-draft.ts';
 import { useSession, useSessionState } from './use-session.ts';
 
-export interface ShownSurface {
-  readonly build: string;
-  readonly field: string;
-  readonly cell_m: number;
-  readonly details: SurfaceReply;
-  readonly grid: CellGrid;
-  /** Place of each row in the grid. */
-  readonly cells: Int32Array;
-  readonly corners: SurfaceCorners | null;
-  /** One row a cell: its middle, its side as length and width, its yield and standard error; the rest absent. */
-  readonly columns: FieldPoints;
-}
+export type { ShownSurface };
 
 export interface SurfaceState {
   /** The last one that came, also while another is being made. */
   readonly surface: ShownSurface | null;
+  /** The last one by the season's own settings: what tried ones are told against. */
+  readonly own: ShownSurface | null;
+  /** Settings that are tried, as a whole; null: none, the season's own hold. */
+  readonly draft: SurfaceSheet | null;
+  /** Whether one is on its way; `job` tells how far it is, once it has begun. */
   readonly isMaking: boolean;
-  /** Why there is none. */
+  readonly job: JobReply | null;
+  /** Someone stopped the making of what would be shown now. */
+  readonly isStopped: boolean;
+  /** Why there is none as it was asked for. */
   readonly trouble: string | null;
   /** Whether the lines of the zones are on the map. */
   readonly isZoned: boolean;
+  /** Whether the map shows yields in the classes of the sheet. */
+  readonly isClassed: boolean;
 }
 
-const NONE: SurfaceState = { surface: null, isMaking: false, trouble: null, isZoned: false };
+const NONE: SurfaceState = {
+  surface: null,
+  own: null,
+  draft: null,
+  isMaking: false,
+  job: null,
+  isStopped: false,
+  trouble: null,
+  isZoned: false,
+  isClassed: false,
+};
 
-class Surfaces {
+/** What a surface is asked for by. */
+export interface AskedSurface {
+  readonly season: string;
+  readonly build: string;
+  /** Place of the field in the result. */
+  readonly place: number;
+  readonly sheet: SurfaceSheet;
+}
+
+/** Who drags or types goes on for a moment: only what stands so long is made. */
+const STILL_MS = 300;
+
+export class Surfaces {
   readonly #session: Session;
   readonly #listeners = new Set<() => void>();
   #state: SurfaceState = NONE;
-  /** Build and field that were asked for last. */
+  /** What was asked for last. */
   #asked = '';
+  #watching = new AbortController();
+  #waiting: ReturnType<typeof setTimeout> | undefined;
 
   constructor(session: Session) {
     this.#session = session;
@@ -54,30 +81,107 @@ class Surfaces {
     return () => this.#listeners.delete(listener);
   };
 
-  async show(season: string, build: string, place: number): Promise<void> {
-    const asked = `${season} ${build} ${place}`;
-    if (asked === this.#asked) return;
-    this.#asked = asked;
-    this.#set({ ...this.#state, isMaking: true, trouble: null });
+  /** Makes the surface and shows it; tried ones once nothing newer was asked for in a moment. */
+  show(asked: AskedSurface): void {
+    const key = keyOf(asked);
+    if (key === this.#asked) return;
+    this.#asked = key;
+    clearTimeout(this.#waiting);
+    this.#watching.abort();
+    this.#set({ isMaking: true, job: null, isStopped: false, trouble: null });
+    const make = () => void this.#make(asked, key);
+    if (this.#state.draft === null) make();
+    else this.#waiting = setTimeout(make, STILL_MS);
+  }
+
+  /** Asks again for what was stopped or failed. */
+  again(asked: AskedSurface): void {
+    this.#asked = '';
+    this.show(asked);
+  }
+
+  /** Ends the making of a surface; what is shown stays. */
+  async stop(): Promise<void> {
+    const { job } = this.#state;
+    clearTimeout(this.#waiting);
+    this.#watching.abort();
+    this.#set({ isMaking: false, job: null, isStopped: true });
+    if (job !== null) await this.#session.host.call('cancelJob', { job: job.job }).catch(() => undefined);
+  }
+
+  /** Tries other settings, on top of those that are being tried. */
+  try(change: Patch<SurfaceSheet>): void {
+    const own = this.#ownSheet();
+    const draft = changedSheet(this.#state.draft ?? own, change);
+    this.#set({ draft: changeBetween(own, draft) === null ? null : draft });
+  }
+
+  /** Nothing is tried any more. */
+  leave(): void {
+    const { own, surface } = this.#state;
+    this.#set({ draft: null, surface: own ?? surface, trouble: null, isStopped: false });
+  }
+
+  /** Writes what is tried into the season, with a last change on top where there is one. */
+  async keep(last: Patch<SurfaceSheet> = {}): Promise<void> {
+    this.try(last);
+    const { draft } = this.#state;
+    if (draft === null) return;
+    const change = changeBetween(this.#ownSheet(), draft);
+    if (change !== null) await this.#session.edit({ kind: 'set_surface', change });
+    const { surface, isMaking, own } = this.#state;
+    // Else it was refused, which the window says, and goes on being tried.
+    if (changeBetween(this.#ownSheet(), draft) === null)
+      this.#set({ draft: null, own: isMaking ? own : surface });
+  }
+
+  look(change: Partial<Pick<SurfaceState, 'isZoned' | 'isClassed'>>): void {
+    this.#set(change);
+  }
+
+  #ownSheet(): SurfaceSheet {
+    return this.#session.state.season?.document.settings?.surface ?? {};
+  }
+
+  async #make({ season, build, place, sheet }: AskedSurface, key: string): Promise<void> {
+    const isWanted = () => key === this.#asked;
+    const { host } = this.#session;
+    const isTried = this.#state.draft !== null;
+    const watching = new AbortController();
+    this.#watching = watching;
     try {
-      const block = await this.#session.host.readSurface(season, build, place);
-      if (asked === this.#asked)
-        this.#set({ ...this.#state, surface: surfaceFrom(block, build), isMaking: false });
+      const settings = cellSettings(sheet);
+      const job = await host.call('makeSurface', { season, build, field: String(place) }, settings);
+      const ended = await host.watchJob(
+        job.job,
+        (state) => isWanted() && this.#set({ job: state }),
+        watching.signal,
+      );
+      if (!isWanted()) return;
+      if (ended.state !== 'done') return this.#failed(ended.error?.text ?? null);
+      const surface = surfaceFrom(await host.readSurface(season, build, place, settings), build);
+      if (!isWanted()) return;
+      this.#set({ surface, isMaking: false, job: null, ...(isTried ? {} : { own: surface }) });
     } catch (caught) {
+      if (caught instanceof DOMException && caught.name === 'AbortError') return;
       if (!(caught instanceof HostTrouble)) throw caught;
-      const trouble = caught.reply.text;
-      if (asked === this.#asked) this.#set({ ...this.#state, surface: null, isMaking: false, trouble });
+      if (isWanted()) this.#failed(caught.reply.text);
     }
   }
 
-  showZones(isZoned: boolean): void {
-    this.#set({ ...this.#state, isZoned });
+  /** Without words: it was stopped. */
+  #failed(trouble: string | null): void {
+    this.#set({ isMaking: false, job: null, trouble, isStopped: trouble === null });
   }
 
-  #set(state: SurfaceState): void {
-    this.#state = state;
+  #set(change: Partial<SurfaceState>): void {
+    this.#state = { ...this.#state, ...change };
     for (const listener of this.#listeners) listener();
   }
+}
+
+function keyOf({ season, build, place, sheet }: AskedSurface): string {
+  return JSON.stringify([season, build, place, cellSettings(sheet)]);
 }
 
 const OF_SESSION = new WeakMap<Session, Surfaces>();
@@ -88,8 +192,16 @@ export function surfacesOf(session: Session): Surfaces {
   return known;
 }
 
+/** What is shown of surfaces, by which settings. */
+export interface SurfaceView extends SurfaceState {
+  /** The season's own settings, or those that are tried. */
+  readonly sheet: SurfaceSheet;
+  /** What is asked for; null while there is nothing to make a surface of. */
+  readonly asked: AskedSurface | null;
+}
+
 /** The surface of the field on the map while the stage Surface is open; it is made when it is not there. */
-export function useSurface(): SurfaceState {
+export function useSurface(): SurfaceView {
   const session = useSession();
   const state = useSessionState();
   const surfaces = surfacesOf(session);
@@ -98,62 +210,18 @@ export function useSurface(): SurfaceState {
   const build = state.built?.reply.build;
   const place = fieldIndexOf(state);
   const isOpen = state.view.stage === 'surface';
+  const sheet = found.draft ?? state.season?.document.settings?.surface ?? NO_SETTINGS;
+  const asked =
+    season === undefined || build === undefined || place < 0 ? null : { season, build, place, sheet };
+  const key = asked === null ? '' : keyOf(asked);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: `key` says all of what is asked for
   useEffect(() => {
-    if (isOpen && season !== undefined && build !== undefined && place >= 0)
-      void surfaces.show(season, build, place);
-  }, [surfaces, isOpen, season, build, place]);
+    if (isOpen && asked !== null) surfaces.show(asked);
+  }, [surfaces, isOpen, key]);
   const field = state.built?.reply.points[place]?.field;
-  if (!isOpen) return NONE;
-  return found.surface !== null && found.surface.field !== field ? { ...found, surface: null } : found;
+  if (!isOpen) return { ...NONE, sheet, asked };
+  const ofField = (one: ShownSurface | null) => (one?.field === field ? one : null);
+  return { ...found, surface: ofField(found.surface), own: ofField(found.own), sheet, asked };
 }
 
-function surfaceFrom({ about, rows, columns }: ColumnBlock, build: string): ShownSurface {
-  const cell_m = Number(about.cell_m);
-  const column = (name: string) => Float64Array.from(columns.get(name) ?? new Float64Array(rows));
-  const absent = new Float64Array(rows).fill(Number.NaN);
-  const side_m = new Float64Array(rows).fill(cell_m);
-  const field = String(about.field);
-  const cells = columns.get('cell');
-  const grid: CellGrid = {
-    west_m: Number(about.west_m),
-    south_m: Number(about.south_m),
-    cell_m,
-    columns: Number(about.columns),
-    rows: Number(about.rows),
-  };
-  return {
-    build,
-    field,
-    cell_m,
-    grid,
-    cells: cells instanceof Int32Array ? cells : new Int32Array(rows),
-    corners: JSON.parse(String(about.corners)),
-    details: JSON.parse(String(about.details)),
-    columns: {
-      field,
-      crop: String(about.crop),
-      t_s: absent,
-      machine: new Int32Array(rows).fill(-1),
-      pass: new Int32Array(rows).fill(-1),
-      load: new Int32Array(rows).fill(-1),
-      longitude_deg: column('longitude_deg'),
-      latitude_deg: column('latitude_deg'),
-      east_m: absent,
-      north_m: absent,
-      heading_rad: new Float64Array(rows),
-      speed_m_s: absent,
-      distance_m: side_m,
-      duration_s: absent,
-      cut_width_m: side_m,
-      width_se_m: absent,
-      fresh_area_m2: new Float64Array(rows).fill(cell_m ** 2),
-      mass_kg: absent,
-      mass_flow_kg_s: absent,
-      volume_flow_m3_s: absent,
-      moisture_pct: absent,
-      yield_kg_m2: column('yield_kg_m2'),
-      yield_se_kg_m2: column('yield_se_kg_m2'),
-      screened_by: new Uint8Array(rows),
-    },
-  };
-}
+const NO_SETTINGS: SurfaceSheet = {};

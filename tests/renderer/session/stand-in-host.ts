@@ -137,6 +137,10 @@ export function standInHost(): StandIn {
       built = resultOf(`job-${builds}`, 100_000 + builds);
       return job();
     },
+    makeSurface: job,
+    cancelJob: job,
+    readExportChoice: () => ({ choice: null }),
+    exportLayers: job,
     readResult: () => {
       if (built === undefined) throw new HostTrouble({ code: 'no_result', text: 'Not built yet.' }, 404);
       return built;
@@ -157,7 +161,17 @@ export function standInHost(): StandIn {
       rows: 2,
       columns: new Map([['screened_by', new Uint8Array(2)]]),
     }),
-    readSurface: async () => ({ about: {}, rows: 0, columns: new Map() }),
+    readSurface: async (_season, _build, field, settings) => ({
+      about: {
+        field: field === 0 ? 'Home' : 'Far',
+        crop: 'corn',
+        cell_m: settings.cell_m ?? 5,
+        corners: 'null',
+        details: JSON.stringify({ cells: 0, method: settings.method ?? 'kriging', notices: [] }),
+      },
+      rows: 0,
+      columns: new Map(),
+    }),
     readText: async () => '',
     fileAddress: (_season, path) => path,
     packAddress: () => '',
