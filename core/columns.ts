@@ -158,7 +158,7 @@ export function ascendingRows(key: Float64Array): Int32Array {
     greatest = key[i];
     rows[count++] = i;
   }
-  return rows.slice(0, count);
+  return count === rows.length ? rows : rows.slice(0, count);
 }
 
 /** The chosen rows of a column, a new column. */

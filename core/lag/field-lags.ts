@@ -76,12 +76,14 @@ export function lagEvidence(
   const cut = fields.map(({ plots }) =>
     plots.map((plot) => cutRecordOf(plot, headers_m[records[plot.record].machine])),
   );
-  const seen = fields.map(({ plots }, f) =>
-    plots.map(({ record: r, rows }, p): PlotSeen => {
-      const { passage } = grains[r];
-      const inTime = { record: cut[f][p], pass: rows.pass, passage, moisture: moistures[r] };
-      return { ...withoutRests(inTime), log: records[r].grain.kind === 'flow' ? 'flow' : 'beam' };
-    }),
+  const seen = fields.map(
+    ({ plots }, f) =>
+      () =>
+        plots.map(({ record: r, rows }, p): PlotSeen => {
+          const { passage } = grains[r];
+          const inTime = { record: cut[f][p], pass: rows.pass, passage, moisture: moistures[r] };
+          return { ...withoutRests(inTime), log: records[r].grain.kind === 'flow' ? 'flow' : 'beam' };
+        }),
   );
   const found = spread(LAGS_OF_FIELD, undefined, seen);
   return cut.map((plots, f) => plots.map((record, p) => ({ record, ...found[f][p] })));

@@ -28,7 +28,7 @@ const SHIFT_STEP_S = 1;
 /** Readings are smoothed over a far longer time; a whole number of these makes a shift. */
 const GRID_STEP_S = 0.5;
 /** At the start of a pass the chamber still holds the grain of the pass before. */
-const COMPARED: Comparing = { most_points: 1500, start_margin_s: 35, end_margin_s: 5 };
+const COMPARED: Comparing = { most_points: 1200, start_margin_s: 35, end_margin_s: 5 };
 const MIN_PAIRS = 100;
 /** A lag less certain than this is no better than that of the grain, whose difference is some 5 to 15 s. Ours. */
 const MOST_SE_S = 3;

@@ -57,15 +57,20 @@ export function groundOfFields(
   const visited =
     stays.length === 0
       ? []
-      : boundaries.flatMap((_, f): (FieldStays & { field: number })[] => {
-          const mine = stays.map((rows) => rows[f]);
-          const origin_deg = originOf(outlines[f], records, mine);
+      : boundaries.flatMap((_, field) => {
+          const mine = stays.map((rows) => rows[field]);
+          const origin_deg = originOf(outlines[field], records, mine);
           if (origin_deg === undefined) return [];
-          const ofField = records.flatMap((record, r) =>
-            mine[r].length === 0 ? [] : [stayOf(record, r, mine[r], evidence[r])],
-          );
-          return [{ field: f, origin_deg, outline: outlines[f], stays: ofField }];
+          return [{ field, origin_deg, by: [...mine.keys()].filter((r) => mine[r].length > 0) }];
         });
+  const givens = visited.map(
+    ({ field, origin_deg, by }) =>
+      (): FieldStays => ({
+        origin_deg,
+        outline: outlines[field],
+        stays: by.map((r) => stayOf(records[r], r, stays[r][field], evidence[r])),
+      }),
+  );
   const common = {
     season: { machines: season.machines, settings: season.settings },
     records: records.map(({ machine, header, grain }) => ({
@@ -74,10 +79,10 @@ export function groundOfFields(
       flow: grain.kind === 'flow' ? grain.records : undefined,
     })),
   };
-  const made = spread(GROUND_OF_FIELD, common, visited);
+  const made = spread(GROUND_OF_FIELD, common, givens);
   const counts = records.map((_, r) =>
     visited
-      .flatMap(({ stays: ofField }, k) => made[k].counts.filter((_, s) => ofField[s].record === r))
+      .flatMap(({ by }, k) => made[k].counts.filter((_, s) => by[s] === r))
       .reduce(addedCounts, NO_FIX_COUNTS),
   );
   const fields = visited.flatMap(({ field, origin_deg }, k) =>

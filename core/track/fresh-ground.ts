@@ -163,10 +163,12 @@ class Survey {
     const { measured } = this;
     measured.width_m[i] = 0;
     measured.area_m2[i] = 0;
-    measured.overlap_m.fill(0, 2 * i, 2 * i + 2);
-    measured.share.fill(0, 2 * i, 2 * i + 2);
-    measured.taken_m.fill(0, 2 * i, 2 * i + 2);
-    measured.neighbour.fill(FREE, 2 * i, 2 * i + 2);
+    for (let side = 2 * i; side <= 2 * i + 1; side++) {
+      measured.overlap_m[side] = 0;
+      measured.share[side] = 0;
+      measured.taken_m[side] = 0;
+      measured.neighbour[side] = FREE;
+    }
   }
 }
 

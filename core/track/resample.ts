@@ -1,5 +1,4 @@
 /** A track at other moments: cubic between rows with the track's own velocities at both ends, so that turns stay round. */
-import { upperBound } from '../columns.ts';
 import { shortTurn } from './short-turn.ts';
 import type { Track } from './track.ts';
 
@@ -25,17 +24,19 @@ export function resampleTrack(track: Track, times_s: Float64Array): Track {
     replaced: new Uint8Array(n),
   };
   const last = track.t_s.length - 1;
+  let a = 0;
   for (let k = 0; k < n; k++) {
     const at_s = times_s[k];
     if (!(at_s >= track.t_s[0] && at_s <= track.t_s[last])) {
       throw new RangeError(`No track at ${at_s} s: it runs from ${track.t_s[0]} to ${track.t_s[last]} s.`);
     }
-    const a = Math.max(0, Math.min(last - 1, upperBound(track.t_s, at_s) - 1));
+    while (a < last - 1 && track.t_s[a + 1] <= at_s) a++;
     const b = Math.min(last, a + 1);
     const span_s = track.t_s[b] - track.t_s[a];
     const u = span_s > 0 ? (at_s - track.t_s[a]) / span_s : 0;
     const mix = (column: Float64Array) => column[a] + (column[b] - column[a]) * u;
-    const cubic = span_s <= CUBIC_MAX_S;
+    // most moments are those of rows, where any curve through them is
+    const cubic = u > 0 && span_s <= CUBIC_MAX_S;
     out.east_m[k] = cubic ? hermite(track.east_m, track, Math.sin, a, b, u, span_s) : mix(track.east_m);
     out.north_m[k] = cubic ? hermite(track.north_m, track, Math.cos, a, b, u, span_s) : mix(track.north_m);
     out.speed_m_s[k] = mix(track.speed_m_s);

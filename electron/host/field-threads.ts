@@ -58,7 +58,7 @@ export const acrossThreads: Spread = (task, common, givens, meanwhile) => {
     for (const thread of to) {
       hear(thread, take);
       while (thread.isReady && thread.open.size < ahead && next < givens.length) {
-        tell(thread, { kind: 'task', number: next, name: task.name, given: givens[next] });
+        tell(thread, { kind: 'task', number: next, name: task.name, given: givens[next]() });
         thread.open.add(next++);
       }
     }
@@ -70,13 +70,13 @@ export const acrossThreads: Spread = (task, common, givens, meanwhile) => {
   while (next < givens.length) {
     handOut(threads, AHEAD);
     if (next < givens.length) {
-      made[next] = task.run(common, givens[next]);
+      made[next] = task.run(common, givens[next]());
       next++;
     }
   }
   for (const thread of threads) {
     awaitAll(thread, take);
-    for (const number of thread.open) made[number] = task.run(common, givens[number]);
+    for (const number of thread.open) made[number] = task.run(common, givens[number]());
     thread.open.clear();
     tell(thread, { kind: 'common', common: undefined });
   }

@@ -71,7 +71,11 @@ describe('work on many fields', () => {
     };
     const common = { season, records: [] };
     const empty = { origin_deg: [0, 50], outline: undefined, stays: [] };
-    const made = acrossThreads(slow, common, new Array(60).fill(empty));
+    const made = acrossThreads(
+      slow,
+      common,
+      new Array(60).fill(() => empty),
+    );
     expect(made).toEqual(
       new Array(60).fill({ plots: [], counts: [], antennas: { sideways: [], ahead: [] } }),
     );
@@ -85,6 +89,12 @@ describe('work on many fields', () => {
         throw new RangeError('a mistake of ours');
       },
     };
-    expect(() => acrossThreads(broken, undefined, new Array(8).fill({}))).toThrow('a mistake of ours');
+    expect(() =>
+      acrossThreads(
+        broken,
+        undefined,
+        new Array(8).fill(() => ({})),
+      ),
+    ).toThrow('a mistake of ours');
   });
 });
