@@ -9,7 +9,8 @@ export function ChangeBar() {
   const { before, built, season, view, preview } = state;
   if (before === null || built === null || season === null) return null;
   const words = differenceWords(before.summary, built.reply.summary, season.document, unitsOf(state));
-  const hasMaps = before.points.has(fieldIndexOf(state));
+  // There the map shows cells, which are compared while they are tried.
+  const hasMaps = view.stage !== 'surface' && before.points.has(fieldIndexOf(state));
   const show = (compare: typeof view.compare) =>
     session.look({ compare: view.compare === compare ? 'off' : compare });
   return (

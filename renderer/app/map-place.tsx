@@ -8,7 +8,7 @@ import { bushelOf, machineName } from '../session/season-figures.ts';
 import { fieldIndexOf, type SessionState, unitsOf } from '../session/session-state.ts';
 import type { ShownSurface } from '../session/shown-surface.ts';
 import { classesOfSurface, useZoneLines } from '../session/surface-zones.ts';
-import { surfacesOf, useSurface } from '../session/surfaces.ts';
+import { haveSameCells, type SurfaceView, surfacesOf, useSurface } from '../session/surfaces.ts';
 import { useHoverRow, useSession, useSessionState } from '../session/use-session.ts';
 import { CLASS_WORDS } from '../steps/surface/class-words.ts';
 import { useBaseMap } from './use-base-map.ts';
@@ -30,7 +30,9 @@ export function MapPlace() {
   );
   const baseMap = useBaseMap();
   const compareWith = useComparison(state, index);
-  const { surface, sheet, isZoned, isClassed } = useSurface();
+  const shownSurface = useSurface();
+  const { surface, sheet, isZoned, isClassed } = shownSurface;
+  const compareSurfaces = useSurfaceComparison(shownSurface);
   const zoneLines = useZoneLines(surface, sheet, isZoned);
   const classes = useMapClasses(state, isClassed ? surface : null, sheet);
   if (season === null || document === undefined) return null;
@@ -58,7 +60,7 @@ export function MapPlace() {
       timeSpan={cells ? null : view.span}
       hoverRow={cells ? null : hoverRow}
       tool={view.tool}
-      compareWith={cells ? null : compareWith}
+      compareWith={cells ? compareSurfaces : compareWith}
       machines={names}
       loads={built?.reply.loads}
       epoch_utc_s={built?.reply.epoch_utc_s}
@@ -80,6 +82,17 @@ export function MapPlace() {
 const MAKING = 'Making the map from the logs. This takes a moment the first time.';
 const MISSING =
   'The map appears when there are logs, a machine and a field. Drop files anywhere on this window.';
+
+/** The kept surface beside the one that is tried, where that is asked for. */
+function useSurfaceComparison({ surface, own, draft, compare }: SurfaceView): MapComparison | null {
+  return useMemo(() => {
+    if (draft === null || own === null || surface === null || own === surface || compare === 'off')
+      return null;
+    if (compare === 'difference' && !haveSameCells(own, surface)) return null;
+    const labels = { before_label: 'Kept', after_label: 'Tried' };
+    return { columns: own.columns, show: compare, rows: 'same', ...labels };
+  }, [surface, own, draft, compare]);
+}
 
 /** The classes of the surface where the map shows them, else those of the legend. */
 function useMapClasses(

@@ -20,6 +20,13 @@ export function matchRows(before: FieldColumns, after: FieldColumns): Int32Array
   return matches;
 }
 
+/** Every row is the same one before; none is while one state, still being made ready, has more rows than the other. */
+export function sameRows(before: FieldColumns, after: FieldColumns): Int32Array {
+  const rows = after.t_s.length;
+  if (before.t_s.length !== rows) return new Int32Array(rows).fill(-1);
+  return Int32Array.from({ length: rows }, (_, row) => row);
+}
+
 /** after − before in every row; NaN where either is absent, or screened in the later state. */
 export function differences(before: Float64Array, after: Float64Array, matches: Int32Array): Float64Array {
   const column = new Float64Array(after.length);

@@ -1,7 +1,7 @@
 /** The numbers that colour a map, in the units that they are shown in. */
 import type { ShownQuantity } from './quantities.ts';
 import { columnOf } from './quantities.ts';
-import { differences, matchRows } from './row-matching.ts';
+import { differences, matchRows, sameRows } from './row-matching.ts';
 import type { FieldColumns, MapQuantity } from './types.ts';
 
 /** Displayed numbers of every row. */
@@ -22,11 +22,12 @@ export function shownDifferences(
   after: FieldColumns,
   quantity: MapQuantity,
   shown: ShownQuantity,
+  rows?: 'same',
 ): Float64Array {
   const numbers = differences(
     columnOf(before, quantity),
     columnOf(after, quantity),
-    matchRows(before, after),
+    rows === 'same' ? sameRows(before, after) : matchRows(before, after),
   );
   for (let row = 0; row < numbers.length; row++) numbers[row] *= shown.per_si;
   return numbers;

@@ -61,6 +61,8 @@ export interface MapComparison {
   readonly columns: FieldColumns;
   /** `split`: a line to drag, before on its left and after on its right; `difference`: after − before, centred on zero. */
   readonly show: 'split' | 'difference';
+  /** Row by row the same place, as cells of one grid are; absent: rows are matched by machine and time. */
+  readonly rows?: 'same';
   readonly before_label?: string;
   readonly after_label?: string;
 }

@@ -41,6 +41,7 @@ export function usePaint(
   const { method, count, limits_si } = choice.classes;
   const limits_key = limits_si?.join(' ');
   const compared = choice.compareWith?.show;
+  const compared_rows = choice.compareWith?.rows;
   useEffect(() => {
     if (!view || !after) return;
     let isWanted = true;
@@ -49,7 +50,7 @@ export function usePaint(
       const is_difference = compared === 'difference' && before !== undefined;
       const numbers =
         is_difference && before
-          ? shownDifferences(before.columns, after.columns, colourBy, shown)
+          ? shownDifferences(before.columns, after.columns, colourBy, shown, compared_rows)
           : shownNumbers(after.columns, colourBy, shown);
       await pause();
       if (!isWanted) return;
@@ -109,6 +110,7 @@ export function usePaint(
     theme,
     fadeUncertain,
     compared,
+    compared_rows,
   ]);
   return painted;
 }

@@ -33,6 +33,8 @@ export interface SurfaceState {
   readonly isZoned: boolean;
   /** Whether the map shows yields in the classes of the sheet. */
   readonly isClassed: boolean;
+  /** How the tried surface is laid against the kept one. */
+  readonly compare: 'off' | 'split' | 'difference';
 }
 
 const NONE: SurfaceState = {
@@ -45,6 +47,7 @@ const NONE: SurfaceState = {
   trouble: null,
   isZoned: false,
   isClassed: false,
+  compare: 'off',
 };
 
 /** What a surface is asked for by. */
@@ -65,6 +68,7 @@ export class Surfaces {
   #state: SurfaceState = NONE;
   /** What was asked for last. */
   #asked = '';
+  #season: string | null = null;
   #watching = new AbortController();
   #waiting: ReturnType<typeof setTimeout> | undefined;
 
@@ -83,6 +87,14 @@ export class Surfaces {
 
   /** Makes the surface and shows it; tried ones once nothing newer was asked for in a moment. */
   show(asked: AskedSurface): void {
+    const last = this.#season;
+    this.#season = asked.season;
+    if (last !== null && last !== asked.season) {
+      // What was tried in another season is not meant for this one, whose own settings are asked for next.
+      const wasTried = this.#state.draft !== null;
+      this.#set({ surface: null, own: null, draft: null, compare: 'off' });
+      if (wasTried) return;
+    }
     const key = keyOf(asked);
     if (key === this.#asked) return;
     this.#asked = key;
@@ -119,7 +131,7 @@ export class Surfaces {
   /** Nothing is tried any more. */
   leave(): void {
     const { own, surface } = this.#state;
-    this.#set({ draft: null, surface: own ?? surface, trouble: null, isStopped: false });
+    this.#set({ draft: null, surface: own ?? surface, trouble: null, isStopped: false, compare: 'off' });
   }
 
   /** Writes what is tried into the season, with a last change on top where there is one. */
@@ -132,10 +144,10 @@ export class Surfaces {
     const { surface, isMaking, own } = this.#state;
     // Else it was refused, which the window says, and goes on being tried.
     if (changeBetween(this.#ownSheet(), draft) === null)
-      this.#set({ draft: null, own: isMaking ? own : surface });
+      this.#set({ draft: null, own: isMaking ? own : surface, compare: 'off' });
   }
 
-  look(change: Partial<Pick<SurfaceState, 'isZoned' | 'isClassed'>>): void {
+  look(change: Partial<Pick<SurfaceState, 'isZoned' | 'isClassed' | 'compare'>>): void {
     this.#set(change);
   }
 
@@ -165,7 +177,8 @@ export class Surfaces {
     } catch (caught) {
       if (caught instanceof DOMException && caught.name === 'AbortError') return;
       if (!(caught instanceof HostTrouble)) throw caught;
-      if (isWanted()) this.#failed(caught.reply.text);
+      // A newer result is on its way to the window, which will ask for a surface of it.
+      if (isWanted() && caught.reply.code !== 'other_build') this.#failed(caught.reply.text);
     }
   }
 
@@ -190,6 +203,11 @@ export function surfacesOf(session: Session): Surfaces {
   const known = OF_SESSION.get(session) ?? new Surfaces(session);
   OF_SESSION.set(session, known);
   return known;
+}
+
+/** Whether a tried surface has the cells of the kept one, so that they can be told from each other one by one. */
+export function haveSameCells(one: ShownSurface, other: ShownSurface): boolean {
+  return one.cell_m === other.cell_m && one.columns.yield_kg_m2.length === other.columns.yield_kg_m2.length;
 }
 
 /** What is shown of surfaces, by which settings. */

@@ -140,6 +140,8 @@ describe('the surface in the window', () => {
     await tried()
       .getByText(/cells as before; passes left out/)
       .waitFor({ timeout: 40_000 });
+    await tried().getByRole('button', { name: 'Difference' }).click();
+    await page.locator('.map-legend').filter({ hasText: 'After − before, about zero; 9 classes' }).waitFor();
     await page.addScriptTag({ content: AXE });
     const { violations } = (await page.evaluate('axe.run()')) as {
       violations: readonly { id: string; impact: string }[];

@@ -3,9 +3,10 @@ import type { SurfaceReply } from '../../../core/surface/surface-details.ts';
 import type { SurfaceModelSheet, SurfaceSheet } from '../../../core/surface/surface-sheet.ts';
 import { VARIOGRAM_SHAPES, type VariogramModel } from '../../../core/surface/variogram-model.ts';
 import type { Surfaces } from '../../session/surfaces.ts';
-import { decimal } from '../../text/quantities.ts';
+import { decimal, type Quantity } from '../../text/quantities.ts';
+import { Pairs } from '../panel.tsx';
 import { SettingEntry } from './setting-entry.tsx';
-import type { SurfaceUnits } from './surface-units.ts';
+import type { ShownUnit, SurfaceUnits } from './surface-units.ts';
 import { VariogramChart } from './variogram-chart.tsx';
 
 /** The shape that fits best, and its numbers. */
@@ -26,6 +27,7 @@ export function ModelForm({ surfaces, sheet, details, shown }: ModelFormProps) {
   return (
     <section>
       <VariogramChart details={details} shown={shown} model={model} onModel={setModel} />
+      {details.directions.length > 0 && <Pairs of={rangesOf(details, shown.length)} />}
       {model !== null && (
         <>
           <div className="row spaced">
@@ -108,4 +110,17 @@ function ModelNumbers({ surfaces, model: { shape, ...model }, byHand, shown }: M
       {reason}
     </SettingEntry>
   ));
+}
+
+const DIRECTIONS = ['north–south', 'north-east–south-west', 'east–west', 'south-east–north-west'];
+
+/** How far yields are alike in each direction: much further one way than another is worth a model of its own. */
+function rangesOf({ directions }: SurfaceReply, length: ShownUnit): readonly (readonly [string, Quantity])[] {
+  return directions.map(({ azimuth_deg, effective_range_m }) => [
+    `Alike ${DIRECTIONS[azimuth_deg / 45]} up to`,
+    {
+      number: decimal(effective_range_m === null ? null : length.per_si * effective_range_m, 0),
+      unit: length.unit,
+    },
+  ]);
 }

@@ -1,6 +1,6 @@
 /** Surface: the yield of every cell, how sure it is, and how well it foretells ground that it was not told of. */
 import './surface.css';
-import type { SurfaceReply, SurfaceTest } from '../../../core/surface/surface-details.ts';
+import type { SurfaceTest } from '../../../core/surface/surface-details.ts';
 import { SURFACE_DEFAULTS } from '../../../core/surface/surface-plan.ts';
 import { tHaFromKgM2 } from '../../../core/units.ts';
 import { shownQuantity } from '../../map/quantities.ts';
@@ -54,9 +54,6 @@ export function SurfacePanel({ field, session, state, units, bushel_kg }: StepCo
       <MethodForm surfaces={surfaces} sheet={sheet} details={details} shown={shown} />
       {details !== undefined && isKriged && details.method === 'kriging' && (
         <ModelForm surfaces={surfaces} sheet={sheet} details={details} shown={shown} />
-      )}
-      {details !== undefined && details.directions.length > 0 && (
-        <Pairs of={rangesOf(details, shown.length)} />
       )}
       {test !== null && (
         <section>
@@ -144,19 +141,6 @@ function Meaning({ test }: { readonly test: SurfaceTest | null }) {
       Standard errors are right when errors squared are as large as they say.{judged}
     </p>
   );
-}
-
-const DIRECTIONS = ['north–south', 'north-east–south-west', 'east–west', 'south-east–north-west'];
-
-/** How far yields are alike in each direction: much further one way than another is worth a model of its own. */
-function rangesOf({ directions }: SurfaceReply, length: ShownUnit): readonly (readonly [string, Quantity])[] {
-  return directions.map(({ azimuth_deg, effective_range_m }) => [
-    `Alike ${DIRECTIONS[azimuth_deg / 45]} up to`,
-    {
-      number: decimal(effective_range_m === null ? null : length.per_si * effective_range_m, 0),
-      unit: length.unit,
-    },
-  ]);
 }
 
 function figuresOf(test: SurfaceTest, shown: ShownYield): readonly (readonly [string, Quantity])[] {

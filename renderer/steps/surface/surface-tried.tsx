@@ -1,6 +1,6 @@
 /** At the foot of the panel while settings are tried: what they do to the surface, and the choice to keep or leave them. */
 import type { SurfaceReply } from '../../../core/surface/surface-details.ts';
-import { type ShownSurface, type SurfaceView, surfacesOf } from '../../session/surfaces.ts';
+import { haveSameCells, type ShownSurface, type SurfaceView, surfacesOf } from '../../session/surfaces.ts';
 import { useSession } from '../../session/use-session.ts';
 import { decimal, type Quantity } from '../../text/quantities.ts';
 import { SurfaceWork } from './surface-work.tsx';
@@ -34,8 +34,28 @@ export function SurfaceTried({ view, shown }: SurfaceTriedProps) {
         <button type="button" className="framed" onClick={() => surfaces.leave()}>
           Leave as it was
         </button>
+        {isShown && <Against view={view} />}
       </div>
     </div>
+  );
+}
+
+/** Lays the tried surface against the kept one on the map. */
+function Against({ view: { surface, own, compare } }: { readonly view: SurfaceView }) {
+  const surfaces = surfacesOf(useSession());
+  if (surface === null || own === null || own === surface) return null;
+  const show = (how: typeof compare) => surfaces.look({ compare: compare === how ? 'off' : how });
+  return (
+    <>
+      {haveSameCells(own, surface) && (
+        <button type="button" aria-pressed={compare === 'difference'} onClick={() => show('difference')}>
+          Difference
+        </button>
+      )}
+      <button type="button" aria-pressed={compare === 'split'} onClick={() => show('split')}>
+        Before | after
+      </button>
+    </>
   );
 }
 

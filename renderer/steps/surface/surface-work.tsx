@@ -6,10 +6,10 @@ import { capitalised } from '../../text/words.ts';
 
 export function SurfaceWork({ view }: { readonly view: SurfaceView }) {
   const surfaces = surfacesOf(useSession());
-  const { isMaking, job, isStopped, trouble, asked, surface } = view;
+  const { isMaking, job, isStopped, trouble, asked, surface, draft } = view;
   const again = asked !== null && (
     <button type="button" className="framed" onClick={() => surfaces.again(asked)}>
-      Make it
+      {trouble === null ? 'Make it' : 'Try again'}
     </button>
   );
   if (isMaking) {
@@ -31,6 +31,7 @@ export function SurfaceWork({ view }: { readonly view: SurfaceView }) {
           <StateMark state="mend" /> {trouble}
           {surface !== null && ' The map shows the surface before.'}
         </span>
+        {draft === null && again}
       </p>
     );
   if (!isStopped) return null;

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { colourScale } from '../../../renderer/map/colour-scale.ts';
 import { groundOf } from '../../../renderer/map/ground.ts';
 import { blockBoxes, runsWithin } from '../../../renderer/map/row-blocks.ts';
-import { differences, matchRows } from '../../../renderer/map/row-matching.ts';
+import { differences, matchRows, sameRows } from '../../../renderer/map/row-matching.ts';
 import {
   levelShown,
   MARK_BYTES,
@@ -155,5 +155,16 @@ describe('before and after', () => {
     expect([...matches]).toEqual([2, 1, -1, 3]);
     const change = differences(Float64Array.of(1, 2, 3, 4), Float64Array.of(10, 20, 30, 40), matches);
     expect([...change]).toEqual([7, 18, Number.NaN, 36]);
+  });
+});
+
+describe('cells of one grid before and after', () => {
+  it('are told from each other row by row, without times', () => {
+    const timeless = { t_s: [Number.NaN, Number.NaN] };
+    const before = fieldOf(2, { ...timeless, yield_kg_m2: [0.5, 0.7] });
+    const after = fieldOf(2, { ...timeless, yield_kg_m2: [0.6, 0.6] });
+    const change = differences(before.yield_kg_m2, after.yield_kg_m2, sameRows(before, after));
+    expect([...change]).toEqual([expect.closeTo(0.1, 12), expect.closeTo(-0.1, 12)]);
+    expect([...sameRows(fieldOf(3), after)]).toEqual([-1, -1]);
   });
 });

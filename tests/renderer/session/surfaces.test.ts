@@ -78,6 +78,14 @@ describe('surfaces', () => {
     expect(surfaces.state.draft).toBe(null);
   });
 
+  it('that are tried are not carried over to another season', async () => {
+    const { surfaces, show } = await opened();
+    show({});
+    surfaces.try({ cell_m: 20 });
+    surfaces.show({ season: 'other', build: 'job-9', place: 0, sheet: { cell_m: 20 } });
+    expect(surfaces.state).toMatchObject({ draft: null, surface: null });
+  });
+
   it('can be stopped before they are there, and asked for again', async () => {
     const { surfaces, show, made } = await opened();
     surfaces.try({ cell_m: 20 });
