@@ -188,7 +188,7 @@ describe('a consultant delivers', () => {
     const { page } = opened;
     await openStage(page, 'deliver');
     const points = Number((await figureText(page, 'deliver')).replace(/\D/g, ''));
-    await page.getByText('The season’s own files').click();
+    await page.locator('summary', { hasText: 'The season’s own files' }).click();
     await page.getByRole('button', { name: 'Write all fields' }).click();
     await page.getByRole('link', { name: 'points.geojson' }).waitFor({ timeout: 40_000 });
     const { features } = JSON.parse(readFileSync(join(program.home, FOLDER, 'out/points.geojson'), 'utf8'));
