@@ -44,12 +44,11 @@ export async function report(folder: string, choices: ReportChoices, streams: St
       layer: streams.layer,
       signal,
       onProgress: progress.show,
-      surfaceOf: ({ season, result }, place) =>
-        surfaceOfField({
-          points: result.points[place],
-          outline: result.outlines[place] ?? [],
-          sheet: season.settings?.surface ?? {},
-        }),
+      surfaceOf: ({ season, result }, place, how) => {
+        const outline = result.outlines[place] ?? [];
+        const sheet = season.settings?.surface ?? {};
+        return surfaceOfField({ points: result.points[place], outline, sheet }, how);
+      },
     }),
   );
   progress.wipe();

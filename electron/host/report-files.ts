@@ -115,8 +115,11 @@ async function surfacesFor(
   for (const [k, place] of places.entries()) {
     if (signal?.aborted) return cancelled(notices);
     const { field } = run.result.points[place];
-    onProgress(`surface of ${field}`, (SURFACES_SHARE * k) / places.length);
-    const surface = await surfaceOf(run, place);
+    const tell = (share: number) =>
+      onProgress(`surface of ${field}`, (SURFACES_SHARE * (k + share)) / places.length);
+    tell(0);
+    const surface = await surfaceOf(run, place, { signal, onProgress: (_stage, share) => tell(share) });
+    if (signal?.aborted) return cancelled(notices);
     notices.push(...surface.notices);
     if (surface.ok) {
       const { plan, cells } = surface.value;

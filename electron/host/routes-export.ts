@@ -41,7 +41,8 @@ async function exported(
     layer: store.layer,
     signal,
     onProgress: progress,
-    surfaceOf: ({ season, result }, place) => keptSurface(result, place, season.settings?.surface ?? {}),
+    surfaceOf: ({ season, result }, place, how) =>
+      keptSurface(result, place, season.settings?.surface ?? {}, how),
   });
   if (!written.ok) return signal.aborted ? cancelled(written.notices) : written;
   const { files, features } = written.value;

@@ -40,7 +40,8 @@ async function reported(
     layer: store.layer,
     signal,
     onProgress: progress,
-    surfaceOf: ({ season, result }, place) => keptSurface(result, place, season.settings?.surface ?? {}),
+    surfaceOf: ({ season, result }, place, how) =>
+      keptSurface(result, place, season.settings?.surface ?? {}, how),
     pdfOf: (report, paper) => pdfs.written(report, paper),
   }).finally(() => pdfs.close());
   if (!written.ok) return signal.aborted ? cancelled(written.notices) : written;

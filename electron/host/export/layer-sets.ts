@@ -14,10 +14,14 @@ import { fieldFolders } from '../field-files.ts';
 import { folderNameFrom } from '../file-name.ts';
 import { cancelled } from '../job-messages.ts';
 import type { ProgressListener, SeasonRun } from '../run-season.ts';
-import type { FieldSurface } from '../surface-threads.ts';
+import type { FieldSurface, SurfaceThreads } from '../surface-threads.ts';
 
 /** The surface of the field at a place of the result's points, by the season's own settings. */
-export type SurfaceOf = (run: SeasonRun, place: number) => Promise<Result<FieldSurface>>;
+export type SurfaceOf = (
+  run: SeasonRun,
+  place: number,
+  how?: Pick<SurfaceThreads, 'signal' | 'onProgress'>,
+) => Promise<Result<FieldSurface>>;
 
 export interface MadeSurface {
   readonly surface: FieldSurface;
@@ -36,8 +40,10 @@ export async function surfacesOf(
   for (const [k, place] of places.entries()) {
     if (signal?.aborted) return cancelled(notices);
     const { field } = run.result.points[place];
-    onProgress(`surface of ${field}`, k / places.length);
-    const surface = await surfaceOf(run, place);
+    const tell = (share: number) => onProgress(`surface of ${field}`, (k + share) / places.length);
+    tell(0);
+    const surface = await surfaceOf(run, place, { signal, onProgress: (_stage, share) => tell(share) });
+    if (signal?.aborted) return cancelled(notices);
     notices.push(...surface.notices);
     if (!surface.ok) {
       const { code, text } = surface.error;
