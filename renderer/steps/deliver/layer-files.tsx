@@ -1,4 +1,5 @@
 /** Files of layers for others: what, of which fields, in which formats; it begins with what was chosen last. */
+import { useRef } from 'react';
 import { FORMAT_NAMES, FORMATS, type FormatName } from '../../../core/export/formats/format-list.ts';
 import { LAYER_KINDS } from '../../../core/export/layers/layer-choice.ts';
 import { StateMark } from '../../app/figure.tsx';
@@ -39,6 +40,7 @@ export function LayerFiles(context: StepContext) {
   const refusal =
     state.preview === null ? choiceRefusal(choice, fields) : 'Keep or leave what you are trying first.';
   const hasPoints = layers.includes('points') || layers.includes('swaths');
+  const list = useRef<HTMLDivElement>(null);
   const stage = job?.stage ? capitalised(job.stage) : 'Waiting';
   return (
     <>
@@ -133,6 +135,11 @@ export function LayerFiles(context: StepContext) {
               {writeWords(choice, chosen.length)}
             </button>
             {refusal !== undefined && <span className="quiet">{refusal}</span>}
+            {refusal === undefined && written !== null && (
+              <button type="button" className="plain" onClick={() => list.current?.scrollIntoView()}>
+                {counted(written.files.length, 'file')} written
+              </button>
+            )}
           </div>
         )}
         {trouble !== null && (
@@ -142,7 +149,11 @@ export function LayerFiles(context: StepContext) {
         )}
         {isStopped && <p role="status">Stopped; nothing was written.</p>}
       </div>
-      {written !== null && <WrittenLayers written={written} session={session} state={state} />}
+      {written !== null && (
+        <div ref={list}>
+          <WrittenLayers written={written} session={session} state={state} />
+        </div>
+      )}
     </>
   );
 }
