@@ -33,7 +33,9 @@ export function ClassForm(props: ClassFormProps) {
   const method = sheet.classes?.method ?? USUAL_METHOD;
   return (
     <section>
-      <h3>Classes</h3>
+      <h3>
+        Classes <span className="quiet">in all fields</span>
+      </h3>
       <p className="row">
         <label>
           By{' '}

@@ -33,7 +33,9 @@ export function MethodForm({ surfaces, sheet, details, shown }: MethodFormProps)
   return (
     <section>
       <fieldset className="choice-list">
-        <legend>How cells are made</legend>
+        <legend>
+          How cells are made <span className="quiet">in all fields</span>
+        </legend>
         {METHODS.map((one) => (
           <label key={one} className="switch">
             <input

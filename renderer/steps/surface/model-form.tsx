@@ -57,7 +57,7 @@ export function ModelForm({ surfaces, sheet, details, shown }: ModelFormProps) {
           </div>
           <p className="hint-line">
             {byHand
-              ? 'Entered by hand: the fitted one is a button away.'
+              ? 'Entered by hand, for every field of the season; fitted, each field has its own.'
               : 'Default: the shape that leaves least unexplained, fitted with pairs near each other weighing most, as cells are made of near points.'}
           </p>
           <ModelNumbers {...{ surfaces, model, byHand, shown, setModel }} />

@@ -65,10 +65,15 @@ export function triedWords(
   tried: ShownSurface,
   shown: (yield_kg_m2: number | null) => Quantity,
 ): string {
-  if (own === null || own === tried) return 'Cells are the same; only classes and zones change.';
-  const words = [`${decimal(tried.details.cells, 0)} cells instead of ${decimal(own.details.cells, 0)}`];
-  if (own.details.cells === tried.details.cells)
-    words[0] = `${decimal(tried.details.cells, 0)} cells as before`;
+  if (own === tried) return 'Cells are the same; only classes and zones change.';
+  const cells = `${decimal(tried.details.cells, 0)} cells`;
+  if (own === null) {
+    const error = rmseOf(tried.details);
+    if (error === null) return `${cells}.`;
+    return `${cells}; passes left out are foretold within ${shown(error).number} ${shown(error).unit}.`;
+  }
+  const isAsMany = own.details.cells === tried.details.cells;
+  const words = [isAsMany ? `${cells} as before` : `${cells} instead of ${decimal(own.details.cells, 0)}`];
   const [is, was] = [rmseOf(tried.details), rmseOf(own.details)];
   if (is !== null && was !== null) {
     const [now, before] = [shown(is), shown(was)];

@@ -72,5 +72,6 @@ describe('words for classes and for what is tried', () => {
     );
     expect(triedWords(own, surface(2000, 0.05), shown)).toContain('2,000 cells as before');
     expect(triedWords(own, own, shown)).toContain('only classes and zones change');
+    expect(triedWords(null, own, shown)).toBe('2,000 cells; passes left out are foretold within 0.05 kg/m².');
   });
 });
