@@ -32,7 +32,8 @@ export interface ZoneMap {
   readonly tolerance_m: number;
 }
 
-const LEAST_AREA_M2 = 500;
+/** What `least_area_m2` is when it is absent. */
+export const LEAST_AREA_M2 = 500;
 /** Three corners nearer to one line than this share of a cell are on it. */
 const STRAIGHT = 1e-9;
 

@@ -2,6 +2,8 @@
 
 import { MOST_CLASSES, USUAL_CLASSES } from '../../../core/surface/classes.ts';
 import type { SurfaceSheet } from '../../../core/surface/surface-sheet.ts';
+import { MOST_SHARE } from '../../../core/surface/zone-lines.ts';
+import { LEAST_AREA_M2 } from '../../../core/surface/zones.ts';
 import { M2_PER_HA } from '../../../core/units.ts';
 import { classesOfSurface, useStillSheet, zonesOfSurface } from '../../session/surface-zones.ts';
 import type { ShownSurface, Surfaces } from '../../session/surfaces.ts';
@@ -22,10 +24,6 @@ interface ClassFormProps {
   readonly yieldUnit: ShownUnit;
   readonly yieldWords: (yield_kg_m2: number) => Quantity;
 }
-
-/** Defaults of `core/surface/zones.ts`. */
-const LEAST_AREA_M2 = 500;
-const MOST_SHARE = 0.35;
 
 export function ClassForm(props: ClassFormProps) {
   const { surfaces, surface, sheet, yieldWords, units } = props;
