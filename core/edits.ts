@@ -48,6 +48,7 @@ import {
   removeMachine,
   renameSeason,
   setCrop,
+  setGrower,
   setUnits,
 } from './edits/sheet-edits.ts';
 import { failure, type Notice, type Result, success } from './errors.ts';
@@ -112,6 +113,8 @@ function changeBy(season: Season, edit: SingleEdit): Result<Change> {
   switch (edit.kind) {
     case 'rename_season':
       return renameSeason(season, edit.name);
+    case 'set_grower':
+      return setGrower(season, edit.grower);
     case 'set_units':
       return setUnits(season, edit.units);
     case 'add_machine':

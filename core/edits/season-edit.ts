@@ -39,6 +39,8 @@ export interface LogAssignment {
 
 export type SingleEdit =
   | { readonly kind: 'rename_season'; readonly name: string }
+  /** Whose season it is, as reports say; `null`: they say nothing. */
+  | { readonly kind: 'set_grower'; readonly grower: string | null }
   | { readonly kind: 'set_units'; readonly units: NonNullable<Season['units']> }
   | { readonly kind: 'add_machine'; readonly machine: MachineSheet }
   /** A new `id` is carried into the logs and lags that name the machine. */
@@ -137,6 +139,7 @@ const optionalText = z.optional(text);
 
 const single = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('rename_season'), name: text }),
+  z.strictObject({ kind: z.literal('set_grower'), grower: z.nullable(text) }),
   z.strictObject({ kind: z.literal('set_units'), units: z.enum(['us', 'metric']) }),
   z.strictObject({ kind: z.literal('add_machine'), machine: sheet<MachineSheet>() }),
   z.strictObject({ kind: z.literal('change_machine'), id: text, change: sheet<Patch<MachineSheet>>() }),

@@ -20,6 +20,14 @@ export function renameSeason(season: Season, name: string): Result<Change> {
   return success({ season: { ...season, name }, name: `Season renamed to ${name}` });
 }
 
+export function setGrower({ grower: _, ...season }: Season, grower: string | null): Result<Change> {
+  return success(
+    grower === null
+      ? { season, name: 'Grower taken off the reports' }
+      : { season: { ...season, grower }, name: `Grower named ${grower}` },
+  );
+}
+
 export function setUnits(season: Season, units: 'us' | 'metric'): Result<Change> {
   const words = units === 'us' ? 'US units' : 'metric units';
   return success({ season: { ...season, units }, name: `Shown in ${words}` });

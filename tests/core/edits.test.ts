@@ -29,6 +29,17 @@ function refusal(edit: SeasonEdit, season = MINIMAL): string {
   return made.error.text;
 }
 
+describe('the grower', () => {
+  it('is named on reports, and taken off again without leaving an empty name', () => {
+    const named = change(MINIMAL, { kind: 'set_grower', grower: 'Anna Novak' });
+    expect(named).toMatchObject({ name: 'Grower named Anna Novak', season: { grower: 'Anna Novak' } });
+    const without = change(named.season, { kind: 'set_grower', grower: null });
+    expect(without.name).toBe('Grower taken off the reports');
+    expect(without.season).toEqual(MINIMAL);
+    expect(seasonEditSchema.safeParse({ kind: 'set_grower', grower: '' }).success).toBe(false);
+  });
+});
+
 describe('names in the history', () => {
   it('say what was done to what, with units', () => {
     expect(nameOf({ kind: 'set_lag', field: 'Home', change: { transport_s: 12 } })).toBe(
