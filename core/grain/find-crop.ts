@@ -73,7 +73,7 @@ function unknownCrop(name: string, sheets: readonly CropSheet[]): DataError {
     code: 'unknown_crop',
     source: FROM_SEASON,
     text:
-      `Crop "${name}" is not known; ${hint}Known are ${names.join(', ')}. To add it, write in season.json: ` +
+      `Crop "${name}" is not known; ${hint}${hint === '' ? 'known' : 'Known'} are ${names.join(', ')}. To add it, write in season.json: ` +
       `"crops": [{ "name": "${name}", "bushel_lb": 60, "standard_moisture_pct": 14, "bulk_density_kg_m3": 770 }] ` +
       `with the crop's own numbers.`,
   };

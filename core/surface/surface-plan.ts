@@ -62,7 +62,8 @@ export const LEAST_POINTS = 10;
 
 /**
  * Plans the surface of one field. `outline` are its rings in its plane (interleaved east, north), none where it has no
- * boundary: the field is then what lies near a point. Fails where too few points were kept, or for cells that are too small.
+ * boundary: the field is then what lies near a point. Fails where too few points were kept, or for cells that are too
+ * small, or so large that none has its middle in the field.
  */
 export function planSurface(
   points: FieldPoints,
@@ -80,6 +81,7 @@ export function planSurface(
   const width_m = median(kept.cut_width_m);
   const reach_m = width_m > 0 ? Math.max(cell_m, EDGE_SHARE * width_m) : cell_m;
   const cells = outline.length > 0 ? cellsInside(grid, outline) : cellsNear(grid, places, reach_m);
+  if (cells.length === 0) return failure(tooLarge(points, cell_m));
   const notices: Notice[] = [];
   const variogram =
     sheet.method === 'block_mean' || sheet.method === 'inverse_distance' ? undefined : modelOf(places, sheet);
@@ -246,6 +248,11 @@ function tooFew({ field }: FieldPoints, count: number): DataError {
 function tooSmall({ field }: FieldPoints, cell_m: number): DataError {
   const text = `Cells of ${cell_m} m would be more than ${MOST_CELLS} for field "${field}"; make the cells larger.`;
   return { code: 'cells_too_small', source: field, text };
+}
+
+function tooLarge({ field }: FieldPoints, cell_m: number): DataError {
+  const text = `No cell of ${cell_m} m has its middle in field "${field}"; make the cells smaller.`;
+  return { code: 'cells_too_large', source: field, text };
 }
 
 function noModel({ field }: FieldPoints): Notice {

@@ -90,6 +90,14 @@ describe('the surface of a field', () => {
     expect(plan.cells.every((cell) => cellEast_m(plan.grid, cell) < 100)).toBe(true);
   });
 
+  it('fails for cells so large that none has its middle in the outline', () => {
+    const outline = [Float64Array.of(0, 0, 100, 0, 100, 200, 0, 200)];
+    const plan = planSurface(made, outline, { cell_m: 500 });
+    expect(plan.ok ? '' : plan.error.text).toBe(
+      'No cell of 500 m has its middle in field "Home"; make the cells smaller.',
+    );
+  });
+
   it('takes what the sheet says', () => {
     const model = { nugget: 0.01, partial_sill: 0.02, range_m: 50 };
     const plan = planned(made, {
