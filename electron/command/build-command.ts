@@ -6,7 +6,7 @@ import { type BuildChoices, build } from './build.ts';
 import { type BuildAllChoices, buildAllSeasons } from './build-all.ts';
 import { EXIT } from './exit-codes.ts';
 import { formatNames, layerKinds } from './export-command.ts';
-import { folderName } from './folder-name.ts';
+import { folderName, seasonFolder } from './folder-name.ts';
 import type { CommandFrame } from './library-commands.ts';
 
 export interface BuildFrame extends CommandFrame {
@@ -41,7 +41,11 @@ export function addBuildCommand(
     .description(
       'run the whole chain on a season folder and write points.geojson, summary.json, report.html and loads.html',
     )
-    .argument('<season-folder>', 'folder that holds season.json; with --all the folder of seasons')
+    .argument(
+      '<season-folder>',
+      'folder that holds season.json; with --all the folder of seasons',
+      seasonFolder,
+    )
     .option(
       '--out <dir>',
       'folder for the results (default: <season-folder>/out); with --all a folder for each season in it',

@@ -2,6 +2,7 @@
 import { type Command, InvalidArgumentError, Option } from 'commander';
 import { GROUP_KINDS } from '../../core/analysis/totals/group-totals.ts';
 import { type CompareChoices, compare } from './compare.ts';
+import { folderName, seasonFolder, seasonFolders } from './folder-name.ts';
 import type { CommandFrame } from './library-commands.ts';
 import { withNeeded } from './needed-option.ts';
 import { type SeasonsChoices, seasons } from './seasons.ts';
@@ -12,8 +13,8 @@ export function addCompareCommands(program: Command, { streams, ended, helpAfter
     .description(
       'compare treatments in strips, total fields by machine, variety, day and load, and reckon gross margins; writes comparison.json and tables as CSV',
     )
-    .argument('<season-folder>', 'folder that holds season.json')
-    .option('--out <dir>', 'folder for the results (default: <season-folder>/out)')
+    .argument('<season-folder>', 'folder that holds season.json', seasonFolder)
+    .option('--out <dir>', 'folder for the results (default: <season-folder>/out)', folderName)
     .option('--field <name>', 'this field alone')
     .option('--treatments <file>', 'GeoJSON whose polygons are strips, beside the comparisons of the season')
     .option('--property <name>', 'property of that file that holds the treatment (default: a guess, said)')
@@ -31,13 +32,13 @@ export function addCompareCommands(program: Command, { streams, ended, helpAfter
     .description(
       'put several seasons of one field together: stability.geojson, .csv and .json with the mean and its sway, place by place',
     )
-    .argument('<season-folders...>', 'two folders or more that hold season.json');
+    .argument('<season-folders...>', 'two folders or more that hold season.json', seasonFolders);
   withNeeded(
     together,
     '--field <name>',
     'the field; in the other seasons it is found by its name or by its ground',
   )
-    .option('--out <dir>', 'folder for the results (default: <first season-folder>/out)')
+    .option('--out <dir>', 'folder for the results (default: <first season-folder>/out)', folderName)
     .option('--cell <metres>', 'side of the cells', numberWithin(0.5, 500, 'metres'))
     .option(
       '--high <percent>',

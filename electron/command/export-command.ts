@@ -5,7 +5,7 @@ import type { LayerKind } from '../../core/export/layers/layer.ts';
 import { LAYER_KINDS } from '../../core/export/layers/layer-choice.ts';
 import { nearestWord } from '../../core/nearest-word.ts';
 import { type ExportChoices, exportLayers } from './export.ts';
-import { folderName } from './folder-name.ts';
+import { folderName, seasonFolder } from './folder-name.ts';
 import type { CommandFrame } from './library-commands.ts';
 
 const ABOUT = `
@@ -22,7 +22,7 @@ export function addExportCommand(program: Command, { streams, ended, helpAfter }
   program
     .command('export')
     .description('write points, swaths, cells and zones of many fields in the formats of other programs')
-    .argument('<season-folder>', 'folder that holds season.json')
+    .argument('<season-folder>', 'folder that holds season.json', seasonFolder)
     .option('--out <dir>', 'folder for the files (default: <season-folder>/out/export)', folderName)
     .addOption(
       new Option('--as <formats>', 'formats, with commas between')

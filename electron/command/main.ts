@@ -7,7 +7,7 @@ import { addCompareCommands } from './compare-command.ts';
 import { EXIT, type ExitCode } from './exit-codes.ts';
 import { addExportCommand } from './export-command.ts';
 import { writeFaultReport } from './fault-report.ts';
-import { folderName } from './folder-name.ts';
+import { folderName, seasonFolder } from './folder-name.ts';
 import { addImportCommand } from './import-command.ts';
 import { addInstallCommands } from './install-commands.ts';
 import { addLibraryCommands } from './library-commands.ts';
@@ -77,7 +77,7 @@ function program(run: Run, streams: Streams): Command {
   command
     .command('check')
     .description('read a season folder and list what is damaged or odd in it, without writing anything')
-    .argument('<season-folder>', 'folder that holds season.json')
+    .argument('<season-folder>', 'folder that holds season.json', seasonFolder)
     .helpOption('--help', 'show this help')
     .addHelpText('after', EXIT_CODES)
     .action(async (folder: string) => {
@@ -106,11 +106,15 @@ function program(run: Run, streams: Streams): Command {
   return command;
 }
 
+/** How a refused argument of an option is announced before the sentence that says what it may be. */
+const REFUSED_ARGUMENT = /^option '(-{1,2}[^ ']+)[^']*' argument ('.*') is invalid\. (?=[A-Z])/;
+
 /** `error: unknown option '--al'\n(Did you mean --all-points?)` on one line, in the voice of the other errors. */
 function inOneLine(text: string): string {
   return `sheaflight: ${text
     .trim()
     .replace(/^error: /, '')
+    .replace(REFUSED_ARGUMENT, '$1 $2: ')
     .replaceAll('\n', ' ')
     .replace(/\.$/, '')}; --help shows all.\n`;
 }

@@ -2,6 +2,7 @@
 import { type Command, InvalidArgumentError, Option } from 'commander';
 import { REPORT_FORMATS, type ReportFormat } from '../../core/export/report-choice.ts';
 import { nearestWord } from '../../core/nearest-word.ts';
+import { folderName, seasonFolder } from './folder-name.ts';
 import type { CommandFrame } from './library-commands.ts';
 import { type ReportChoices, report } from './report.ts';
 
@@ -13,12 +14,14 @@ export function addReportCommand(program: Command, { streams, ended, helpAfter }
   program
     .command('report')
     .description('write field reports to hand on, and a report over the season, as HTML and PDF')
-    .argument('<season-folder>', 'folder that holds season.json')
-    .option('--out <dir>', 'folder for the reports (default: <season-folder>/out)')
+    .argument('<season-folder>', 'folder that holds season.json', seasonFolder)
+    .option('--out <dir>', 'folder for the reports (default: <season-folder>/out)', folderName)
     .option('--field <name>', 'this field; once for each field (default: all)', collected)
     .option('--season', 'the report over all fields')
     .addOption(
-      new Option('--as <formats>', 'with commas between').argParser(formatNames).default([...REPORT_FORMATS]),
+      new Option('--as <formats>', `of ${REPORT_FORMATS.join(' and ')}, with commas between`)
+        .argParser(formatNames)
+        .default([...REPORT_FORMATS], 'both'),
     )
     .addOption(new Option('--units <units>', "default: the season's own").choices(['us', 'metric']))
     .addOption(

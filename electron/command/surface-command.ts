@@ -1,5 +1,6 @@
 /** `sheaflight surface` on the command line: its arguments, options and help. */
 import { type Command, InvalidArgumentError, Option } from 'commander';
+import { folderName, seasonFolder } from './folder-name.ts';
 import type { CommandFrame } from './library-commands.ts';
 import { type SurfaceChoices, surface } from './surface.ts';
 
@@ -9,8 +10,8 @@ export function addSurfaceCommand(program: Command, { streams, ended, helpAfter 
     .description(
       'write surface.geojson (cells with standard errors) and zones.geojson of the fields of a season',
     )
-    .argument('<season-folder>', 'folder that holds season.json')
-    .option('--out <dir>', 'folder for the results (default: <season-folder>/out)')
+    .argument('<season-folder>', 'folder that holds season.json', seasonFolder)
+    .option('--out <dir>', 'folder for the results (default: <season-folder>/out)', folderName)
     .option('--field <name>', 'this field alone')
     .addOption(
       new Option('--method <method>', 'instead of what the season says').choices([

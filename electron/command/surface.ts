@@ -1,5 +1,6 @@
 /** `sheaflight surface`: the surface and the zones of every field as GeoJSON. */
 import { join } from 'node:path';
+import { yieldWords } from '../../core/analysis/season-comparisons.ts';
 import { type Result, success } from '../../core/errors.ts';
 import { collectionPieces } from '../../core/export/formats/geojson.ts';
 import { exactBoundsOf } from '../../core/export/formats/layer-values.ts';
@@ -8,6 +9,7 @@ import type { ExportLayer } from '../../core/export/layers/layer.ts';
 import { layerField } from '../../core/export/layers/layer-field.ts';
 import { zoneLayer } from '../../core/export/layers/zone-layer.ts';
 import type { FieldPoints } from '../../core/result.ts';
+import type { Season } from '../../core/season.ts';
 import { type YieldZones, yieldZones } from '../../core/surface/field-zones.ts';
 import type { SurfaceSheet } from '../../core/surface/surface-sheet.ts';
 import { tHaFromKgM2 } from '../../core/units.ts';
@@ -69,7 +71,7 @@ export async function surface(folder: string, choices: SurfaceChoices, streams: 
   const written = await writeFiles(out, files, { layer: streams.layer });
   if (!written.ok) return refuse(written, streams);
   if (!choices.quiet) {
-    for (const one of made) streams.out(`${printable(told(one))}\n`);
+    for (const one of made) streams.out(`${printable(told(one, run.value.season))}\n`);
     for (const { path } of written.value) streams.out(`${path}\n`);
   }
   return EXIT.done;
@@ -100,13 +102,14 @@ function collection(layers: readonly ExportLayer[]): Generator<string> {
 }
 
 /** One line a field: how its surface was made and how well it foretells passes that it was not told of. */
-function told({ surface: { plan, details }, zones, layers }: MadeSurface): string {
+function told({ surface: { plan, details }, zones, layers }: MadeSurface, season: Season): string {
   const { model, cross_validation: test } = details;
   const by =
     model === null ? '' : ` (${model.shape}, effective range ${details.effective_range_m?.toFixed(0)} m)`;
   const error = test?.rmse_kg_m2 ?? null;
+  const { unit, number } = yieldWords(season, layers.cells.crop);
   const passes =
-    error === null ? '' : `; passes left out are foretold within ${tHaFromKgM2(error).toFixed(2)} t/ha (rms)`;
+    error === null ? '' : `; passes left out are foretold within ${number(tHaFromKgM2(error))} ${unit} (rms)`;
   const method = details.method.replaceAll('_', ' ');
   return `${layers.cells.field}: ${plan.cells.length} cells of ${plan.grid.cell_m} m by ${method}${by}, ${zones.zones.length} zones${passes}`;
 }

@@ -1,4 +1,4 @@
-import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { FeatureCollection, Polygon } from 'geojson';
@@ -74,10 +74,25 @@ describe('sheaflight surface', () => {
       code: 2,
       err: expect.stringContaining('there is "Home"'),
     });
-    expect(await command('--cell', '0')).toMatchObject({
+    expect(await command('--cell', '0')).toEqual({
       code: 2,
-      err: expect.stringContaining('0.5 to 500'),
+      out: '',
+      err: "sheaflight: --cell '0': Give the side of a cell in metres, 0.5 to 500; --help shows all.\n",
+    });
+    expect(await command('--out', '')).toEqual({
+      code: 2,
+      out: '',
+      err: "sheaflight: --out '': Give the name of a folder; --help shows all.\n",
     });
     expect(existsSync(join(folder, 'out'))).toBe(false);
+  });
+
+  it('tells errors in the units of the season, and takes its sheet for its folder', async () => {
+    const sheet = join(folder, 'season.json');
+    writeFileSync(sheet, readFileSync(sheet, 'utf8').replace('"units": "metric"', '"units": "us"'));
+    const { code, out } = await runCommand(['surface', sheet]);
+    expect(code).toBe(0);
+    expect(out).toMatch(/foretold within \d+\.\d bu\/ac \(rms\)\n/);
+    expect(written('surface.geojson').features.length).toBeGreaterThan(0);
   });
 });
