@@ -47,6 +47,9 @@ export interface ComparisonChoice {
 /** Text of a file of treatments, by its path; a failure where it could not be read. */
 export type TreatmentTexts = ReadonlyMap<string, Result<string>>;
 
+/** Code of the notice that a machine's grain of a crop is not calibrated; also the name of that model. */
+export const UNCALIBRATED = 'uncalibrated';
+
 export function seasonComparisons(
   season: Season,
   result: SeasonResult,
@@ -56,7 +59,7 @@ export function seasonComparisons(
   const isMeant = (field: string) => choice.field === undefined || field === choice.field;
   const made: FieldComparison[] = [];
   const refused: SeasonComparisons['refused'][number][] = [];
-  const notices: Notice[] = [];
+  const notices: Notice[] = uncalibrated(season, result, isMeant);
   for (const sheet of season.comparisons ?? []) {
     if (!isMeant(sheet.field)) continue;
     const found = compared(sheet, season, result, texts);
@@ -77,6 +80,22 @@ export function seasonComparisons(
     ),
     notices,
   };
+}
+
+/** One notice for each machine and crop whose figures below are a pattern and no weight. */
+function uncalibrated(
+  season: Season,
+  { summary }: SeasonResult,
+  isMeant: (field: string) => boolean,
+): Notice[] {
+  const crops = new Set(summary.fields.filter(({ name }) => isMeant(name)).map(({ crop }) => crop));
+  return summary.calibrations
+    .filter(({ model, crop }) => model === UNCALIBRATED && crops.has(crop))
+    .map(({ machine, crop }) => {
+      const name = season.machines.find(({ id }) => id === machine)?.name ?? machine;
+      const text = `${crop}, ${name}: not calibrated, no scale ticket belongs to it; its yields, totals and margins show the pattern, not the weight.`;
+      return { code: UNCALIBRATED, severity: 'info', source: machine, count: 1, text };
+    });
 }
 
 function compared(

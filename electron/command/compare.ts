@@ -5,13 +5,14 @@ import type { ComparisonSheet } from '../../core/analysis/comparison/comparison-
 import { treatmentChoices } from '../../core/analysis/comparison/treatment-file.ts';
 import type { SeasonComparisons } from '../../core/analysis/season-comparisons.ts';
 import type { GroupKind } from '../../core/analysis/totals/group-totals.ts';
-import { failure, type Result, success } from '../../core/errors.ts';
+import { type DataError, failure, type Result, success } from '../../core/errors.ts';
 import { comparisonFiles, comparisonsText } from '../../core/export/comparison/comparison-files.ts';
 import type { Season } from '../../core/season.ts';
 import { writeFiles } from '../host/atomic-write.ts';
 import { SeasonCache } from '../host/cache/season-cache.ts';
 import { comparisonsOf } from '../host/comparisons.ts';
 import { diskFault } from '../host/disk-faults.ts';
+import { codeOf } from '../host/file-layer.ts';
 import { runSeason } from '../host/run-season.ts';
 import { decodeTextFile } from '../host/text-decoding.ts';
 import { comparisonsTextOf } from './comparison-text.ts';
@@ -91,7 +92,9 @@ async function givenTreatments(
   try {
     bytes = await readFile(treatments);
   } catch (caught) {
-    return failure(diskFault(caught, 'read', treatments));
+    return failure(
+      codeOf(caught) === 'ENOENT' ? noFile(treatments) : diskFault(caught, `read ${treatments}`, treatments),
+    );
   }
   const decoded = decodeTextFile(bytes, name);
   if (!decoded.ok) return decoded;
@@ -112,6 +115,10 @@ async function givenTreatments(
     .filter((one) => field === undefined || one === field)
     .map((one): ComparisonSheet => ({ name, field: one, file }));
   return success({ sheets, texts: new Map([[name, success(text)]]) });
+}
+
+function noFile(path: string): DataError {
+  return { code: 'no_such_file', source: path, text: `there is no file ${path}; check the path.` };
 }
 
 /** A file given for the whole season need not lie in every field. */

@@ -5,6 +5,7 @@ import { ACRES_PER_HA } from '../../core/analysis/margin/margin.ts';
 import {
   type SeasonComparisons,
   type SeasonMargins,
+  UNCALIBRATED,
   yieldWords,
 } from '../../core/analysis/season-comparisons.ts';
 import { NO_TICKET, NO_VARIETY, type TotalsTable } from '../../core/analysis/totals/group-totals.ts';
@@ -16,27 +17,30 @@ import { printable } from './printable.ts';
 
 export function comparisonsTextOf(made: SeasonComparisons, season: Season): string {
   const blocks = [
-    ...made.comparisons.map((one) => comparisonText(one, yieldWords(season, one.crop))),
+    ...made.comparisons.map((one) => comparisonText(one, season)),
     ...made.refused.map(({ name, text }) => `${name}: ${text}`),
     ...made.totals.filter(tells).map((table) => totalsText(table, season, yieldWords(season, table.crop))),
     ...(made.margins === null ? [] : [marginsText(made.margins, season)]),
+    ...made.notices.filter(({ code }) => code === UNCALIBRATED).map(({ text }) => `! ${text}`),
   ];
   return `${blocks.map(printable).join('\n\n')}\n`;
 }
 
-function comparisonText(one: FieldComparison, { unit, number }: YieldWords): string {
+function comparisonText(one: FieldComparison, season: Season): string {
+  const { unit, number } = yieldWords(season, one.crop);
+  const isUs = season.units === 'us';
   const shown = (yield_t_ha: number | null) => (yield_t_ha === null ? ABSENT : number(yield_t_ha));
   const left = (strip: FieldComparison['strips'][number]) =>
     Object.values(strip.left_out).reduce((sum, count) => sum + count, 0);
   const strips = table(
-    ['strip', 'block', unit, 'se', 'moisture %', 'area ha', 'points', 'worth', 'left out'],
+    ['strip', 'block', unit, 'se', 'moisture %', isUs ? 'ac' : 'ha', 'points', 'worth', 'left out'],
     one.strips.map((strip) => [
       strip.treatment,
       strip.block ?? ABSENT,
       shown(strip.yield_t_ha),
       shown(strip.yield_se_t_ha),
       grouped(strip.moisture_pct, 1),
-      grouped(strip.area_ha, 3),
+      grouped(isUs ? acresFromM2(m2FromHa(strip.area_ha)) : strip.area_ha, 3),
       String(strip.points),
       grouped(strip.effective_points, 0),
       String(left(strip)),

@@ -43,6 +43,28 @@ const MARGIN = {
 };
 
 describe('sheaflight compare', () => {
+  it('shows the ground of strips in the units of the season, and says that nothing was weighed', async () => {
+    stripSeason(folder, { comparisons: [DRAWN], units: 'us' });
+    const { out } = await command();
+    expect(out).toMatch(/ {2}strip {2,}block {2,}bu\/ac {2,}se {2,}moisture % {2,}ac {2,}points/);
+    const [strip] = written().comparisons[0].strips;
+    // an acre is 0.40468564224 ha [NIST HB 44, appendix C]
+    expect(out).toContain(` ${(strip.area_ha / 0.40468564224).toFixed(3)} `);
+    expect(out).toContain(
+      '! corn, combine 1: not calibrated, no scale ticket belongs to it; its yields, totals and margins show the pattern, not the weight.\n',
+    );
+  });
+
+  it('names the file of treatments that is not there', async () => {
+    stripSeason(folder);
+    const path = join(folder, 'strips.geojson');
+    expect(await command('--treatments', path)).toEqual({
+      code: 2,
+      out: '',
+      err: `sheaflight: there is no file ${path}; check the path.\n`,
+    });
+  });
+
   it('tells drawn strips apart, totals the field, and says whether it paid', async () => {
     stripSeason(folder, { comparisons: [DRAWN], settings: { margin: MARGIN } });
     const { code, out, err } = await command();
