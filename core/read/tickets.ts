@@ -68,8 +68,8 @@ function noTicket(source: string, notices: readonly Notice[]): DataError {
 /** Thousands parted by commas, as scales print them: 54,320 or 54,320.5. */
 const THOUSANDS = /^\d{1,3}(,\d{3})+(\.\d+)?$/;
 
-/** Ticket numbers and names are cut here. */
-const LONGEST_NAME = 100;
+/** Ticket numbers and names are cut here: where a season's sheet allows no longer ones, so that its names are found again. */
+const LONGEST_NAME = 300;
 
 class TicketRows {
   readonly #table: DelimitedTable;

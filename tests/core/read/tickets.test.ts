@@ -211,6 +211,13 @@ describe('files without tickets', () => {
   });
 });
 
+describe('the longest field name that a sheet may have', () => {
+  it('is read whole', () => {
+    const field = `North ${'x'.repeat(294)}`;
+    expect(read(`ticket,field,net_kg\n1,${field},15340\n`).tickets[0].field).toBe(field);
+  });
+});
+
 describe('a row with more cells than the header has columns', () => {
   it('is used and pointed at: a comma in a number has moved the rest along', () => {
     expect(codes('ticket,net_kg,moisture_pct\n1,15,340,17.6\n')).toContain('ticket_extra_cells 2');
