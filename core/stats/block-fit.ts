@@ -2,6 +2,7 @@
  * Least squares of `y = block + treatment + error`, whatever cells are missing or filled twice: analysis of variance of
  * randomised blocks, of incomplete ones, and with a single block that of one way [Searle1971 §7.1; CochranCox1957 §4.2].
  */
+import { mean } from './moments.ts';
 import { symmetricInverse } from './symmetric-inverse.ts';
 
 export interface BlockFit {
@@ -39,7 +40,7 @@ export function fitBlocks(
   if (treatment.length !== n || block.length !== n)
     throw new RangeError(`${n} numbers have ${treatment.length} treatments and ${block.length} blocks`);
   if (!isConnected(treatment, block, treatments, blocks)) return undefined;
-  const grand_mean = meanOf(y, () => true);
+  const grand_mean = mean(y);
   const counts = new Int32Array(treatments);
   const sizes = new Int32Array(blocks);
   const cells = new Float64Array(treatments * blocks);
@@ -120,15 +121,6 @@ function meanShare(i: number, { cells, sizes, treatments, blocks, at }: Design):
   for (let j = 0; j < treatments; j++)
     for (let k = 0; k < treatments; k++) variance += lean[j] * lean[k] * at(j, k);
   return variance;
-}
-
-function meanOf(column: Float64Array, isMeant: (k: number) => boolean): number {
-  let [sum, count] = [0, 0];
-  for (let k = 0; k < column.length; k++) if (isMeant(k)) [sum, count] = [sum + column[k], count + 1];
-  const rough = sum / count;
-  let rest = 0;
-  for (let k = 0; k < column.length; k++) if (isMeant(k)) rest += column[k] - rough;
-  return rough + rest / count;
 }
 
 /** Whether a way leads from every treatment to every other through blocks that hold both. */

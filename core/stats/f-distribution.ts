@@ -1,8 +1,11 @@
 /** The F distribution, central and non-central, and with it power: the square of Student's t is an F with one degree above. */
+import { gammaln } from 'simple-statistics';
 import { incompleteBeta } from './incomplete-beta.ts';
 
 /** Terms of the Poisson mixture whose weights are below this share are left out. */
 const LEAST_WEIGHT = 1e-17;
+/** The sum has some √λ terms, and strips that are alike to the last digit have a λ without end. */
+const MOST_LAMBDA = 1e6;
 
 /** P(F ≥ f), without subtraction from 1 [DLMF 8.17; AbramowitzStegun1964 26.6.2]. 1 for f ≤ 0, NaN for NaN. Throws RangeError for degrees that are none. */
 export function fUpperTail(f: number, df1: number, df2: number): number {
@@ -29,18 +32,19 @@ export function fFromUpperTail(p: number, df1: number, df2: number): number {
 
 /**
  * P(F ≥ f) of the non-central F: a Poisson(λ/2) mixture of beta distributions [JohnsonKotzBalakrishnan1995 eq 30.10]. With
- * df1 = 1 and λ = δ² it is P(|T| ≥ √f) of the non-central t. Throws RangeError for λ below zero.
+ * df1 = 1 and λ = δ² it is P(|T| ≥ √f) of the non-central t. λ above 1e6 counts as 1e6: too low, never too high. Throws RangeError
+ * for λ below zero.
  */
 export function noncentralFUpperTail(f: number, df1: number, df2: number, lambda: number): number {
   mustBeDegrees(df1, df2);
   if (!(lambda >= 0)) throw new RangeError(`A non-centrality is 0 or more, not ${lambda}.`);
   if (f <= 0) return 1;
   const x = df2 / (df2 + df1 * f);
-  const half = lambda / 2;
+  const half = Math.min(lambda, MOST_LAMBDA) / 2;
   const tail = (j: number) => incompleteBeta(x, df2 / 2, df1 / 2 + j);
   // from the largest weight outwards, so that none of them underflows
   const centre = Math.floor(half);
-  const top = Math.exp(-half + centre * Math.log(half || 1) - logFactorial(centre));
+  const top = Math.exp(-half + centre * Math.log(half || 1) - gammaln(centre + 1));
   let sum = top * tail(centre);
   let weight = top;
   for (let j = centre + 1; weight > LEAST_WEIGHT; j++) {
@@ -53,12 +57,6 @@ export function noncentralFUpperTail(f: number, df1: number, df2: number, lambda
     sum += weight * tail(j - 1);
   }
   return Math.min(1, sum);
-}
-
-function logFactorial(n: number): number {
-  let sum = 0;
-  for (let k = 2; k <= n; k++) sum += Math.log(k);
-  return sum;
 }
 
 function mustBeDegrees(df1: number, df2: number): void {

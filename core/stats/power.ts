@@ -21,11 +21,20 @@ export function powerOfF(
   return noncentralFUpperTail(limit, degrees.treatments, degrees.error, (replicates * between) / error);
 }
 
-/** True difference, in its own standard errors, that a two-sided t test at `alpha` sees with probability `power`. Throws RangeError for a power not above alpha. */
+/** Of its own standard errors: no trial is as sure of a difference. */
+const MOST_SHARE = 1000;
+
+/**
+ * True difference, in its own standard errors, that a two-sided t test at `alpha` sees with probability `power`; infinite where a
+ * thousand of them do not. Throws RangeError for a power not above alpha.
+ */
 export function detectableShare(df: number, alpha: number, power: number): number {
   if (!(power > alpha && power < 1)) throw new RangeError(`A power lies between alpha and 1, not ${power}.`);
   let high = 1;
-  while (powerOfT(high, df, alpha) < power) high *= 2;
+  while (powerOfT(high, df, alpha) < power) {
+    if (high > MOST_SHARE) return Number.POSITIVE_INFINITY;
+    high *= 2;
+  }
   let low = 0;
   for (let k = 0; k < 60; k++) {
     const middle = (low + high) / 2;

@@ -213,6 +213,9 @@ describe('power', () => {
 
   test('a difference as large as can be detected is detected as often', () => {
     expect(powerOfT(detectableShare(5, 0.05, 0.8), 5, 0.05)).toBeCloseTo(0.8, 10);
+    // pairs that differ by the same to the last digit: the error is that of the arithmetic
+    expect(powerOfT(1e15, 2, 0.05)).toBeCloseTo(1, 4);
+    expect(detectableShare(1, 1e-6, 0.8)).toBe(Number.POSITIVE_INFINITY);
     expect(replicatesNeeded(1e-6, (n) => ({ se: 1 / n, df: n - 1 }), 0.05, 0.8)).toBe(undefined);
   });
 });
