@@ -192,9 +192,10 @@ function noSums(): Sums {
   return { area_m2: 0, wet_kg: 0, std_kg: 0, water_kg: 0, weighed_kg: 0, points: 0, kept: 0 };
 }
 
-/** Numbers by size, words by their letters; no locale takes part. */
+/** Numbers by size, then words by their letters; no locale takes part. */
 function byName(a: string, b: string): number {
-  const [x, y] = [Number(a), Number(b)];
-  if (Number.isFinite(x) && Number.isFinite(y) && x !== y) return x - y;
+  const [x, y] = [a, b].map((name) => (name.trim() === '' ? Number.NaN : Number(name)));
+  if (Number.isFinite(x) !== Number.isFinite(y)) return Number.isFinite(x) ? -1 : 1;
+  if (Number.isFinite(x) && x !== y) return x - y;
   return a < b ? -1 : a > b ? 1 : 0;
 }

@@ -93,6 +93,21 @@ describe('totals by group', () => {
     expect(names('variety')).toEqual(['Early']);
   });
 
+  it('put numbers by size before words, however the tickets stand in the season', () => {
+    const orders = [
+      ['10', '1a', '9'],
+      ['9', '1a', '10'],
+      ['1a', '10', '9'],
+    ];
+    for (const tickets of orders) {
+      const loads = tickets.map((ticket, k) => ({ ticket, start_s: k, end_s: k + 1 }));
+      const load = base.pass.map((pass) => (pass < 3 ? pass : -1));
+      const mixed = { ...result, loads, points: [{ ...points, load }] } as unknown as SeasonResult;
+      const groups = totalsBy('load', season, mixed)[0].rows.map(({ group }) => group);
+      expect(groups.slice(0, 4)).toEqual(['9', '10', '1a', NO_TICKET]);
+    }
+  });
+
   it('have the yield of their own ground', () => {
     const [{ rows }] = totalsBy('load', season, result);
     const kg = points.yield_kg_m2.subarray(60, 120).reduce((sum, one) => sum + one, 0) / 60;
