@@ -41,7 +41,7 @@ interface Run {
 
 const EXIT_CODES = `
 Exit codes: 0 done; 1 done, but nothing usable is in it; 2 the input is wrong (one line says what, where and how to
-mend it); 3 an internal fault (a report file says more).`;
+mend it); 3 an internal fault (a report file says more); 130 stopped with Ctrl-C.`;
 
 function program(run: Run, streams: Streams): Command {
   const command = new Command('sheaflight')

@@ -56,6 +56,14 @@ describe('sheaflight seasons', () => {
     expect(tight.out).toMatch(/unstable: [1-9]/);
   });
 
+  it('tells yields and ground in the units of the first season', async () => {
+    stripSeason(join(folder, '2027'), { units: 'us' }, 2027);
+    const us = await command(join(folder, '2027'), join(folder, '2025'), '--field', 'Home');
+    expect(us.out).toMatch(/^Strips 2027: Home, corn, mean 1\d\d\.\d bu\/ac .*\nStrips 2025: .* bu\/ac /);
+    expect(us.out).toMatch(/high and stable: \d+ % of the ground, \d\.\d\d ac, mean/);
+    expect(us.out).not.toMatch(/ t\/ha| ha\b/);
+  });
+
   it('says what is missing', async () => {
     const one = await command(join(folder, '2025'), '--field', 'Home');
     expect(one).toMatchObject({ code: 2, err: expect.stringContaining('two seasons or more') });
