@@ -5,6 +5,7 @@
  * named for, or, when it is the only one, all that lie in no other field.
  */
 import type { BoundaryPolygons } from '../read/boundaries.ts';
+import { ringsHold } from './plane-rings.ts';
 import type { TimedFixes } from './track.ts';
 
 /** A visit to another field that is shorter than this is a turn across the border, not a visit, s. */
@@ -59,17 +60,7 @@ export function isInside(outline: Outline, longitude: number, latitude_deg: numb
     latitude_deg > outline.north
   )
     return false;
-  let inside = false;
-  for (const ring of outline.rings) {
-    const n = ring.length;
-    for (let a = 0, b = n - 2; a < n; b = a, a += 2) {
-      const crosses = ring[a + 1] > latitude_deg !== ring[b + 1] > latitude_deg;
-      if (!crosses) continue;
-      const at = ring[a] + ((latitude_deg - ring[a + 1]) / (ring[b + 1] - ring[a + 1])) * (ring[b] - ring[a]);
-      if (longitude_deg < at) inside = !inside;
-    }
-  }
-  return inside;
+  return ringsHold(outline.rings, longitude_deg, latitude_deg);
 }
 
 /**

@@ -1,5 +1,6 @@
 /** Which points count for which strip: those whose whole cut lies in it, away from its edges. */
 import type { FieldPoints } from '../../result.ts';
+import { ringsHold } from '../../track/plane-rings.ts';
 import type { TreatmentStrip } from './treatment-strips.ts';
 
 /**
@@ -127,7 +128,7 @@ function stripOfCut(points: FieldPoints, row: number, shapes: readonly (Shape | 
     let held = 0;
     for (let k = 0; k < PLACES; k++) {
       const offset_m = ((k + 0.5) / PLACES - 0.5) * width_m;
-      if (isIn(shape, east_m + offset_m * right_east, north_m + offset_m * right_north)) held++;
+      if (ringsHold(shape.rings, east_m + offset_m * right_east, north_m + offset_m * right_north)) held++;
     }
     if (held > most) [best, most, second] = [s, held, most];
     else if (held > second) second = held;
@@ -142,19 +143,6 @@ function isNear(shape: Shape, east_m: number, north_m: number, reach_m: number):
     north_m >= shape.south_m - reach_m &&
     north_m <= shape.north_m + reach_m
   );
-}
-
-/** By the number of edges east of the place. */
-function isIn({ rings }: Shape, east_m: number, north_m: number): boolean {
-  let isInside = false;
-  for (const ring of rings) {
-    for (let k = 0; k + 3 < ring.length; k += 2) {
-      if (ring[k + 1] > north_m === ring[k + 3] > north_m) continue;
-      const share = (north_m - ring[k + 1]) / (ring[k + 3] - ring[k + 1]);
-      if (ring[k] + share * (ring[k + 2] - ring[k]) > east_m) isInside = !isInside;
-    }
-  }
-  return isInside;
 }
 
 /** Shortest way from the middle of the cut to the outline, along or across the heading, whichever way round. Infinite without a heading. */

@@ -1,6 +1,6 @@
 /** Layers as RFC 7946 GeoJSON, made piece by piece, because a season's text is larger than a string should be. */
 import { isoFromUnix } from '../../iso-time.ts';
-import { type PolygonRings, polygonParts } from '../layers/antimeridian.ts';
+import { doubleArea, type PolygonRings, polygonParts } from '../layers/antimeridian.ts';
 import type { ExportLayer, LayerColumn, LayerGeometry } from '../layers/layer.ts';
 import { fixedJson } from '../number-text.ts';
 import type { ExportFile, ExportFormat, LayerSet, Provenance } from './format.ts';
@@ -108,16 +108,6 @@ function polygonText(rings: PolygonRings): string[] {
 
 function roundedRing(ring: Float64Array): Float64Array {
   return ring.map((angle_deg) => Number(angle_deg.toFixed(DEGREE_DIGITS.polygon)));
-}
-
-/** Twice the signed area in square degrees about the first corner. */
-function doubleArea(ring: Float64Array): number {
-  let sum = 0;
-  for (let at = 2; at + 3 < ring.length; at += 2) {
-    const [x1, y1, x2, y2] = [ring[at], ring[at + 1], ring[at + 2], ring[at + 3]];
-    sum += (x1 - ring[0]) * (y2 - ring[1]) - (x2 - ring[0]) * (y1 - ring[1]);
-  }
-  return sum;
 }
 
 function ringText(ring: Float64Array): string {

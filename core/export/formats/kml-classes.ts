@@ -1,5 +1,5 @@
 /** What a row of a layer is coloured by in formats that draw: its class of yield. */
-
+import { concatenate } from '../../columns.ts';
 import type { ExportLayer } from '../layers/layer.ts';
 import { classOf, roundClasses, viridis } from '../report/colour-classes.ts';
 import { numbersNamed } from './layer-values.ts';
@@ -51,7 +51,7 @@ export function drawnClasses(layers: readonly ExportLayer[]): DrawnClasses {
 function roundYieldClasses(layers: readonly ExportLayer[]): DrawnClasses {
   const found = new Map(layers.map((layer) => [layer, drawnYield(layer)]));
   const columns = [...found.values()].flatMap((one) => one ?? []);
-  const amounts = joined(columns.map(({ numbers }) => numbers));
+  const amounts = concatenate(columns.map(({ numbers }) => numbers));
   const round = roundClasses(amounts, new Float64Array(amounts.length).fill(1));
   const unit = columns.length === 0 ? '' : ` ${YIELD_UNITS[columns[0].unit]}`;
   const limit = (k: number) => round.limits[k].toFixed(round.digits);
@@ -67,16 +67,6 @@ function roundYieldClasses(layers: readonly ExportLayer[]): DrawnClasses {
     if (k === round.limits.length) return `${limit(k - 1)}${unit} and more`;
     return `${limit(k - 1)} – ${limit(k)}${unit}`;
   }
-}
-
-function joined(parts: readonly Float64Array[]): Float64Array {
-  const all = new Float64Array(parts.reduce((sum, part) => sum + part.length, 0));
-  let at = 0;
-  for (const part of parts) {
-    all.set(part, at);
-    at += part.length;
-  }
-  return all;
 }
 
 /** Limits are each field's own: the class is what fields share. */

@@ -1,4 +1,5 @@
 /** Polygons that lie across the 180° meridian, cut in two along it as RFC 7946 §3.1.9 asks; the rest stays as it is. */
+import { ringsHold } from '../../track/plane-rings.ts';
 
 /** Rings as `PolygonGeometry.rings` gives them: interleaved degrees, closed, outer ring first. */
 export type PolygonRings = readonly Float64Array[];
@@ -94,7 +95,9 @@ function sidePolygons(
   if (holes.length < whole.length) outers.unshift(whole[0]);
   const shifted = (ring: Float64Array) =>
     ring.map((angle_deg, at) => (at % 2 === 0 ? angle_deg + shift_deg : angle_deg));
-  return outers.map((outer) => [outer, ...holes.filter((hole) => isWithin(hole, outer))].map(shifted));
+  return outers.map((outer) =>
+    [outer, ...holes.filter((hole) => ringsHold([outer], hole[0], hole[1]))].map(shifted),
+  );
 }
 
 function runsOf(ring: Float64Array, isInside: (longitude_deg: number) => boolean): Run[] {
@@ -165,23 +168,12 @@ function withoutRepeats(positions: readonly number[]): number[] {
   });
 }
 
-/** Twice the signed area in square degrees about the first corner: positive counter-clockwise. */
-function doubleArea(ring: Float64Array): number {
+/** Twice the signed area of a closed ring in square degrees, about its first corner: positive counter-clockwise. */
+export function doubleArea(ring: Float64Array): number {
   let sum = 0;
   for (let at = 2; at + 3 < ring.length; at += 2) {
     sum +=
       (ring[at] - ring[0]) * (ring[at + 3] - ring[1]) - (ring[at + 2] - ring[0]) * (ring[at + 1] - ring[1]);
   }
   return sum;
-}
-
-/** Whether the first corner of `hole` lies in `outer`, by the even-odd rule. */
-function isWithin(hole: Float64Array, outer: Float64Array): boolean {
-  const [x, y] = hole;
-  let inside = false;
-  for (let at = 0; at + 3 < outer.length; at += 2) {
-    const [x1, y1, x2, y2] = [outer[at], outer[at + 1], outer[at + 2], outer[at + 3]];
-    if (y1 > y !== y2 > y && x < x1 + ((y - y1) / (y2 - y1)) * (x2 - x1)) inside = !inside;
-  }
-  return inside;
 }

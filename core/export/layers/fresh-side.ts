@@ -3,6 +3,7 @@
  * the header ran over ground that was cut before, or outside the field, and that is looked for at both of its ends.
  */
 import type { FieldPoints } from '../../result.ts';
+import { ringsHold } from '../../track/plane-rings.ts';
 
 /** Less than this is no side: it is within what positions are good for. */
 const LEAST_SPARE_M = 0.2;
@@ -37,7 +38,7 @@ export function freshOffsets_m(points: FieldPoints, { header_widths_m, outline }
       const east_m = points.east_m[row] + right_m * Math.cos(points.heading_rad[row]);
       const north_m = points.north_m[row] - right_m * Math.sin(points.heading_rad[row]);
       return (
-        ground.holds(east_m, north_m, row) || (outline.length > 0 && !isInside(outline, east_m, north_m))
+        ground.holds(east_m, north_m, row) || (outline.length > 0 && !ringsHold(outline, east_m, north_m))
       );
     };
     const [left, right] = [isTaken(-1), isTaken(1)];
@@ -102,22 +103,4 @@ function squareOf(along_m: number): number {
 
 function keyOf(x: number, y: number): string {
   return `${x} ${y}`;
-}
-
-/** By the even-odd rule over all rings. */
-function isInside(rings: readonly Float64Array[], east_m: number, north_m: number): boolean {
-  let inside = false;
-  for (const ring of rings) {
-    const last = ring.length - 2;
-    for (let at = 0, before = last; at <= last; before = at, at += 2) {
-      const [east, north] = [ring[at], ring[at + 1]];
-      const [eastBefore, northBefore] = [ring[before], ring[before + 1]];
-      if (
-        north > north_m !== northBefore > north_m &&
-        east_m < east + ((north_m - north) / (northBefore - north)) * (eastBefore - east)
-      )
-        inside = !inside;
-    }
-  }
-  return inside;
 }
