@@ -74,6 +74,17 @@ export async function writeFiles(
   }
 }
 
+/** The same file; `tell` is called when its turn to be written comes. */
+export function toldFile({ name, pieces }: FileToWrite, tell: () => void): FileToWrite {
+  return {
+    name,
+    pieces: (async function* () {
+      tell();
+      yield* pieces;
+    })(),
+  };
+}
+
 /** Throws RangeError for a name that would leave the folder. */
 function placeOf(folder: string, { name }: FileToWrite): string {
   const steps = name.split('/');

@@ -13,7 +13,13 @@ import type { ReportChoice, ReportFormat } from '../../core/export/report-choice
 import type { Paper } from '../../core/export/sheets/sheet-page.ts';
 import { nearestWord } from '../../core/nearest-word.ts';
 import { encodeSeason } from '../../core/season-file.ts';
-import { type FileToWrite, type WritingOptions, type WrittenFile, writeFiles } from './atomic-write.ts';
+import {
+  type FileToWrite,
+  toldFile,
+  type WritingOptions,
+  type WrittenFile,
+  writeFiles,
+} from './atomic-write.ts';
 import { comparisonsOf } from './comparisons.ts';
 import type { SurfaceOf } from './export/layer-sets.ts';
 import { fieldFolders } from './field-files.ts';
@@ -65,7 +71,7 @@ export async function writeReports(
     pdfOf: context.pdfOf ?? pdfHere,
   });
   const told = files.map((file, k) =>
-    withProgress(file, () => {
+    toldFile(file, () => {
       const share = SURFACES_SHARE + (1 - SURFACES_SHARE) * (k / files.length);
       context.onProgress(`writing ${file.name}`, share);
     }),
@@ -199,14 +205,4 @@ async function* laidOut(
   const written = await pdfOf(made(), paper);
   for (const letter of written.missing) missing.add(letter);
   yield written.bytes;
-}
-
-function withProgress({ name, pieces }: FileToWrite, tell: () => void): FileToWrite {
-  return {
-    name,
-    pieces: (async function* () {
-      tell();
-      yield* pieces;
-    })(),
-  };
 }

@@ -7,7 +7,13 @@ import type { LayerKind } from '../../../core/export/layers/layer.ts';
 import type { LayerExportChoice, LayerUnits } from '../../../core/export/layers/layer-choice.ts';
 import { seasonProvenance } from '../../../core/export/layers/season-provenance.ts';
 import { nearestWord } from '../../../core/nearest-word.ts';
-import { type FileToWrite, type WritingOptions, type WrittenFile, writeFiles } from '../atomic-write.ts';
+import {
+  type FileToWrite,
+  toldFile,
+  type WritingOptions,
+  type WrittenFile,
+  writeFiles,
+} from '../atomic-write.ts';
 import { folderNameFrom } from '../file-name.ts';
 import type { ProgressListener, SeasonRun } from '../run-season.ts';
 import { loadFormat } from './format-loaders.ts';
@@ -154,20 +160,13 @@ async function filesOf(
     const text = provenanceText(provenance, setsOf(choice.units), beside);
     files.push({ name: `${folderNameFrom(run.season.name)}-about.txt`, pieces: [text] });
   }
-  const names = files.map((file) => file.name.toLowerCase());
-  const twice = names.find((name, k) => names.indexOf(name) !== k);
-  if (twice !== undefined) throw new RangeError(`two files of an export are called ${twice}`);
+  const names = new Set<string>();
+  for (const { name } of files) {
+    // large and small letters are one on some disks
+    if (names.has(name.toLowerCase())) throw new RangeError(`two files of an export are called ${name}`);
+    names.add(name.toLowerCase());
+  }
   return success(files);
-}
-
-function toldFile({ name, pieces }: FileToWrite, tell: () => void): FileToWrite {
-  return {
-    name,
-    pieces: (async function* () {
-      tell();
-      yield* pieces;
-    })(),
-  };
 }
 
 function listed(kinds: readonly LayerKind[]): string {
