@@ -1,5 +1,6 @@
 /** The totals of a season in a few lines of plain text. */
 import { areaPair, massPair, type UnitSystem, yieldPair } from '../../core/export/report/figures.ts';
+import { gatheredNotices, gatheredText } from '../../core/gathered-notices.ts';
 import { findCrop } from '../../core/grain/find-crop.ts';
 import type { FieldSummary } from '../../core/result.ts';
 import type { SeasonRun } from '../host/run-season.ts';
@@ -31,8 +32,9 @@ export function totalsText({ season, result, notices }: SeasonRun): string {
     lines.push(`${fit.crop}, ${machine}: ${found}`);
   }
   const graver = notices.filter(({ severity }) => severity !== 'info');
-  for (const notice of graver.slice(0, MOST_NOTICES)) lines.push(`! ${printable(notice.text)}`);
-  const rest = notices.length - Math.min(graver.length, MOST_NOTICES);
+  const shown = gatheredNotices(graver).slice(0, MOST_NOTICES);
+  for (const one of shown) lines.push(`! ${printable(gatheredText(one))}`);
+  const rest = notices.length - shown.reduce((sum, { alike }) => sum + 1 + alike, 0);
   if (rest > 0) lines.push(`(${rest} more ${rest === 1 ? 'notice is' : 'notices are'} in report.html)`);
   lines.push('Estimate only. Not a legal-for-trade weight. Settle on certified scale tickets.');
   return `${lines.join('\n')}\n`;

@@ -90,6 +90,7 @@ const LAYERS: readonly (readonly string[])[] = [
     'json-text.ts',
     'column-wire.ts',
     'shown-text.ts',
+    'gathered-notices.ts',
     'notice-limit.ts',
     'calibration-sheet.ts',
   ],

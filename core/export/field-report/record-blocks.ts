@@ -1,5 +1,6 @@
 /** The last page of a report: settings that matter, the sensor's health, comparisons, what to look at, cautions, provenance. */
 import type { Notice } from '../../errors.ts';
+import { gatheredNotices, gatheredText } from '../../gathered-notices.ts';
 import type { LagSummary } from '../../result.ts';
 import { M_PER_FT, M_PER_MILE } from '../../units.ts';
 import type { Block, NotesBlock, TableRow } from '../document/document.ts';
@@ -171,12 +172,14 @@ export function noticeBlocks(context: ReportContext, field?: string): Block[] {
     (notice) => notice.severity !== 'info' && isOurs(notice) && !isSaid(notice),
   );
   const graver = [...found].sort((a, b) => SEVERITIES.indexOf(a.severity) - SEVERITIES.indexOf(b.severity));
-  const notes: NotesBlock['notes'][number][] = graver
-    .slice(0, MOST_NOTICES)
-    .map(({ severity, text }) => ({ state: severity === 'mend' ? 'mend' : 'look', text }));
+  const gathered = gatheredNotices(graver);
+  const notes: NotesBlock['notes'][number][] = gathered.slice(0, MOST_NOTICES).map((one) => ({
+    state: one.notice.severity === 'mend' ? 'mend' : 'look',
+    text: gatheredText(one),
+  }));
   if (graver.length === 0) notes.push({ state: 'good', text: 'Nothing else was found that needs a look.' });
-  if (graver.length > MOST_NOTICES)
-    notes.push({ state: 'aside', text: `And ${graver.length - MOST_NOTICES} more, in report.html.` });
+  if (gathered.length > MOST_NOTICES)
+    notes.push({ state: 'aside', text: `And ${gathered.length - MOST_NOTICES} more, in report.html.` });
   return [
     { kind: 'heading', level: 3, text: 'To look at' },
     { kind: 'notes', notes },

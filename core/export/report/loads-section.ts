@@ -71,6 +71,7 @@ export const MODEL_WORDS: Readonly<Record<string, string>> = {
   gain_moisture: 'gain that changes with moisture',
   gain_test_weight: 'gain that changes with test weight',
   carried_over: 'gain carried over',
+  uncalibrated: 'not calibrated',
 };
 export const COEFFICIENT_WORDS: Readonly<Record<string, string>> = {
   k: 'gain, scale over beam',
