@@ -2,7 +2,7 @@
 
 /**
  * Content security policy of the window: scripts, styles, fonts and workers from the program itself and nothing else, no
- * inline code, no plugins, no frames, nothing sent anywhere but to the host.
+ * inline code, no plugins, nothing sent anywhere but to the host. Frames show pages of the host only: reports, which are sandboxed.
  */
 const POLICY = [
   "default-src 'none'",
@@ -12,6 +12,7 @@ const POLICY = [
   "img-src 'self' data: blob:",
   "connect-src 'self'",
   "worker-src 'self'",
+  "frame-src 'self'",
   "base-uri 'none'",
   "form-action 'none'",
   "frame-ancestors 'none'",

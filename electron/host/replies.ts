@@ -71,13 +71,15 @@ export function fileReply(pieces: AsyncIterable<Uint8Array>, name: string, bytes
   });
 }
 
-/** The report as a page of its own: it may have its style, and nothing else. */
+/** The report as a page of its own or in a frame of the window: it may have its style and its pictures, and nothing else. */
 export function reportReply(pieces: AsyncIterable<Uint8Array>): Response {
   return new Response(streamOf(pieces), {
     headers: {
       ...HEADERS,
       'content-type': 'text/html; charset=utf-8',
-      'content-security-policy': "sandbox; default-src 'none'; style-src 'unsafe-inline'; img-src data:",
+      'content-security-policy':
+        "sandbox; default-src 'none'; style-src 'unsafe-inline'; img-src data:; frame-ancestors 'self'",
+      'x-frame-options': 'SAMEORIGIN',
     },
   });
 }

@@ -48,7 +48,8 @@ type OpenRoute =
 
 /** Of a season folder, what may be read: the contract's folders and the sheet. */
 const READABLE = ['logs', 'tickets', 'boundaries', 'out'];
-const REPORTS = ['out/report.html', 'out/loads.html'];
+/** Reports are pages; whatever their name, the sandbox that they are sent with lets nothing in them run. */
+const REPORT = /^out\/(?:report|loads|[^/]+-report)\.html$/;
 
 export const OPEN_SEASON_ROUTES: RouteHandlers<OpenRoute> = {
   readSeason: async (call) => {
@@ -88,7 +89,7 @@ export const OPEN_SEASON_ROUTES: RouteHandlers<OpenRoute> = {
     const real = await fileInside(session.value.store.folder, path);
     if (!real.ok) return real;
     const pieces = createReadStream(real.value) as AsyncIterable<Uint8Array>;
-    if (REPORTS.includes(path)) return reportReply(pieces);
+    if (REPORT.test(path)) return reportReply(pieces);
     return fileReply(pieces, basename(path), (await stat(real.value)).size);
   },
 
