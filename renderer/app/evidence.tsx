@@ -3,6 +3,7 @@ import type { ReactNode } from 'react';
 import type { Stage } from '../session/session-state.ts';
 import { STAGE_NAMES } from '../session/stage-tiles.ts';
 import { useSessionState } from '../session/use-session.ts';
+import { YieldStage } from '../steps/compare/yield-stage.tsx';
 import { DeliverPanel } from '../steps/deliver/deliver-panel.tsx';
 import { FillPanel } from '../steps/fill/fill-panel.tsx';
 import { FlowPanel } from '../steps/flow/flow-panel.tsx';
@@ -14,7 +15,6 @@ import type { StepContext } from '../steps/panel.tsx';
 import { useStepContext } from '../steps/panel.tsx';
 import { ScreenedPanel } from '../steps/screened/screened-panel.tsx';
 import { SurfacePanel } from '../steps/surface/surface-panel.tsx';
-import { YieldPanel } from '../steps/yield/yield-panel.tsx';
 
 const PANELS: Readonly<Record<Exclude<Stage, 'logs'>, (props: StepContext) => ReactNode>> = {
   fill: FillPanel,
@@ -23,7 +23,7 @@ const PANELS: Readonly<Record<Exclude<Stage, 'logs'>, (props: StepContext) => Re
   ground: GroundPanel,
   screened: ScreenedPanel,
   loads: LoadsPanel,
-  yield: YieldPanel,
+  yield: YieldStage,
   surface: SurfacePanel,
   deliver: DeliverPanel,
 };

@@ -12,6 +12,7 @@ import { haveSameCells, type SurfaceView, surfacesOf, useSurface } from '../sess
 import { useHoverRow, useSession, useSessionState } from '../session/use-session.ts';
 import { CLASS_WORDS } from '../steps/surface/class-words.ts';
 import { useBaseMap } from './use-base-map.ts';
+import { useStrips } from './use-strips.tsx';
 
 const NO_OUTLINE: readonly [] = [];
 
@@ -34,6 +35,7 @@ export function MapPlace() {
   const { surface, sheet, isZoned, isClassed } = shownSurface;
   const compareSurfaces = useSurfaceComparison(shownSurface);
   const zoneLines = useZoneLines(surface, sheet, isZoned);
+  const over = useStrips();
   const classes = useMapClasses(state, isClassed ? surface : null, sheet);
   if (season === null || document === undefined) return null;
   if (columns === undefined) {
@@ -67,6 +69,7 @@ export function MapPlace() {
       onHover={cells ? undefined : (row) => session.hover(row)}
       onSelect={cells ? undefined : (selection) => session.look({ selection, thread: null })}
       baseMap={baseMap}
+      over={over}
       onBoundary={cells ? undefined : (rings) => session.drawBoundary(columns.field, rings)}
       onToolChange={(tool) => session.look({ tool })}
       onLookChange={({ classes: chosen, ...look }) =>

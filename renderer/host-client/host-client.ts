@@ -1,4 +1,6 @@
 /** The window's only way to the host: every route of the contract as a typed call over fetch. */
+
+import type { TreatmentChoices } from '../../core/analysis/comparison/treatment-file.ts';
 import { COLUMN_WIRE_TYPE, type ColumnBlock, decodeColumns } from '../../core/column-wire.ts';
 import {
   type BeamCheckReply,
@@ -45,6 +47,8 @@ export interface HostClient {
   readPoints(season: string, build: string, field: number): Promise<ColumnBlock>;
   /** Cells of a field's surface by these settings. */
   readSurface(season: string, build: string, field: number, settings: SurfaceSheet): Promise<ColumnBlock>;
+  /** What a file of treatments that was sent offers to choose from. */
+  readTreatments(season: string, upload: string): Promise<TreatmentChoices>;
   readText(season: string, path: string): Promise<string>;
   /** Address of a file of the season folder, for a link. */
   fileAddress(season: string, path: string): string;
@@ -105,6 +109,10 @@ export function hostClient(send: typeof fetch): HostClient {
     readSurface: (season, build, field, settings) => {
       const query = `?settings=${encodeURIComponent(JSON.stringify(settings))}`;
       return columns('readSurface', { season, build, field: String(field) }, query);
+    },
+    async readTreatments(season, upload) {
+      const query = `?upload=${encodeURIComponent(upload)}`;
+      return (await ask('readTreatments', { season }, {}, query)).json();
     },
     async readText(season, path) {
       return (await ask('readFile', { season }, {}, fileQuery(path))).text();

@@ -1,13 +1,5 @@
 /** Draws and changes a field's boundary on the map: corners by clicks or keys, the area live, crossings told where they are. */
-import {
-  type KeyboardEvent,
-  useEffect,
-  useMemo,
-  useReducer,
-  useRef,
-  useState,
-  useSyncExternalStore,
-} from 'react';
+import { useEffect, useMemo, useReducer, useRef, useState, useSyncExternalStore } from 'react';
 import {
   type DrawnPlace,
   type DrawnRing,
@@ -16,7 +8,8 @@ import {
 } from '../../core/track/drawn-boundary.ts';
 import { area, type UnitSystem } from '../text/quantities.ts';
 import { draftOf, ringsSoFar, stepped } from './boundary-draft.ts';
-import { ARROWS, BoundaryHandles, KEY_STEP_PX, pathOfRings, placeAt } from './boundary-handles.tsx';
+import { BoundaryHandles, pathOfRings } from './boundary-handles.tsx';
+import { Crosshair, linePath, stepOfClick, useKeysOnMap, useMapClicks } from './drawing-tools.tsx';
 import type { FieldMapView } from './field-map-view.ts';
 import type { LonLatRing } from './types.ts';
 
@@ -29,11 +22,6 @@ interface EditorProps {
   readonly onSave: (rings: readonly DrawnRing[]) => Promise<boolean>;
   readonly onLeave: () => void;
 }
-
-/** Nearer than this to the first corner a click closes the ring, px. */
-const CLOSE_PX = 11;
-/** Two clicks of a double click are nearer than this, px. */
-const SAME_PX = 5;
 
 export function BoundaryEditor({ view, field, outline, units, onSave, onLeave }: EditorProps) {
   const [draft, step] = useReducer(stepped, outline, draftOf);
@@ -49,12 +37,8 @@ export function BoundaryEditor({ view, field, outline, units, onSave, onLeave }:
     view.map.project([longitude_deg, latitude_deg]);
 
   const addAt = (x: number, y: number) => {
-    if (open === null) return;
-    const near = (place: DrawnPlace | undefined, reach: number) =>
-      place !== undefined && Math.hypot(pixelsOf(place).x - x, pixelsOf(place).y - y) < reach;
-    if (open.length > 0 && near(open.at(-1), SAME_PX)) return;
-    if (open.length >= 3 && near(open[0], CLOSE_PX)) step({ kind: 'close_ring' });
-    else step({ kind: 'add_corner', place: placeAt(view, x, y) });
+    const clicked = open === null ? undefined : stepOfClick(view, open, x, y);
+    if (clicked !== undefined) step(clicked);
   };
   useMapClicks(view, isDrawing, addAt, setPointer, () => step({ kind: 'close_ring' }));
 
@@ -144,92 +128,3 @@ const DRAWING =
   'Click corner after corner; the first corner, a double click or Enter closes. Backspace takes the last one back, Esc leaves the ring. By keys: arrows move the cross, Space sets a corner.';
 const CHANGING =
   'Drag a corner, or a small mark between two for a new one. By keys: Tab to a corner, arrows move it, Delete removes it, Insert adds one after it. A ring inside another is left out as an island.';
-
-/** Keys while nothing else in the window has the focus: `onKey` says whether it was meant. */
-function useKeysOnMap(view: FieldMapView, onKey: (event: globalThis.KeyboardEvent) => boolean): void {
-  const latest = useRef(onKey);
-  latest.current = onKey;
-  useEffect(() => {
-    const whole = view.map.getContainer().parentElement;
-    const press = (event: globalThis.KeyboardEvent) => {
-      const isHere =
-        event.target === document.body || (event.target instanceof Node && whole?.contains(event.target));
-      if (!isHere || !latest.current(event)) return;
-      event.preventDefault();
-      event.stopPropagation();
-    };
-    addEventListener('keydown', press, { capture: true });
-    return () => removeEventListener('keydown', press, { capture: true });
-  }, [view]);
-}
-
-/** Clicks and the pointer on the map while a ring is drawn; a double click does not zoom then. */
-function useMapClicks(
-  view: FieldMapView,
-  isDrawing: boolean,
-  onPlace: (x: number, y: number) => void,
-  onMove: (place: DrawnPlace | null) => void,
-  onDouble: () => void,
-): void {
-  const latest = useRef({ onPlace, onMove, onDouble });
-  latest.current = { onPlace, onMove, onDouble };
-  useEffect(() => {
-    if (!isDrawing) return;
-    const { map } = view;
-    const click = map.on('click', ({ point }) => latest.current.onPlace(point.x, point.y));
-    const move = map.on('mousemove', ({ point }) => latest.current.onMove(placeAt(view, point.x, point.y)));
-    const double = map.on('dblclick', () => latest.current.onDouble());
-    map.doubleClickZoom.disable();
-    return () => {
-      for (const subscription of [click, move, double]) subscription.unsubscribe();
-      map.doubleClickZoom.enable();
-      latest.current.onMove(null);
-    };
-  }, [view, isDrawing]);
-}
-
-interface CrosshairProps {
-  readonly view: FieldMapView;
-  readonly onPlace: (x: number, y: number) => void;
-  readonly onMove: (place: DrawnPlace) => void;
-}
-
-/** A cross that arrow keys move over the map and Space sets corners with. */
-function Crosshair({ view, onPlace, onMove }: CrosshairProps) {
-  const { clientWidth, clientHeight } = view.map.getContainer();
-  const [at, setAt] = useState({ x: clientWidth / 2, y: clientHeight / 2 });
-  const [hasFocus, setFocus] = useState(false);
-  const press = (event: KeyboardEvent) => {
-    const size = event.shiftKey ? KEY_STEP_PX.fine : KEY_STEP_PX.plain;
-    const way = ARROWS[event.key];
-    if (way) {
-      const x = Math.min(Math.max(at.x + way[0] * size, 0), clientWidth);
-      const y = Math.min(Math.max(at.y + way[1] * size, 0), clientHeight);
-      setAt({ x, y });
-      onMove(placeAt(view, x, y));
-    } else if (event.key === ' ') onPlace(at.x, at.y);
-    else return;
-    event.preventDefault();
-    event.stopPropagation();
-  };
-  return (
-    // biome-ignore lint/a11y/useSemanticElements: a place in a drawing, no form's button
-    <g
-      role="button"
-      tabIndex={0}
-      aria-label="Cross for corners: arrows move it, Space sets a corner"
-      className="crosshair"
-      data-focus={hasFocus}
-      transform={`translate(${at.x} ${at.y})`}
-      onKeyDown={press}
-      onFocus={() => setFocus(true)}
-      onBlur={() => setFocus(false)}
-    >
-      <path d="M-14 0H-4M4 0H14M0-14V-4M0 4V14" />
-    </g>
-  );
-}
-
-function linePath(places: readonly { readonly x: number; readonly y: number }[]): string {
-  return `M${places.map(({ x, y }) => `${x} ${y}`).join('L')}`;
-}

@@ -8,6 +8,10 @@ interface HandlesProps {
   readonly view: FieldMapView;
   readonly rings: readonly DrawnRing[];
   readonly onStep: (step: DraftStep) => void;
+  /** The ring that has corners to take hold of; absent: all. */
+  readonly only?: number;
+  /** What a ring is called; `ring` when absent. */
+  readonly called?: string;
 }
 
 /** More corners than this on the screen would lie on one another: then nearer has to be gone first. */
@@ -33,9 +37,9 @@ interface Handle {
   readonly middle: { readonly x: number; readonly y: number } | null;
 }
 
-export function BoundaryHandles({ view, rings, onStep }: HandlesProps) {
+export function BoundaryHandles({ view, rings, onStep, only, called = 'ring' }: HandlesProps) {
   const dragged = useRef<CornerAt | null>(null);
-  const handles = handlesOf(view, rings);
+  const handles = handlesOf(view, rings).filter(({ at }) => only === undefined || at.ring === only);
   if (handles.length > MOST_HANDLES)
     return (
       <text x="50%" y={72} textAnchor="middle" className="hint">
@@ -106,7 +110,7 @@ export function BoundaryHandles({ view, rings, onStep }: HandlesProps) {
           className="corner"
           role="button"
           tabIndex={0}
-          aria-label={`Corner ${handle.at.corner + 1} of ring ${handle.at.ring + 1}`}
+          aria-label={`Corner ${handle.at.corner + 1} of ${called} ${handle.at.ring + 1}`}
           onPointerDown={(event) => begin(event, handle.at, false)}
           onPointerMove={go}
           onPointerUp={end}

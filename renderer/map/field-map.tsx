@@ -4,6 +4,7 @@ import { type KeyboardEvent, useEffect, useMemo, useRef, useState } from 'react'
 import { SCREENING_RULES } from '../../core/result.ts';
 import { BaseMapPanel } from './base-map-panel.tsx';
 import { BoundaryEditor } from './boundary-editor.tsx';
+import type { DrawnOver } from './drawn-over.ts';
 import { fitField, useFit } from './field-fit.ts';
 import type { FieldMapView } from './field-map-view.ts';
 import { lassoMask } from './lasso.ts';
@@ -30,7 +31,7 @@ const GHOST_SHARE = 0.55;
 
 type How = 'replace' | 'add' | 'remove';
 
-export function FieldMap(props: FieldMapProps) {
+export function FieldMap(props: FieldMapProps & { readonly over?: DrawnOver }) {
   const place = useRef<HTMLDivElement>(null);
   const life = useMapView(place);
   const view = life.state === 'alive' ? life.view : null;
@@ -41,7 +42,8 @@ export function FieldMap(props: FieldMapProps) {
   const [shown_rules, setShownRules] = useState(SHOWN_RULES);
   const painted = usePaint(view, field, before, props);
   const [ownTool, setOwnTool] = useState<MapTool>('pan');
-  const tool = props.tool ?? ownTool;
+  const isDrawingOver = props.over?.isDrawing ?? false;
+  const tool = isDrawingOver ? 'pan' : (props.tool ?? ownTool);
   const [pointed, setPointed] = useState<PointedAt | null>(null);
   const [isTableOpen, setTableOpen] = useState(false);
   const [tableRow, setTableRow] = useState<number | null>(null);
@@ -49,6 +51,7 @@ export function FieldMap(props: FieldMapProps) {
   const owedTo = useBaseMapLayers(view, props);
   const [divide, setDivide] = useState(0.5);
   const isDrawingBoundary = tool === 'boundary' && props.onBoundary !== undefined;
+  const isDrawing = isDrawingBoundary || isDrawingOver;
   const isSplit = props.compareWith?.show === 'split' && before !== undefined;
 
   useDrawing(view, place, field, isSplit ? before : undefined, painted, shown_rules, props);
@@ -62,11 +65,11 @@ export function FieldMap(props: FieldMapProps) {
   const select = (mask: RowMask, how: How) => props.onSelect?.(joined(props.selection ?? null, mask, how));
   usePointer(place, view, field, {
     onPoint: (at) => {
-      setPointed(isDrawingBoundary ? null : at);
+      setPointed(isDrawing ? null : at);
       props.onHover?.(at ? at.row : null);
     },
     onClick: (row, how) => {
-      if (isDrawingBoundary) return;
+      if (isDrawing) return;
       if (row < 0) {
         if (how === 'replace' && props.selection) props.onSelect?.(null);
       } else if (tool === 'pass' || how !== 'replace') select(passMask(props.columns, row), how);
@@ -97,7 +100,7 @@ export function FieldMap(props: FieldMapProps) {
   const counts = useMemo(() => countsOf(props.columns.screened_by), [props.columns]);
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: keys that hold for everything in the map
-    <div className="field-map" data-tool={tool} onKeyDown={press}>
+    <div className="field-map" data-tool={isDrawing ? 'boundary' : tool} onKeyDown={press}>
       <div ref={place} className="map-place" />
       {view && field && (
         <svg className="map-overlay" aria-hidden="true">
@@ -119,6 +122,7 @@ export function FieldMap(props: FieldMapProps) {
           onLeave={() => chooseTool('pan')}
         />
       )}
+      {view && field && props.over?.draw(view)}
       {isSplit && (
         <Divide
           share={divide}
@@ -130,7 +134,7 @@ export function FieldMap(props: FieldMapProps) {
       <MapTools
         tool={tool}
         isTableOpen={isTableOpen}
-        hasBoundaryTool={props.onBoundary !== undefined}
+        hasBoundaryTool={props.onBoundary !== undefined && !isDrawingOver}
         onTool={chooseTool}
         onZoom={(way) =>
           way === 'in' ? view?.map.zoomIn({ duration: 150 }) : view?.map.zoomOut({ duration: 150 })

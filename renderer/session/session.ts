@@ -167,15 +167,21 @@ export class Session {
     );
   }
 
-  /** Writes a drawn boundary of a field, and rebuilds; whether it was taken. */
-  async drawBoundary(field: string, rings: BoundaryBody['rings']): Promise<boolean> {
+  /** Makes a change by a route of its own, and rebuilds; whether it was taken. */
+  async change(ask: (open: SeasonReply) => Promise<SeasonReply>): Promise<boolean> {
     this.#previews.leave();
     const { revision: was } = this.#mustBeOpen();
-    await this.#change(({ season, revision }) =>
+    await this.#change(ask);
+    return this.#mustBeOpen().revision !== was && this.#state.trouble === null;
+  }
+
+  /** Writes a drawn boundary of a field; whether it was taken. */
+  async drawBoundary(field: string, rings: BoundaryBody['rings']): Promise<boolean> {
+    const isTaken = await this.change(({ season, revision }) =>
       this.#host.call('drawBoundary', { season }, { revision, field, rings }),
     );
     await this.#attempt(() => fetchOutlines(this.#access));
-    return this.#mustBeOpen().revision !== was && this.#state.trouble === null;
+    return isTaken;
   }
 
   undo(): Promise<void> {
@@ -285,8 +291,6 @@ export class Session {
   dismissImport(): void {
     this.#set({ imported: null });
   }
-
-  /* ------------------------------------------------------------ */
 
   #set(change: Partial<SessionState>): void {
     this.#state = { ...this.#state, ...change };

@@ -172,6 +172,7 @@ export function standInHost(): StandIn {
       rows: 0,
       columns: new Map(),
     }),
+    readTreatments: async () => ({ polygons: 0, properties: [], guess: null }),
     readText: async () => '',
     fileAddress: (_season, path) => path,
     packAddress: () => '',
