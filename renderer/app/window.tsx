@@ -10,6 +10,7 @@ import { Head } from './head.tsx';
 import { Home } from './home.tsx';
 import { MapPlace } from './map-place.tsx';
 import { Overview } from './overview.tsx';
+import { ReportPreview, useReportPreview } from './report-preview.tsx';
 import { Ribbon } from './ribbon.tsx';
 import { StageLine, stageOfKey } from './stage-line.tsx';
 import { StatusBar } from './status-bar.tsx';
@@ -18,6 +19,7 @@ import { Trouble } from './trouble.tsx';
 
 export function Window() {
   const { phase, season, view } = useSessionState();
+  const preview = useReportPreview();
   useKeys();
   useEffect(() => {
     document.title = season === null ? 'Sheaflight' : `${season.document.name} · Sheaflight`;
@@ -46,7 +48,7 @@ export function Window() {
           <div className="map-region">
             <ChangeBar />
             <div className="map-inner">
-              <MapPlace />
+              {preview === null ? <MapPlace /> : <ReportPreview {...preview} />}
             </div>
           </div>
         )}

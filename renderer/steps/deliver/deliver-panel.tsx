@@ -3,6 +3,7 @@ import './deliver.css';
 import { counted } from '../../text/words.ts';
 import { Panel, type StepContext } from '../panel.tsx';
 import { LayerFiles } from './layer-files.tsx';
+import { ReportFiles } from './report-files.tsx';
 import { StandardFiles } from './standard-files.tsx';
 
 export function DeliverPanel(context: StepContext) {
@@ -20,6 +21,8 @@ export function DeliverPanel(context: StepContext) {
         </p>
       }
     >
+      <ReportFiles {...context} />
+      <h3 className="part">Layers for other programs</h3>
       <LayerFiles {...context} />
       <section>
         <details>
