@@ -3,6 +3,7 @@
  * what a place is [Blackmore2000].
  */
 import { type CellGrid, cellAt, cellEast_m, cellNorth_m } from '../../surface/cell-grid.ts';
+import { haFromM2 } from '../../units.ts';
 import type { StabilitySheet } from './stability-sheet.ts';
 
 /** One season's surface, in the common plane and with the common cell. */
@@ -115,7 +116,7 @@ function classFigures(
   return {
     name,
     cells: own.length,
-    area_ha: (own.length * cell_m ** 2) / 1e4,
+    area_ha: haFromM2(own.length * cell_m ** 2),
     share: classes.length === 0 ? 0 : own.length / classes.length,
     mean_pct: own.length === 0 ? null : own.reduce((sum, one) => sum + one, 0) / own.length,
   };

@@ -11,7 +11,7 @@ type Cell = string | number | null;
 
 export interface ComparisonFile {
   readonly name: string;
-  readonly pieces: readonly string[];
+  readonly pieces: Iterable<string>;
 }
 
 /** Tables without a row are not written. Same comparisons, same bytes. */

@@ -3,19 +3,23 @@ import { STABILITY_CLASSES, type Stability } from '../../analysis/seasons/stabil
 import { cellEast_m, cellNorth_m } from '../../surface/cell-grid.ts';
 import type { LocalFrame } from '../../track/local-frame.ts';
 import { tHaFromKgM2 } from '../../units.ts';
-import { fixedJson } from '../number-text.ts';
+import { collectionPieces } from '../formats/geojson.ts';
+import { exactBoundsOf } from '../formats/layer-values.ts';
+import { cellRings } from '../layers/cell-layer.ts';
+import type { ExportLayer, LayerColumn } from '../layers/layer.ts';
 import { type ComparisonFile, comparisonsText, csvTable } from './comparison-files.ts';
 
-/** Of a degree: a centimetre. */
+/** Of a degree, in the table: a centimetre. */
 const DEGREE_DIGITS = 7;
 
+/** The files, ground across the 180° meridian cut there. Same stability, same bytes. */
 export function stabilityFiles(
   made: Stability,
   frame: LocalFrame,
   about: { readonly field: string; readonly generated_by: string },
 ): ComparisonFile[] {
   return [
-    { name: 'stability.geojson', pieces: [cellsGeojson(made, frame)] },
+    { name: 'stability.geojson', pieces: cellsGeojson(made, frame) },
     { name: 'stability.csv', pieces: [cellsCsv(made, frame)] },
     { name: 'stability.json', pieces: [comparisonsText({ ...about, ...stabilityFigures(made) })] },
   ];
@@ -47,42 +51,42 @@ export function stabilityFigures({
   };
 }
 
-function cellsGeojson(made: Stability, frame: LocalFrame): string {
-  const { grid, cells } = made;
-  const corners = [
-    [-0.5, -0.5],
-    [0.5, -0.5],
-    [0.5, 0.5],
-    [-0.5, 0.5],
-  ].map(([east, north]) =>
-    frame.toGeographic(
-      Float64Array.from(cells, (cell) => cellEast_m(grid, cell) + east * grid.cell_m),
-      Float64Array.from(cells, (cell) => cellNorth_m(grid, cell) + north * grid.cell_m),
-    ),
-  );
-  const degrees = (angle_deg: number) => fixedJson(angle_deg, DEGREE_DIGITS);
-  const features = Array.from(cells, (_, k) => {
-    const ring = [...corners, corners[0]].map(
-      ({ longitude_deg, latitude_deg }) => `[${degrees(longitude_deg[k])},${degrees(latitude_deg[k])}]`,
-    );
-    const properties = {
-      class: STABILITY_CLASSES[made.class[k]],
-      mean_pct: Number(made.mean_pct[k].toFixed(1)),
-      cv_pct: Number(made.cv_pct[k].toFixed(1)),
-      seasons: made.seasons_count[k],
-    };
-    return `{"type":"Feature","geometry":{"type":"Polygon","coordinates":[[${ring.join(',')}]]},"properties":${JSON.stringify(properties)}}`;
+function cellsGeojson(made: Stability, frame: LocalFrame): Iterable<string> {
+  const layers = [cellsLayer(made, frame)];
+  return collectionPieces(layers, { bounds: exactBoundsOf(layers) });
+}
+
+/** The cells as a layer of the field in its first season. */
+function cellsLayer(made: Stability, frame: LocalFrame): ExportLayer {
+  const { grid, cells, seasons } = made;
+  const column = (name: string, about: string, digits: number, numbers: Float64Array): LayerColumn => ({
+    kind: digits === 0 ? 'whole' : 'real',
+    name,
+    short_name: name,
+    about,
+    digits,
+    numbers,
   });
-  const all = (of: 'longitude_deg' | 'latitude_deg') => corners.flatMap((corner) => [...corner[of]]);
-  const ends = (angles_deg: readonly number[]) =>
-    angles_deg.reduce(
-      ([least, most], angle) => [Math.min(least, angle), Math.max(most, angle)],
-      [Infinity, -Infinity],
-    );
-  const [west, east] = ends(all('longitude_deg'));
-  const [south, north] = ends(all('latitude_deg'));
-  const box = cells.length === 0 ? '' : `"bbox":[${[west, south, east, north].map(degrees).join(',')}],`;
-  return `{"type":"FeatureCollection",${box}"features":[\n${features.join(',\n')}\n]}\n`;
+  return {
+    kind: 'cells',
+    field: seasons[0].field,
+    crop: seasons[0].crop,
+    rows: cells.length,
+    geometry: { kind: 'polygon', rings: cellRings(frame, grid, cells) },
+    columns: [
+      {
+        kind: 'text',
+        name: 'class',
+        short_name: 'class',
+        about: made.definition,
+        words: STABILITY_CLASSES,
+        codes: Int32Array.from(made.class),
+      },
+      column('mean_pct', "Mean over the seasons, % of the field's mean.", 1, made.mean_pct),
+      column('cv_pct', 'Standard deviation over the seasons, % of that mean.', 1, made.cv_pct),
+      column('seasons', 'Seasons that have the cell.', 0, Float64Array.from(made.seasons_count)),
+    ],
+  };
 }
 
 function cellsCsv(made: Stability, frame: LocalFrame): string {

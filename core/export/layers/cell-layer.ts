@@ -56,8 +56,11 @@ export function cellLayer(
   };
 }
 
-/** Corners of the whole grid are placed once, when the first ring is asked for: most of them are those of four cells. */
-function cellRings(
+/**
+ * Rings in degrees of `cells` of the grid, by row. Corners of the whole grid are placed once, when the first ring is asked for: most of
+ * them are those of four cells.
+ */
+export function cellRings(
   frame: LocalFrame,
   grid: CellGrid,
   cells: Int32Array,
