@@ -71,7 +71,8 @@ export async function compare(folder: string, choices: CompareChoices, streams: 
   }
   const unkept = await cache?.save();
   if (unkept !== undefined) streams.err(`sheaflight: ${unkept.text}\n`);
-  const isAnswered = made.comparisons.length > 0 || made.refused.length === 0;
+  const isRead = sheets.length === 0 || made.comparisons.some(({ name }) => name === sheets[0].name);
+  const isAnswered = isRead && (made.comparisons.length > 0 || made.refused.length === 0);
   return isAnswered ? EXIT.done : EXIT.nothing_usable;
 }
 
@@ -80,21 +81,22 @@ interface GivenTreatments {
   readonly texts: ReadonlyMap<string, Result<string>>;
 }
 
+const NONE_GIVEN: Result<GivenTreatments> = success({ sheets: [], texts: new Map() });
+
 /** The file of `--treatments` as a comparison in every field that is asked for: which of them it lies in shows when points are sought. */
 async function givenTreatments(
   { treatments, property, replicate, field }: CompareChoices,
   fields: readonly string[],
   streams: Streams,
 ): Promise<Result<GivenTreatments>> {
-  if (treatments === undefined) return success({ sheets: [], texts: new Map() });
+  if (treatments === undefined)
+    return property === undefined && replicate === undefined ? NONE_GIVEN : failure(noTreatments());
   const name = basename(treatments);
   let bytes: Uint8Array;
   try {
     bytes = await readFile(treatments);
   } catch (caught) {
-    return failure(
-      codeOf(caught) === 'ENOENT' ? noFile(treatments) : diskFault(caught, `read ${treatments}`, treatments),
-    );
+    return failure(unread(treatments, caught));
   }
   const decoded = decodeTextFile(bytes, name);
   if (!decoded.ok) return decoded;
@@ -117,13 +119,31 @@ async function givenTreatments(
   return success({ sheets, texts: new Map([[name, success(text)]]) });
 }
 
-function noFile(path: string): DataError {
-  return { code: 'no_such_file', source: path, text: `there is no file ${path}; check the path.` };
+/** Why the file could not be read. */
+function unread(path: string, caught: unknown): DataError {
+  const code = codeOf(caught);
+  if (code === 'ENOENT')
+    return { code: 'no_such_file', source: path, text: `there is no file ${path}; check the path.` };
+  if (code === 'EISDIR')
+    return { code: 'is_a_folder', source: path, text: `${path} is a folder; give the file of the strips.` };
+  return diskFault(caught, `read ${path}`, path);
 }
 
-/** A file given for the whole season need not lie in every field. */
+function noTreatments(): DataError {
+  const text = '--property and --replicate name columns of a file; give it too, with --treatments.';
+  return { code: 'no_treatments', source: '--treatments', text };
+}
+
+/**
+ * A file given for the whole season need not lie in every field; and what is wrong with it is wrong in all of them, and said
+ * once.
+ */
 function withoutEmptyFields(made: SeasonComparisons, given: readonly ComparisonSheet[]): SeasonComparisons {
   const isGiven = (name: string) => given.some((one) => one.name === name);
-  if (!made.comparisons.some(({ name }) => isGiven(name))) return made;
-  return { ...made, refused: made.refused.filter(({ name }) => !isGiven(name)) };
+  const isMade = made.comparisons.some(({ name }) => isGiven(name));
+  const texts = made.refused.map(({ text }) => text);
+  const refused = made.refused.filter(
+    ({ name, text }, k) => !isGiven(name) || (!isMade && texts.indexOf(text) === k),
+  );
+  return { ...made, refused };
 }

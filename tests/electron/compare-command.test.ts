@@ -55,6 +55,25 @@ describe('sheaflight compare', () => {
     );
   });
 
+  it('has no answer where the file that was given has none, whatever the season compares', async () => {
+    stripSeason(folder, { comparisons: [DRAWN] });
+    const file = join(folder, 'strips.geojson');
+    writeFileSync(file, treatmentsGeojson());
+    const { code, out } = await command('--treatments', file, '--property', 'Hibrid');
+    expect(code).toBe(1);
+    expect(out.match(/did you mean "Hybrid"\?/g)).toHaveLength(1);
+    expect(await command('--property', 'Hybrid')).toEqual({
+      code: 2,
+      out: '',
+      err: 'sheaflight: --property and --replicate name columns of a file; give it too, with --treatments.\n',
+    });
+    expect(await command('--treatments', folder)).toEqual({
+      code: 2,
+      out: '',
+      err: `sheaflight: ${folder} is a folder; give the file of the strips.\n`,
+    });
+  });
+
   it('names the file of treatments that is not there', async () => {
     stripSeason(folder);
     const path = join(folder, 'strips.geojson');
