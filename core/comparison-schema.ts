@@ -59,6 +59,7 @@ export function comparisonSchema(words: Words, path: Words, listOf: ListOf) {
     });
 }
 
+/** `settings.margin`, made with the sheet's own notion of a name, and of a list with its most entries. */
 export function marginSchema(words: Words, listOf: ListOf) {
   return z.strictObject({
     currency: z.optional(words),
@@ -112,6 +113,7 @@ export function marginSchema(words: Words, listOf: ListOf) {
   });
 }
 
+/** `settings.seasons`. */
 export const stabilitySchema = z.strictObject({
   high_pct: z.optional(between(10, 300, '% of the field’s mean')),
   unstable_cv_pct: z.optional(between(1, 300, '%')),

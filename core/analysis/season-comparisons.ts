@@ -50,6 +50,10 @@ export type TreatmentTexts = ReadonlyMap<string, Result<string>>;
 /** Code of the notice that a machine's grain of a crop is not calibrated; also the name of that model. */
 export const UNCALIBRATED = 'uncalibrated';
 
+/**
+ * All of it by the sheet as it stands, `texts` being the files of treatments that it names. What cannot be compared is
+ * `refused`, each with a sentence; nothing fails as a whole.
+ */
 export function seasonComparisons(
   season: Season,
   result: SeasonResult,

@@ -26,6 +26,7 @@ export function setComparison(season: Season, comparison: ComparisonSheet): Resu
   });
 }
 
+/** "Comparison Hybrids renamed to Corn hybrids". Refused where there is none of that name. */
 export function renameComparison(season: Season, name: string, to: string): Result<Change> {
   const held = season.comparisons ?? [];
   const index = held.findIndex((one) => one.name === name);
@@ -59,6 +60,7 @@ export function setMargin(season: Season, change: Patch<MarginSheet> | null): Re
   return settingsWith(season, { margin: change as JsonObject }, name);
 }
 
+/** `null`: the defaults again. Named by what has changed. */
 export function setStability(season: Season, change: Patch<StabilitySheet> | null): Result<Change> {
   if (change === null) return settingsWith(season, { seasons: null }, 'Stability of seasons by the defaults');
   const name = patchName(change as JsonObject, 'the stability of seasons');

@@ -3,6 +3,7 @@ import type { Notice } from '../errors.ts';
 import type { UnitSystem } from './report/figures.ts';
 import type { Paper } from './sheets/sheet-page.ts';
 
+/** What reports are written as, named by the ends of their files. */
 export const REPORT_FORMATS = ['html', 'pdf'] as const;
 
 export type ReportFormat = (typeof REPORT_FORMATS)[number];

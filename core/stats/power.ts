@@ -45,7 +45,7 @@ export function detectableShare(df: number, alpha: number, power: number): numbe
 }
 
 /** More strips than this nobody lays out. */
-export const MOST_REPLICATES = 200;
+const MOST_REPLICATES = 200;
 
 /**
  * Fewest replicates with which a difference is seen with probability `power`: `errorOf(n)` gives standard error and degrees of

@@ -15,6 +15,7 @@ import type { Season } from '../../core/season.ts';
 import { acresFromM2, lbFromKg, m2FromHa, tonnesFromKg } from '../../core/units.ts';
 import { printable } from './printable.ts';
 
+/** Tables and sentences, in the units of the season. */
 export function comparisonsTextOf(made: SeasonComparisons, season: Season): string {
   const blocks = [
     ...made.comparisons.map((one) => comparisonText(one, season)),

@@ -10,6 +10,7 @@ import { treatmentPaths } from './season-files.ts';
 import { readInside } from './season-folder.ts';
 import { decodeTextFile } from './text-decoding.ts';
 
+/** `more` are texts of files that are not in the folder, by the path that the sheet names; they go before those that are. */
 export async function comparisonsOf(
   folder: string,
   { season, result }: Pick<SeasonRun, 'season' | 'result'>,

@@ -8,7 +8,7 @@ export interface YieldWords {
 }
 
 /** "3.4 in 100", "46 in 100", "fewer than 1 in 1000" */
-export function chanceText(p: number): string {
+function chanceText(p: number): string {
   if (p < 0.001) return 'fewer than 1 in 1000';
   if (p < 0.01) return `${Math.max(1, Math.round(1000 * p))} in 1000`;
   // at the limit of what is called real, a digit more says on which side it is
@@ -53,6 +53,7 @@ export function neededText(
   return `It takes ${many} to see ${number(difference_t_ha)} ${unit} in ${Math.round(100 * power)} of 100 such trials.`;
 }
 
+/** Whether `count` treatments differ at all, by the F test; `kind` says what they were weighed against. */
 export function toldOfAll({ p, kind }: ComparisonTest, count: number, alpha_pct: number): string {
   const what = kind === 'randomised_blocks' ? 'within blocks' : 'between strips';
   const chance = `by chance alone treatments would differ as much in ${chanceText(p)} such trials`;

@@ -22,6 +22,10 @@ export interface TreatmentTest {
   readonly isDisconnected: boolean;
 }
 
+/**
+ * The test of the design at level `alpha` (0..1), `yields` one a strip in any unit. Plain means without a test where strips
+ * are too few, or share no blocks.
+ */
 export function testTreatments(yields: Float64Array, design: StripDesign, alpha: number): TreatmentTest {
   const count = design.treatments.length;
   if (design.blocks_from === null && count === 2) return unpaired(yields, design, alpha);

@@ -6,7 +6,7 @@ import type { LocalFrame } from '../../track/local-frame.ts';
 /** Side of the squares by which ground is compared: wider than any header, so that every pass leaves its mark. Ours. */
 const SQUARE_M = 20;
 /** Fields that share less of the smaller one are not the same. Ours. */
-export const LEAST_SHARED = 0.5;
+const LEAST_SHARED = 0.5;
 
 /** How the field of a season was found. */
 export interface FieldMatch {

@@ -20,6 +20,7 @@ export interface SeasonSurface {
   readonly yield_kg_m2: Float64Array;
 }
 
+/** What a place can be over the seasons; `Stability.class` holds places in this list. */
 export const STABILITY_CLASSES = ['high and stable', 'low and stable', 'unstable'] as const;
 
 /** Cells that two seasons or more have, one row each. */

@@ -7,6 +7,7 @@ import { haFromM2, m2FromHa, tHaFromKgM2 } from '../../units.ts';
 import { dayOfPoints } from './day-of-points.ts';
 
 export type GroupKind = 'field' | 'machine' | 'variety' | 'day' | 'load';
+/** All of them, in the order in which tables are told. */
 export const GROUP_KINDS: readonly GroupKind[] = ['field', 'machine', 'variety', 'day', 'load'];
 
 /** Of one crop: yields of different crops do not add up. */
@@ -31,7 +32,9 @@ export interface TotalsRow {
 }
 
 const OUTSIDE = SCREENING_RULES.indexOf('outside_field') + 1;
+/** Group of grain that went into no load with a ticket. */
 export const NO_TICKET = 'no ticket';
+/** Group of fields whose sheet names no variety. */
 export const NO_VARIETY = 'no variety named';
 const REMAINDER = 'on no ground';
 

@@ -4,6 +4,7 @@ import { PRINT } from '../pictures/palette.ts';
 /** Room around the type area, mm: the type is as wide on A4 as on Letter. */
 export const PAGE_MARGIN_MM = { top: 14, bottom: 17 };
 
+/** The whole style sheet; `foot` stands at the foot of printed pages, whatever signs are in it. */
 export function documentStyle(foot: string): string {
   return `
 :root { color-scheme: light; }

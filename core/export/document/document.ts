@@ -36,6 +36,7 @@ export type TextRun = string | { readonly strong: string } | { readonly quiet: s
 /** States differ in shape as well as in hue. */
 export type State = 'good' | 'look' | 'mend' | 'aside';
 
+/** What a state is drawn as, and the words that are read out in its place. */
 export const STATE_SIGNS: Readonly<Record<State, { readonly sign: string; readonly words: string }>> = {
   good: { sign: '●', words: 'good' },
   look: { sign: '▲', words: 'look at this' },

@@ -20,6 +20,7 @@ const MOST_PICTURED = 2;
 const MOST_LOADS = 28;
 const PICTURE = { width: 186, height: 146 };
 
+/** The calibrations that the field's weight rests on: verdict, loads, and what each model would cost. */
 export function calibrationBlocks(field: ReportField, material: ReportMaterial): Block[] {
   const fits = fitsOf(field, material);
   const heading: Block = { kind: 'heading', level: 2, text: 'Calibration', aside: 'beam against scale' };
@@ -90,7 +91,7 @@ function verdict(fit: CalibrationSummary, context: ReportContext): NotesBlock['n
   };
 }
 
-export function fitName(fit: CalibrationSummary, context: ReportContext): string {
+function fitName(fit: CalibrationSummary, context: ReportContext): string {
   const group = fit.group === undefined ? '' : `, ${fit.group}`;
   return `${capitalised(fit.crop)}, ${machineName(context, fit.machine)}${group}`;
 }

@@ -62,6 +62,6 @@ export function fieldReport(material: ReportMaterial, name: string): ReportDocum
 }
 
 /** `Anna Novak, My season`; the season alone where nobody has said whose grain it is. */
-export function seasonLine({ grower, name }: Season): string {
+function seasonLine({ grower, name }: Season): string {
   return grower === undefined ? name : `${grower}, ${name}`;
 }

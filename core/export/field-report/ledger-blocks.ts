@@ -11,7 +11,7 @@ import { ruleWords } from '../report/rule-marks.ts';
 const MOST_MACHINES = 3;
 
 /** One way that grain can go. */
-export interface GrainWay {
+interface GrainWay {
   readonly words: string;
   readonly rule: string;
   readonly colour: string;
@@ -110,7 +110,7 @@ function rowsOfMachines(rows: readonly LedgerRow[]): LedgerRow[] {
 }
 
 /** All ways that any row knows, in the order of the screening, one tone each. */
-export function grainWays(rows: readonly LedgerRow[]): GrainWay[] {
+function grainWays(rows: readonly LedgerRow[]): GrainWay[] {
   const rules = [...new Set(rows.flatMap((row) => Object.keys(row.screened_kg)))];
   const ways: GrainWay[] = [
     { words: 'on the map', rule: 'kept', colour: PRINT.accent, massOf: (row) => row.mapped_kg },
@@ -131,6 +131,7 @@ export function grainWays(rows: readonly LedgerRow[]): GrainWay[] {
   return ways.filter(({ massOf }) => rows.some((row) => massOf(row) !== 0));
 }
 
+/** Sum of an amount over rows, 0 for none. */
 export function sumOf<Row>(rows: readonly Row[], amountOf: (row: Row) => number): number {
   return rows.reduce((sum, row) => sum + amountOf(row), 0);
 }

@@ -204,6 +204,7 @@ function mentions(text: string, name: string): boolean {
   return false;
 }
 
+/** That the figures are estimates, and what they are as good as. */
 export function cautionBlocks(): Block[] {
   return [
     { kind: 'heading', level: 2, text: 'Cautions' },
@@ -217,6 +218,7 @@ export function cautionBlocks(): Block[] {
   ];
 }
 
+/** Program, input files with their lines and SHA-256, and the hash of the settings. */
 export function provenanceBlocks({ result, season, settings_sha256 }: ReportMaterial): Block[] {
   const { inputs, generated_by } = result.summary;
   const shown = inputs.slice(0, MOST_INPUTS);

@@ -42,6 +42,7 @@ const MAP_SHAPE = 0.8;
 /** Pages of maps have no end otherwise: fields beyond these stand in the table only. */
 const MOST_MAPS = 60;
 
+/** The report over all fields of the result: totals and maps by crop, then what they rest on. */
 export function seasonReport(material: ReportMaterial): ReportDocument {
   const { season, result } = material;
   const fields = reportFields(material);

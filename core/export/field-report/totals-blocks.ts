@@ -32,6 +32,7 @@ const HEIGHTS = { title_line: 26, note: 34, row: 15.5, class: 12.2 };
 const USUAL = { title: 28, classes: 8 };
 const LEGEND_WIDTH = 205;
 
+/** All of page 1; no map where no ground was cut. */
 export function totalsBlocks(field: ReportField, material: ReportMaterial): Block[] {
   const classes = sharedClasses([field]);
   const map = mapOfField(field, classes, material);
@@ -189,6 +190,7 @@ function interval(ends: Interval95 | null | undefined, figureOf: (amount: number
   return ends == null ? ABSENT : `${figureOf(ends[0]).number} to ${figureOf(ends[1]).number}`;
 }
 
+/** `184.5 bu/ac` */
 export function words({ number, unit }: Figure): string {
   return `${number} ${unit}`;
 }

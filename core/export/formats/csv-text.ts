@@ -1,5 +1,6 @@
 /** Words and lines of CSV [RFC 4180]. */
 
+/** [RFC 4180 §2.1] */
 export const CSV_LINE_END = '\r\n';
 
 /** Spreadsheets take a text that begins so for a formula, and would run it [OWASP, CSV Injection]. */

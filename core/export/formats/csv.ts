@@ -10,6 +10,7 @@ import { CSV_LINE_END, harmless, quoted } from './csv-text.ts';
 import type { ExportFile, ExportFormat, LayerSet } from './format.ts';
 import { FORMATS } from './format-list.ts';
 
+/** A table for each set of layers. */
 export const CSV: ExportFormat = { kinds: FORMATS.csv.kinds, files };
 
 /** Of a degree: a centimetre for points, a millimetre for corners. */

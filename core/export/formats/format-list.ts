@@ -1,6 +1,7 @@
 /** The formats that layers can be exported to: one list of names for command, window and host. */
 import type { LayerKind } from '../layers/layer.ts';
 
+/** Names as on the command line and in the contract, in the order in which they are offered. */
 export const FORMAT_NAMES = [
   'geojson',
   'csv',
@@ -86,8 +87,3 @@ export const FORMATS: Readonly<Record<FormatName, FormatAbout>> = {
     provenance: 'beside',
   },
 };
-
-/** Whether `name` is one of them. */
-export function isFormatName(name: string): name is FormatName {
-  return (FORMAT_NAMES as readonly string[]).includes(name);
-}

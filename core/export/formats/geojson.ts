@@ -8,6 +8,7 @@ import { FORMATS } from './format-list.ts';
 import { exactBoundsOf } from './layer-values.ts';
 import { provenanceJson } from './provenance-text.ts';
 
+/** A FeatureCollection for each set of layers, with its provenance inside. */
 export const GEOJSON: ExportFormat = { kinds: FORMATS.geojson.kinds, files };
 
 /** Of a degree: a centimetre for points, and a millimetre for corners, so that a narrow swath keeps its area to a per cent. */

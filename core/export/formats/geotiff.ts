@@ -11,6 +11,7 @@ import { type Raster, rasterLevels } from './geotiff-raster.ts';
 import { packedTiles, type TiffTag, tiffPieces } from './geotiff-tiff.ts';
 import { provenanceJson } from './provenance-text.ts';
 
+/** An image for each field that has a surface. */
 export const GEOTIFF: ExportFormat = { kinds: FORMATS.geotiff.kinds, files };
 
 /** What stands in cells without a number; no yield is below zero. */

@@ -23,6 +23,7 @@ export function typedValue(column: LayerColumn, row: number): number | string | 
   return roundedTo(number, column.digits);
 }
 
+/** The column of that name; `undefined` where the layer has none. */
 export function columnNamed(layer: ExportLayer, name: string): LayerColumn | undefined {
   return layer.columns.find((column) => column.name === name);
 }

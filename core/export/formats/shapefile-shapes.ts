@@ -23,6 +23,7 @@ const VERSION = 1000;
 const POINT = 1;
 const POLYGON = 5;
 
+/** One pass over all rings; layers are of one kind of geometry. */
 export function surveyShapes(layers: readonly ExportLayer[]): ShapeSurvey {
   const rows = layers.reduce((sum, layer) => sum + layer.rows, 0);
   const contents = new Int32Array(rows);
@@ -51,6 +52,7 @@ export function surveyShapes(layers: readonly ExportLayer[]): ShapeSurvey {
   return { shape, contents, bytes, box: box[0] <= box[2] ? box : [0, 0, 0, 0] };
 }
 
+/** The `.shp` file, from the same layers as the survey. */
 export function* shapePieces(layers: readonly ExportLayer[], survey: ShapeSurvey): Generator<Uint8Array> {
   yield fileHeader(survey, survey.bytes);
   let record = 0;

@@ -39,6 +39,7 @@ export function tableBytes(layers: readonly ExportLayer[]): number {
   return headerBytes(fields) + rows * rowBytes(fields) + 1;
 }
 
+/** The `.dbf` file. Throws RangeError for layers whose columns differ in kind. */
 export function* tablePieces(layers: readonly ExportLayer[]): Generator<Uint8Array> {
   const fields = tableFields(layers);
   const width = rowBytes(fields);

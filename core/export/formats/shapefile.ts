@@ -9,6 +9,7 @@ import { FORMATS } from './format-list.ts';
 import { indexPieces, type ShapeSurvey, shapePieces, surveyShapes } from './shapefile-shapes.ts';
 import { tableBytes, tablePieces } from './shapefile-table.ts';
 
+/** Five files for each set of layers; refused beyond 2 GB. */
 export const SHAPEFILE: ExportFormat = { kinds: FORMATS.shapefile.kinds, refusal, files };
 
 /** Of each of its files: offsets are signed numbers of 32 bits in most programs. */

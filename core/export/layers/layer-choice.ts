@@ -3,6 +3,7 @@ import type { Notice } from '../../errors.ts';
 import type { FormatName } from '../formats/format-list.ts';
 import type { LayerKind } from './layer.ts';
 
+/** All of them, in the order in which they are offered. */
 export const LAYER_KINDS: readonly LayerKind[] = ['points', 'swaths', 'cells', 'zones'];
 
 /** Units of everything in a layer; every column has them in its name. */

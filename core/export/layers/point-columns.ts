@@ -12,6 +12,7 @@ export function wantedRows(points: FieldPoints, choice: 'kept' | 'all'): Int32Ar
   return choice === 'all' ? all : all.filter((row) => points.screened_by[row] === 0);
 }
 
+/** The columns of the given rows of the field's points, in `units`; NaN where a number is absent. */
 export function pointColumns(
   field: LayerField,
   rows: Int32Array,

@@ -5,6 +5,7 @@ import type { LayerExportChoice } from './layer-choice.ts';
 import { type LayerField, layerHead } from './layer-field.ts';
 import { pointColumns, wantedRows } from './point-columns.ts';
 
+/** The field's points, in the order in which they were cut; those without a place among `all` have NaN for it. */
 export function pointLayer(
   field: LayerField,
   result: SeasonResult,

@@ -138,7 +138,7 @@ function screened(field: FieldSummary, points: FieldPoints | undefined, context:
 }
 
 /** Mass of the field by rule, from the ledger, over all machines. */
-export function massesByRule(
+function massesByRule(
   points: FieldPoints | undefined,
   context: ReportContext,
   field: string,

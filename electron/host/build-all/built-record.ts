@@ -15,6 +15,7 @@ import type { FileLayer } from '../file-layer.ts';
 import { generatedBy } from '../program-version.ts';
 import type { SeasonOutputs } from './build-messages.ts';
 
+/** Beside the results that it tells of. */
 export const RECORD_FILE = 'built.json';
 const FORMAT = 'sheaflight-built/1';
 

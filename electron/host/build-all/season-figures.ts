@@ -35,6 +35,7 @@ export interface CalibrationFigures {
   readonly loo_rmse_pct: number | null;
 }
 
+/** The figures of a summary; the sheet adds what only it knows, units and bushels. */
 export function figuresOf(season: Season, summary: Summary): SeasonFigures {
   return {
     season: summary.season,

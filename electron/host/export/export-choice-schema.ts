@@ -11,9 +11,11 @@ const chosen = {
   files: z.enum(['together', 'each']),
 };
 
+/** Of a request. */
 export const exportChoiceSchema: z.ZodType<LayerExportChoice> = z.strictObject({
   ...chosen,
   fields: z.optional(z.array(z.string().min(1).max(4096)).min(1).max(10_000)),
 });
 
+/** Of what was remembered; keys of later versions are let be. */
 export const rememberedChoiceSchema: z.ZodType<Omit<LayerExportChoice, 'fields'>> = z.object(chosen);

@@ -9,6 +9,7 @@ import type { ExportLayer, LayerColumn, LayerKind } from '../../../core/export/l
 import { isoFromUnix } from '../../../core/iso-time.ts';
 import { GEOPACKAGE_HEAD, GEOPACKAGE_TABLES } from './geopackage-schema.ts';
 
+/** One file for all sets, or for each field; refused for more features than memory holds. */
 export const geoPackage: ExportFormat = { kinds: ['points', 'swaths', 'cells', 'zones'], refusal, files };
 
 /**

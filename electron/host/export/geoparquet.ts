@@ -9,6 +9,7 @@ import { boundsOf, typedValue } from '../../../core/export/formats/layer-values.
 import { type WkbKind, wellKnownBinary } from '../../../core/export/formats/well-known-binary.ts';
 import type { ExportLayer, LayerColumn } from '../../../core/export/layers/layer.ts';
 
+/** Files below a folder for each kind of layer, one a field. */
 export const geoParquet: ExportFormat = { kinds: ['points', 'swaths', 'cells', 'zones'], files };
 
 /** Rows of a layer are in the order in which the ground was cut, or in rows of cells, so that a group of them is a strip of the field. */

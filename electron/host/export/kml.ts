@@ -4,6 +4,7 @@ import type { DataError } from '../../../core/errors.ts';
 import type { ExportFile, ExportFormat, LayerSet, Provenance } from '../../../core/export/formats/format.ts';
 import { kmlPieces } from '../../../core/export/formats/kml-document.ts';
 
+/** A document for each set; polygons are refused beyond what globes stand, points are thinned. */
 export const kml: ExportFormat = { kinds: ['points', 'swaths', 'cells', 'zones'], refusal, files };
 
 /** Programs that show KML hold everything in memory and become slow beyond this; common practice, no source. */

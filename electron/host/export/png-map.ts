@@ -10,6 +10,7 @@ import { capitalised } from '../../../core/export/report/report-context.ts';
 import { FONT_FAMILY, FONT_FILES } from '../pdf/font-files.ts';
 import { withPngFacts } from './png-facts.ts';
 
+/** A picture for each layer. */
 export const pngMap: ExportFormat = { kinds: ['points', 'swaths', 'cells', 'zones'], files };
 
 /** Dots a point of paper: 300 an inch. */

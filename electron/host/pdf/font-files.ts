@@ -9,6 +9,7 @@ export const FONT_FAMILY = 'Inter';
 
 export type FontWeight = 'usual' | 'strong';
 
+/** Files of the font by weight. */
 export const FONT_FILES: Readonly<Record<FontWeight, string>> = {
   usual: resolve('@expo-google-fonts/inter/400Regular/Inter_400Regular.ttf'),
   strong: resolve('@expo-google-fonts/inter/600SemiBold/Inter_600SemiBold.ttf'),

@@ -53,6 +53,7 @@ function printable(text: string): string {
   return text.replaceAll(/\p{Cc}/gu, ' ');
 }
 
+/** A file as it is drawn, in points from the upper left corner; tagged, with no clock in it. */
 export class PdfCanvas {
   readonly doc: PDFKit.PDFDocument;
   /** The whole document's element. */

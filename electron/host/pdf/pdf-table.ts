@@ -28,6 +28,7 @@ export interface LaidRow {
   readonly draw: (x: number, y: number, table: PDFKit.PDFStructureElement) => void;
 }
 
+/** Measures the table for `width` points. */
 export function laidTable(canvas: PdfCanvas, block: TableBlock, width: number): LaidTable {
   const widths = columnWidths(canvas, block, width);
   const lefts = widths.map((_, k) => widths.slice(0, k).reduce((sum, one) => sum + one + PAD.x, 0));

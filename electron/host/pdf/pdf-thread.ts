@@ -11,6 +11,7 @@ export interface PdfOrder {
   readonly paper: Paper;
 }
 
+/** One thread, started with the first report; close it when there are no more. */
 export class PdfThread {
   #worker: Worker | undefined;
 

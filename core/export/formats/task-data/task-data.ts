@@ -13,6 +13,7 @@ import { type MachineDevice, machineDevice } from './machine-device.ts';
 import { type MachineLog, machineLogs } from './machine-logs.ts';
 import { timeLogBytes, timeLogHeader } from './time-log.ts';
 
+/** A folder of task data for all sets of points, or one for each field. */
 export const TASK_DATA: ExportFormat = { kinds: ['points'], files };
 
 const FOLDER = 'TASKDATA';
