@@ -1,12 +1,12 @@
 /** `sheaflight export` on the command line: its arguments, options and help. */
-import { type Command, InvalidArgumentError, Option } from 'commander';
+import { type Command, Option } from 'commander';
 import { FORMAT_NAMES, FORMATS, type FormatName } from '../../core/export/formats/format-list.ts';
 import type { LayerKind } from '../../core/export/layers/layer.ts';
 import { LAYER_KINDS } from '../../core/export/layers/layer-choice.ts';
-import { nearestWord } from '../../core/nearest-word.ts';
 import { type ExportChoices, exportLayers } from './export.ts';
 import { folderName, seasonFolder } from './folder-name.ts';
 import type { CommandFrame } from './library-commands.ts';
+import { collected, listedNames } from './listed-names.ts';
 
 const ABOUT = `
 Formats:
@@ -57,36 +57,10 @@ export function addExportCommand(program: Command, { streams, ended, helpAfter }
 
 /** Names of formats with commas between, as given on the command line. */
 export function formatNames(text: string): FormatName[] {
-  return listed(text, FORMAT_NAMES, 'format');
+  return listedNames(text, FORMAT_NAMES, 'format');
 }
 
 /** Names of layers with commas between, as given on the command line. */
 export function layerKinds(text: string): LayerKind[] {
-  return listed(text, LAYER_KINDS, 'layer');
-}
-
-/** Names with commas between, each one of `known`. */
-function listed<Name extends string>(text: string, known: readonly Name[], what: string): Name[] {
-  const names = text
-    .split(',')
-    .map((name) => name.trim())
-    .filter((name) => name !== '');
-  if (names.length === 0) throw new InvalidArgumentError(`Name a ${what}: ${known.join(', ')}.`);
-  return [
-    ...new Set(
-      names.map((name) => {
-        const found = known.find((one) => one === name.toLowerCase());
-        if (found !== undefined) return found;
-        const nearest = nearestWord(name, known);
-        const hint = nearest === undefined ? '' : ` Did you mean ${nearest}?`;
-        throw new InvalidArgumentError(
-          `There is no ${what} "${name}".${hint} There are ${known.join(', ')}.`,
-        );
-      }),
-    ),
-  ];
-}
-
-function collected(name: string, before: readonly string[] | undefined): string[] {
-  return [...(before ?? []), name];
+  return listedNames(text, LAYER_KINDS, 'layer');
 }

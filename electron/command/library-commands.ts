@@ -2,6 +2,7 @@
 import { type Command, InvalidArgumentError, Option } from 'commander';
 import type { ExitCode } from './exit-codes.ts';
 import { type HomeChoices, home, type NewChoices, newSeason, pack, unpack } from './library.ts';
+import { collected } from './listed-names.ts';
 import type { Streams } from './streams.ts';
 
 /** What all commands share: how they end, and what stands under their help. */
@@ -41,10 +42,6 @@ export function addLibraryCommands(command: Command, { streams, ended, helpAfter
     .argument('<zip>', 'what "sheaflight pack" made')
     .option('--in <dir>', 'another folder than the library')
     .action(async (zip: string, choices: { in?: string }) => ended(await unpack(zip, choices, streams)));
-}
-
-function collected(given: string, before: readonly string[]): string[] {
-  return [...before, given];
 }
 
 function metres(text: string): number {

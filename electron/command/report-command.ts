@@ -1,9 +1,9 @@
 /** `sheaflight report` on the command line: its arguments, options and help. */
-import { type Command, InvalidArgumentError, Option } from 'commander';
+import { type Command, Option } from 'commander';
 import { REPORT_FORMATS, type ReportFormat } from '../../core/export/report-choice.ts';
-import { nearestWord } from '../../core/nearest-word.ts';
 import { folderName, seasonFolder } from './folder-name.ts';
 import type { CommandFrame } from './library-commands.ts';
+import { collected, listedNames } from './listed-names.ts';
 import { type ReportChoices, report } from './report.ts';
 
 const ABOUT = `
@@ -42,24 +42,6 @@ export function addReportCommand(program: Command, { streams, ended, helpAfter }
     });
 }
 
-function collected(name: string, before: readonly string[] | undefined): string[] {
-  return [...(before ?? []), name];
-}
-
 function formatNames(text: string): ReportFormat[] {
-  const names = text
-    .split(',')
-    .map((name) => name.trim().toLowerCase())
-    .filter((name) => name !== '');
-  if (names.length === 0) throw new InvalidArgumentError(`Name a format: ${REPORT_FORMATS.join(', ')}.`);
-  const found = names.map((name) => {
-    const known = REPORT_FORMATS.find((one) => one === name);
-    if (known !== undefined) return known;
-    const nearest = nearestWord(name, REPORT_FORMATS);
-    const hint = nearest === undefined ? '' : ` Did you mean ${nearest}?`;
-    throw new InvalidArgumentError(
-      `Reports are not written as "${name}".${hint} There are ${REPORT_FORMATS.join(' and ')}.`,
-    );
-  });
-  return [...new Set(found)];
+  return listedNames(text, REPORT_FORMATS, 'format of reports');
 }
