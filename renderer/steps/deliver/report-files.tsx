@@ -21,6 +21,9 @@ export function ReportFiles({ summary, session, state, units, field }: StepConte
   const system = choice.units ?? units;
   const paper = choice.paper ?? (system === 'us' ? 'letter' : 'a4');
   const refusal = reportRefusal(choice, state.preview !== null);
+  // the one field is that on the map, also when another has come there since
+  const fields = fieldsHeld(choice) === 'one' ? [field.name] : choice.fields;
+  const asked = { ...choice, fields, units: system };
   const stage = job?.stage ? capitalised(job.stage) : 'Waiting';
   return (
     <section aria-label="Reports">
@@ -131,7 +134,7 @@ export function ReportFiles({ summary, session, state, units, field }: StepConte
               type="button"
               className="main"
               disabled={refusal !== undefined}
-              onClick={() => void reports.make({ ...choice, units: system })}
+              onClick={() => void reports.make(asked)}
             >
               {choice.season || fieldsHeld(choice) === 'all' ? 'Make reports' : 'Make the report'}
             </button>

@@ -26,6 +26,13 @@ describe('reports from the window', () => {
     expect(notices).toEqual([]);
     expect(files.map(({ path }) => path)).toEqual(['out/home-report.html', 'out/home-report.pdf']);
     const page = await asked.ask('readFile', { season }, undefined, `?path=${files[0].path}`);
+    // in a frame of the window, and nothing in it runs
+    expect(page.headers.get('content-security-policy')).toMatch(
+      /^sandbox; default-src 'none';.*frame-ancestors 'self'$/,
+    );
+    expect(page.headers.get('x-frame-options')).toBe('SAMEORIGIN');
+    const pdf = await asked.ask('readFile', { season }, undefined, `?path=${files[1].path}`);
+    expect(pdf.headers.get('content-disposition')).toMatch(/^attachment/);
     const html = await page.text();
     expect(html).toContain('Field report');
     expect(Buffer.byteLength(html)).toBe(files[0].bytes);
