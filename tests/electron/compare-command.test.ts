@@ -74,6 +74,19 @@ describe('sheaflight compare', () => {
     });
   });
 
+  it('names strips without a point in one sentence', async () => {
+    const away = ['A', 'B'].map((treatment) => ({
+      treatment,
+      replicate: '7',
+      rings: [DRAWN.strips[0].rings[0].map(([lon, lat]) => [lon, lat + 1])],
+    }));
+    stripSeason(folder, { comparisons: [{ ...DRAWN, strips: [...DRAWN.strips, ...away] }] });
+    await command('--by', 'field');
+    expect(written().comparisons[0].cautions).toEqual([
+      '2 strips have no point that counts ("A in 7", "B in 7"): draw them at least as wide as the cut and where the passes lie, or make the buffers smaller.',
+    ]);
+  });
+
   it('names the file of treatments that is not there', async () => {
     stripSeason(folder);
     const path = join(folder, 'strips.geojson');

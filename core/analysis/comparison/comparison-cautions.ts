@@ -1,4 +1,5 @@
 /** What stands against a comparison, in sentences. */
+import { shownNames } from '../../shown-text.ts';
 import type { ComparedStrip } from './comparison-result.ts';
 import { USUAL_REPLICATES } from './comparison-words.ts';
 import type { StripDesign } from './strip-design.ts';
@@ -33,10 +34,15 @@ export function comparisonCautions(
       'Some strips name a pair or block (replicate) and others none, so that none was used; name one for every strip.',
     );
   cautions.push(...missingCells(design));
-  for (const { treatment, block } of empty)
+  if (empty.length > 0) {
+    const names = empty.map(({ treatment, block }) => `${treatment}${block === null ? '' : ` in ${block}`}`);
+    const [who, it] =
+      names.length === 1 ? [`A strip of ${names[0]} has`, 'it'] : [`${names.length} strips have`, 'them'];
+    const which = names.length === 1 ? '' : ` (${shownNames(names)})`;
     cautions.push(
-      `A strip of ${treatment}${block === null ? '' : ` in ${block}`} has no point that counts: draw it at least as wide as the cut and where the passes lie, or make the buffers smaller.`,
+      `${who} no point that counts${which}: draw ${it} at least as wide as the cut and where the passes lie, or make the buffers smaller.`,
     );
+  }
   const thin = strips.filter((strip) => {
     const { straddling, over_edge } = strip.left_out;
     return straddling + over_edge > MOST_AT_EDGES * (strip.points + straddling + over_edge);
