@@ -6,6 +6,7 @@ import { stabilityFiles } from '../../core/export/comparison/stability-files.ts'
 import type { Season } from '../../core/season.ts';
 import { acresFromM2, m2FromHa, tHaFromKgM2 } from '../../core/units.ts';
 import { writeFiles } from '../host/atomic-write.ts';
+import { SeasonCache } from '../host/cache/season-cache.ts';
 import { generatedBy } from '../host/program-version.ts';
 import { runSeason } from '../host/run-season.ts';
 import { stabilityOfSeasons } from '../host/season-stability.ts';
@@ -37,8 +38,14 @@ export async function seasons(
   };
   const ran: Season[] = [];
   const runOf = async (folder: string) => {
-    const ended = await runSeason(folder, progress.show);
+    let cache: SeasonCache | undefined;
+    const ended = await runSeason(folder, progress.show, (found) => {
+      cache = new SeasonCache(found, streams.layer);
+      return { cache };
+    });
     if (ended.ok) ran.push(ended.value.season);
+    const unkept = await cache?.save();
+    if (unkept !== undefined) streams.err(`sheaflight: ${unkept.text}\n`);
     return ended;
   };
   const made = await stabilityOfSeasons({ folders, field, sheet }, runOf, progress.show);

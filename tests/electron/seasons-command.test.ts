@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { FeatureCollection, Polygon } from 'geojson';
@@ -23,6 +23,8 @@ describe('sheaflight seasons', () => {
     const both = [join(folder, '2025'), join(folder, '2026')];
     const { code, out, err } = await command(...both, '--field', 'Home', '--out', join(folder, 'out'));
     expect([code, err]).toEqual([0, '']);
+    // so that the next question about them need not read the logs
+    for (const season of both) expect(existsSync(join(season, 'cache', 'columns'))).toBe(true);
     expect(out).toMatch(/Strips 2025: Home, corn, mean 9\.\d\d t\/ha \(found as named\)/);
     expect(out).toMatch(/Strips 2026: North of the road, .*found by its ground, \d+ % of the ground shared/);
     const cells: FeatureCollection<Polygon> = JSON.parse(
