@@ -6,8 +6,8 @@ import type { LayerExportChoice, LayerUnits } from '../../core/export/layers/lay
 import { grouped } from '../../core/export/report/figures.ts';
 import { SeasonCache } from '../host/cache/season-cache.ts';
 import { EXPORT_FOLDER, type ExportedFiles, writeLayers } from '../host/export/layer-export.ts';
+import { freshSurface } from '../host/export/layer-sets.ts';
 import { runSeason } from '../host/run-season.ts';
-import { surfaceOfField } from '../host/surface-threads.ts';
 import { EXIT, type ExitCode } from './exit-codes.ts';
 import { printable } from './printable.ts';
 import { refuse } from './refuse.ts';
@@ -57,11 +57,7 @@ export async function exportLayers(
       layer: streams.layer,
       signal,
       onProgress: progress.show,
-      surfaceOf: ({ season, result }, place, how) => {
-        const outline = result.outlines[place] ?? [];
-        const sheet = season.settings?.surface ?? {};
-        return surfaceOfField({ points: result.points[place], outline, sheet }, how);
-      },
+      surfaceOf: freshSurface,
     }),
   );
   progress.wipe();

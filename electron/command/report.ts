@@ -3,10 +3,10 @@ import { join } from 'node:path';
 import { grouped } from '../../core/export/report/figures.ts';
 import type { ReportChoice } from '../../core/export/report-choice.ts';
 import { SeasonCache } from '../host/cache/season-cache.ts';
+import { freshSurface } from '../host/export/layer-sets.ts';
 import { isUsable } from '../host/output-files.ts';
 import { writeReports } from '../host/report-files.ts';
 import { runSeason } from '../host/run-season.ts';
-import { surfaceOfField } from '../host/surface-threads.ts';
 import { EXIT, type ExitCode } from './exit-codes.ts';
 import { printable } from './printable.ts';
 import { refuse } from './refuse.ts';
@@ -44,11 +44,7 @@ export async function report(folder: string, choices: ReportChoices, streams: St
       layer: streams.layer,
       signal,
       onProgress: progress.show,
-      surfaceOf: ({ season, result }, place, how) => {
-        const outline = result.outlines[place] ?? [];
-        const sheet = season.settings?.surface ?? {};
-        return surfaceOfField({ points: result.points[place], outline, sheet }, how);
-      },
+      surfaceOf: freshSurface,
     }),
   );
   progress.wipe();

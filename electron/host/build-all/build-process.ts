@@ -81,18 +81,13 @@ async function writeExports(
 ): Promise<Result<readonly WrittenFile[]>> {
   if (exports === undefined) return success([]);
   const { writeLayers } = await import('../export/layer-export.ts');
-  const { surfaceOfField } = await import('../surface-threads.ts');
+  const { freshSurface } = await import('../export/layer-sets.ts');
   const units = exports.units ?? run.season.units ?? 'metric';
   const choice = { ...exports, points, units, files: eachField ? 'each' : 'together' } as const;
   const written = await writeLayers(join(out, EXPORT_FOLDER), run, choice, {
     ...options,
     onProgress: tellProgress,
-    surfaceOf: ({ season, result }, place) =>
-      surfaceOfField({
-        points: result.points[place],
-        outline: result.outlines[place] ?? [],
-        sheet: season.settings?.surface ?? {},
-      }),
+    surfaceOf: freshSurface,
   });
   return written.ok ? success(written.value.files, written.notices) : written;
 }

@@ -14,7 +14,7 @@ import { fieldFolders } from '../field-files.ts';
 import { folderNameFrom } from '../file-name.ts';
 import { cancelled } from '../job-messages.ts';
 import type { ProgressListener, SeasonRun } from '../run-season.ts';
-import type { FieldSurface, SurfaceThreads } from '../surface-threads.ts';
+import { type FieldSurface, type SurfaceThreads, surfaceOfField } from '../surface-threads.ts';
 
 /** The surface of the field at a place of the result's points, by the season's own settings. */
 export type SurfaceOf = (
@@ -22,6 +22,13 @@ export type SurfaceOf = (
   place: number,
   how?: Pick<SurfaceThreads, 'signal' | 'onProgress'>,
 ) => Promise<Result<FieldSurface>>;
+
+/** The surface made anew, in threads. */
+export const freshSurface: SurfaceOf = ({ season, result }, place, how) => {
+  const outline = result.outlines[place] ?? [];
+  const sheet = season.settings?.surface ?? {};
+  return surfaceOfField({ points: result.points[place], outline, sheet }, how);
+};
 
 export interface MadeSurface {
   readonly surface: FieldSurface;
