@@ -29,7 +29,7 @@ const WINDOW = 21;
 /** Paddles of a day that tell its mean, and its scatter: a season has millions, and these tell it to a hundredth. */
 const FILL_PADDLES = 20_000;
 const STRETCHES = 8;
-const STRETCH_PADDLES = 1250;
+const STRETCH_PADDLES = 600;
 
 /** A day as its paddles show it, before the points are weighed. */
 export interface MeasuredDay extends Omit<HealthDay, 'alerts' | 'mass_kg'> {

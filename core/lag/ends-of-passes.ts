@@ -45,8 +45,9 @@ const TRANSPORT_RANGE: EndsOfPassesRange = { transport_min_s: -10, transport_max
  */
 const UNSEEN_SE_S = 0.009;
 const MIN_GAPS = 5;
-const BOOTSTRAPS = 200;
-const COARSE_MIXING_S = [0.5, 1.5, 2.5, 4, 6];
+const BOOTSTRAPS = 120;
+/** The close look reaches from 2 s below to 2.5 s above. */
+const COARSE_MIXING_S = [1, 2.5, 5];
 /** Gaps that show where to look closely, and that are asked there: by so many the lag is told to a few hundredths of a second. */
 const COARSE_GAPS = 20;
 const CLOSE_GAPS = 60;

@@ -48,36 +48,52 @@ export function groundFromTrack(input: TrackGround): GroundRows {
       header: input.header.t_s.length > 0 ? input.header : undefined,
       working: workingMask(input, bounds),
     });
-    let highest = -1;
-    for (let k = 0; k + 1 < bounds.length; k++, row++) {
-      rows.t0_s[row] = bounds[k];
-      rows.t1_s[row] = bounds[k + 1];
-      rows.east0_m[row] = line.east_m[k];
-      rows.north0_m[row] = line.north_m[k];
-      rows.heading0_rad[row] = track.heading_rad[k];
-      rows.east1_m[row] = line.east_m[k + 1];
-      rows.north1_m[row] = line.north_m[k + 1];
-      rows.heading1_rad[row] = track.heading_rad[k + 1];
-      rows.distance_m[row] = lengthOf(
-        rows.east1_m[row] - rows.east0_m[row],
-        rows.north1_m[row] - rows.north0_m[row],
-      );
-      rows.speed_m_s[row] = rows.distance_m[row] / (bounds[k + 1] - bounds[k]);
-      rows.header_width_m[row] = input.header_width_m;
-      rows.position_se_m[row] = Math.max(track.position_se_m[k], track.position_se_m[k + 1]);
-      rows.no_fix[row] =
-        track.replaced[k] === 1 ||
-        track.replaced[k + 1] === 1 ||
-        silence(input.track, bounds[k], bounds[k + 1]) > GAP_S
-          ? 1
-          : 0;
-      const cuts = found.pass[k] >= 0 && track.reversing[k] === 0 && rows.distance_m[row] <= MOST_ROW_M;
-      rows.pass[row] = cuts ? passes + found.pass[k] : -1;
-      highest = Math.max(highest, found.pass[k]);
-    }
-    passes += highest + 1;
+    passes += fillRows(rows, row, passes, { input, bounds, track, line, found });
+    row += bounds.length - 1;
   }
   return rows;
+}
+
+/** One visit as it was driven. */
+interface Visit {
+  readonly input: TrackGround;
+  readonly bounds: Float64Array;
+  readonly track: Track;
+  readonly line: ReturnType<typeof cuttingLine>;
+  readonly found: ReturnType<typeof findPasses>;
+}
+
+/** The rows of one visit, from row `first` on, its passes numbered from `passes`; returns how many passes there are. */
+function fillRows(
+  rows: GroundRows,
+  first: number,
+  passes: number,
+  { input, bounds, track, line, found }: Visit,
+): number {
+  let highest = -1;
+  for (let k = 0, row = first; k + 1 < bounds.length; k++, row++) {
+    rows.t0_s[row] = bounds[k];
+    rows.t1_s[row] = bounds[k + 1];
+    rows.east0_m[row] = line.east_m[k];
+    rows.north0_m[row] = line.north_m[k];
+    rows.heading0_rad[row] = track.heading_rad[k];
+    rows.east1_m[row] = line.east_m[k + 1];
+    rows.north1_m[row] = line.north_m[k + 1];
+    rows.heading1_rad[row] = track.heading_rad[k + 1];
+    rows.distance_m[row] = lengthOf(
+      rows.east1_m[row] - rows.east0_m[row],
+      rows.north1_m[row] - rows.north0_m[row],
+    );
+    rows.speed_m_s[row] = rows.distance_m[row] / (bounds[k + 1] - bounds[k]);
+    rows.header_width_m[row] = input.header_width_m;
+    rows.position_se_m[row] = Math.max(track.position_se_m[k], track.position_se_m[k + 1]);
+    const isBridged = track.replaced[k] === 1 || track.replaced[k + 1] === 1;
+    rows.no_fix[row] = isBridged || silence(input.track, bounds[k], bounds[k + 1]) > GAP_S ? 1 : 0;
+    const cuts = found.pass[k] >= 0 && track.reversing[k] === 0 && rows.distance_m[row] <= MOST_ROW_M;
+    rows.pass[row] = cuts ? passes + found.pass[k] : -1;
+    highest = Math.max(highest, found.pass[k]);
+  }
+  return highest + 1;
 }
 
 /** Times at which rows begin and end: fixes of the visit, thinned, and header moves between them. */
