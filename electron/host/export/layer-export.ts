@@ -18,6 +18,7 @@ import { folderNameFrom } from '../file-name.ts';
 import type { ProgressListener, SeasonRun } from '../run-season.ts';
 import { loadFormat } from './format-loaders.ts';
 import { layerSets, type MadeSurface, type SurfaceOf, surfacesOf } from './layer-sets.ts';
+import { otherPartitions } from './other-partitions.ts';
 
 export interface ExportContext extends WritingOptions {
   readonly surfaceOf: SurfaceOf;
@@ -44,7 +45,8 @@ const SURFACES_SHARE = 0.6;
 
 /**
  * Writes what was chosen into `out`: all files or none. Fails with `not_available`, `no_such_field`, `nothing_to_export`, with what
- * a format refuses, or with what the disk does. Fields without a surface are told of in the notices.
+ * a format refuses, or with what the disk does. Fields without a surface, and what a data set holds beside what was written, are told of
+ * in the notices.
  */
 export async function writeLayers(
   out: string,
@@ -82,7 +84,9 @@ export async function writeLayers(
     (sum, { layers }) => layers.reduce((rows, layer) => rows + layer.rows, sum),
     0,
   );
-  return success({ files: written.value, features }, surfaces.notices);
+  // who asks for some of the fields knows that there are others
+  const others = choice.fields === undefined ? await otherPartitions(out, written.value) : [];
+  return success({ files: written.value, features }, [...surfaces.notices, ...others]);
 }
 
 /** Each with at least one layer to hold, or a sentence about the first that cannot be had. */

@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readdirSync, readFileSync, renameSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, relative } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -92,6 +92,18 @@ describe('exported layers', () => {
     const shares = stages.map(([, share]) => share);
     expect(shares).toEqual(shares.toSorted((a, b) => a - b));
     expect(shares.at(-1)).toBeLessThanOrEqual(1);
+  });
+
+  it('tell what a data set still holds of an earlier export, unless fields are chosen', async () => {
+    const choice = { formats: ['geoparquet'], layers: ['points'] } as const;
+    expect((await written('set', choice)).notices).toEqual([]);
+    const parts = join(folder, 'set/points/crop=corn');
+    renameSync(join(parts, 'field=Home'), join(parts, 'field=Old%20home'));
+    const [notice, ...more] = (await written('set', choice)).notices;
+    expect(more).toEqual([]);
+    expect(notice).toMatchObject({ code: 'other_partitions', source: 'points', count: 1 });
+    expect(notice.text).toContain('points/crop=corn/field=Old%20home/part-0.parquet');
+    expect((await written('set', { ...choice, fields: ['Home'] })).notices).toEqual([]);
   });
 
   it('stand together or by field, under names that every disk takes', async () => {
