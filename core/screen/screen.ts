@@ -4,6 +4,7 @@ import { SCREENING_RULES } from '../result.ts';
 import type { ScreeningRule } from '../season.ts';
 import { median, scaledMad } from '../stats/quantiles.ts';
 import { fillBetween } from './between-outliers.ts';
+import { elsewhere } from './elsewhere.ts';
 import { localOutliers } from './local-outliers.ts';
 import { moranOutliers } from './moran-outliers.ts';
 import type { RuleNumbers } from './rules.ts';
@@ -57,7 +58,17 @@ export function screenPoints(
       if (screened_by[i] === 0 && caught[i] !== 0) screened_by[i] = index + 1;
     }
   });
+  if (rules.outside_field !== undefined) giveToOutside(screened_by, elsewhere(input));
   return screened_by;
+}
+
+/** What was not cut on ground of somebody else counts as outside, like what was cut there. */
+function giveToOutside(screened_by: Uint8Array, isElsewhere: Uint8Array): void {
+  const notCutting = SCREENING_RULES.indexOf('not_cutting') + 1;
+  const outside = SCREENING_RULES.indexOf('outside_field') + 1;
+  for (let i = 0; i < screened_by.length; i++) {
+    if (screened_by[i] === notCutting && isElsewhere[i] === 1) screened_by[i] = outside;
+  }
 }
 
 /** Where a rule writes what it catches (1, whether or not another rule has caught it before), and what was caught before it. */

@@ -40,6 +40,33 @@ function caught(
   return [...screenPoints(input, by_hand, rules)].map((rule) => SCREENING_RULES[rule - 1]);
 }
 
+describe('work on other ground', () => {
+  const rows = (from: number, to: number, x: number) =>
+    Object.fromEntries(Array.from({ length: to - from }, (_, k) => [from + k, x]));
+
+  it('counts as outside also where nothing is cut, after a minute of it', () => {
+    // inside, out for 70 s with a turn before the minute is over and one after it, home, and a turn
+    const found = caught(110, {
+      outside: rows(10, 100, 1),
+      pass: { ...rows(30, 34, -1), ...rows(80, 90, -1), ...rows(105, 110, -1) },
+    });
+    expect(found.slice(30, 34)).toEqual(new Array(4).fill('not_cutting'));
+    expect(found.slice(80, 90)).toEqual(new Array(10).fill('outside_field'));
+    expect(found.slice(105)).toEqual(new Array(5).fill('not_cutting'));
+  });
+
+  it('does not take a turn behind the boundary for it', () => {
+    const found = caught(40, { outside: rows(20, 40, 1), pass: rows(25, 40, -1) });
+    expect(found.slice(25)).toEqual(new Array(15).fill('not_cutting'));
+  });
+
+  it('stays what it is where the boundary does not screen', () => {
+    const { outside_field: _, ...others } = rulesInForce(undefined);
+    const found = caught(100, { outside: rows(0, 100, 1), pass: rows(80, 100, -1) }, others);
+    expect(found.slice(80)).toEqual(new Array(20).fill('not_cutting'));
+  });
+});
+
 describe('screening', () => {
   it('keeps good points', () => {
     expect(caught(6, {})).toEqual(new Array(6).fill(undefined));
