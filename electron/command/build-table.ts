@@ -1,4 +1,5 @@
 /** What came of many seasons: a table for people, and a line of JSON for each season. */
+import { ESTIMATE_ONLY } from '../../core/export/caution.ts';
 import {
   ABSENT,
   areaPair,
@@ -54,10 +55,8 @@ export function tableText(
       })
       .join('  ')
       .trimEnd();
-  return `${[line(titles), ...rows.map(line), '', endText(outcomes, seconds), CAUTION].join('\n')}\n`;
+  return `${[line(titles), ...rows.map(line), '', endText(outcomes, seconds), ESTIMATE_ONLY].join('\n')}\n`;
 }
-
-const CAUTION = 'Estimate only. Not a legal-for-trade weight. Settle on certified scale tickets.';
 
 function rowsOf(outcome: SeasonOutcome, units: UnitSystem | undefined): string[][] {
   const { figures } = outcome;

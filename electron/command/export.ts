@@ -1,5 +1,7 @@
 /** `sheaflight export`: layers of many fields in the formats of other programs. */
+
 import { join } from 'node:path';
+import { ESTIMATE_ONLY } from '../../core/export/caution.ts';
 import type { FormatName } from '../../core/export/formats/format-list.ts';
 import type { LayerKind } from '../../core/export/layers/layer.ts';
 import type { LayerExportChoice, LayerUnits } from '../../core/export/layers/layer-choice.ts';
@@ -81,6 +83,6 @@ function listText({ files, features }: ExportedFiles): string {
   const total = files.reduce((sum, { bytes }) => sum + bytes, 0);
   const what = `${grouped(files.length, 0)} ${files.length === 1 ? 'file' : 'files'}`;
   lines.push(`${what}, ${grouped(total, 0)} bytes, from ${grouped(features, 0)} features`);
-  lines.push('Estimate only. Not a legal-for-trade weight. Settle on certified scale tickets.');
+  lines.push(ESTIMATE_ONLY);
   return `${lines.join('\n')}\n`;
 }

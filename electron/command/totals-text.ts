@@ -1,4 +1,5 @@
 /** The totals of a season in a few lines of plain text. */
+import { ESTIMATE_ONLY } from '../../core/export/caution.ts';
 import { areaPair, massPair, type UnitSystem, yieldPair } from '../../core/export/report/figures.ts';
 import { gatheredNotices, gatheredText } from '../../core/gathered-notices.ts';
 import { findCrop } from '../../core/grain/find-crop.ts';
@@ -36,7 +37,7 @@ export function totalsText({ season, result, notices }: SeasonRun): string {
   for (const one of shown) lines.push(`! ${printable(gatheredText(one))}`);
   const rest = notices.length - shown.reduce((sum, { alike }) => sum + 1 + alike, 0);
   if (rest > 0) lines.push(`(${rest} more ${rest === 1 ? 'notice is' : 'notices are'} in report.html)`);
-  lines.push('Estimate only. Not a legal-for-trade weight. Settle on certified scale tickets.');
+  lines.push(ESTIMATE_ONLY);
   return `${lines.join('\n')}\n`;
 }
 

@@ -28,7 +28,7 @@ import { generatedBy } from './program-version.ts';
 import { bytesReply, seasonReply } from './replies.ts';
 import { notOpen } from './routes-seasons.ts';
 import { openSeasonFolder } from './season-folder.ts';
-import type { BuiltSeason, Session, Upload } from './season-sessions.ts';
+import { type BuiltSeason, type Session, sentFile, type Upload } from './season-sessions.ts';
 import { type MadeStability, stabilityOfSeasons } from './season-stability.ts';
 import { decodeTextFile } from './text-decoding.ts';
 
@@ -205,13 +205,6 @@ async function addTreatments(
   });
   if (!edited.ok && same_as === undefined) await rm(join(store.folder, record.path), { force: true });
   return edited;
-}
-
-function sentFile({ uploads }: Session, id: string): Result<Upload> {
-  const sent = uploads.get(id);
-  if (sent !== undefined) return success(sent);
-  const text = 'A file that was sent is not here any more; send it again.';
-  return failure({ code: 'no_such_upload', source: id, text });
 }
 
 async function uploadedText({ path, source_name }: Upload): Promise<Result<string>> {

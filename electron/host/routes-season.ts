@@ -24,7 +24,7 @@ import { bytesReply, eventsReply, fileReply, reportReply, seasonReply } from './
 import { notOpen, receivedFile } from './routes-seasons.ts';
 import { writeSpan } from './season-card.ts';
 import { fileInside } from './season-folder.ts';
-import { INCOMING, type Session, type Upload } from './season-sessions.ts';
+import { INCOMING, type Session, sentFile, type Upload } from './season-sessions.ts';
 
 type OpenRoute =
   | 'readSeason'
@@ -125,12 +125,9 @@ export const OPEN_SEASON_ROUTES: RouteHandlers<OpenRoute> = {
     }
     const uploads: Upload[] = [];
     for (const id of body.uploads) {
-      const upload = session.value.uploads.get(id);
-      if (upload === undefined) {
-        const text = 'A file that was sent is not here any more; send it again.';
-        return failure({ code: 'no_such_upload', source: id, text });
-      }
-      uploads.push(upload);
+      const upload = sentFile(session.value, id);
+      if (!upload.ok) return upload;
+      uploads.push(upload.value);
     }
     return success(startImport(host, session.value, { ...body, uploads }, body.uploads));
   },

@@ -1,8 +1,7 @@
 /** The seasons that are open now, by the key that the window knows them by, and what is kept of each while it is. */
 import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
-import type { Notice, Result } from '../../core/errors.ts';
-import { success } from '../../core/errors.ts';
+import { failure, type Notice, type Result, success } from '../../core/errors.ts';
 import type { VerifiedFiles } from './file-records.ts';
 import type { SeasonRun } from './run-season.ts';
 import { seasonKey } from './season-card.ts';
@@ -35,6 +34,14 @@ export interface Session {
   built: BuiltSeason | undefined;
   /** The last preview; a build makes it worthless. */
   preview: BuiltSeason | undefined;
+}
+
+/** What the window has sent under that number, if it still waits. */
+export function sentFile({ uploads }: Session, id: string): Result<Upload> {
+  const sent = uploads.get(id);
+  if (sent !== undefined) return success(sent);
+  const text = 'A file that was sent is not here any more; send it again.';
+  return failure({ code: 'no_such_upload', source: id, text });
 }
 
 /** Where uploads wait, in the season's own folder so that its own disk holds them; derived, and cleared on opening. */

@@ -1,8 +1,10 @@
 /** The last page of a report: settings that matter, the sensor's health, comparisons, what to look at, cautions, provenance. */
+
 import type { Notice } from '../../errors.ts';
 import { gatheredNotices, gatheredText } from '../../gathered-notices.ts';
 import type { LagSummary } from '../../result.ts';
 import { M_PER_FT, M_PER_MILE } from '../../units.ts';
+import { ESTIMATE_ONLY } from '../caution.ts';
 import type { Block, NotesBlock, TableRow } from '../document/document.ts';
 import { ABSENT, grouped, percent } from '../report/figures.ts';
 import { lagMethodWords } from '../report/lag-section.ts';
@@ -211,7 +213,7 @@ export function cautionBlocks(): Block[] {
     {
       kind: 'paragraph',
       text: [
-        { strong: 'Estimate only. Not a legal-for-trade weight. Settle on certified scale tickets.' },
+        { strong: ESTIMATE_ONLY },
         ' The figures are only as good as the scale and the moisture meter that they were calibrated against.',
       ],
     },

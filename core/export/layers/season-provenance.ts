@@ -1,10 +1,10 @@
 /** What exported files of a season say of their own making. */
+
 import type { SeasonResult } from '../../result.ts';
 import type { Season } from '../../season.ts';
+import { ESTIMATE_ONLY } from '../caution.ts';
 import type { Provenance } from '../formats/format.ts';
 import type { LayerExportChoice } from './layer-choice.ts';
-
-const CAUTION = 'Estimate only. Not a legal-for-trade weight. Settle on certified scale tickets.';
 
 /** `places`: of the exported fields among the result's points. */
 export function seasonProvenance(
@@ -33,7 +33,7 @@ export function seasonProvenance(
           `${crop}, ${machine}: not calibrated, no scale ticket belongs to it; yields show the pattern, not the weight.`,
       ),
       kept,
-      CAUTION,
+      ESTIMATE_ONLY,
     ].filter((remark) => remark !== ''),
   };
 }

@@ -1,7 +1,9 @@
 /** The record: notices, settings, inputs, cautions: what someone needs to trust or repeat the figures. */
+
 import type { Severity } from '../../errors.ts';
 import { rulesInForce } from '../../screen/rules.ts';
 import type { Season } from '../../season.ts';
+import { ESTIMATE_ONLY } from '../caution.ts';
 import { grouped } from './figures.ts';
 import { html, type Markup } from './markup.ts';
 import { plainWords, type ReportContext, STATE_MARKS } from './report-context.ts';
@@ -105,7 +107,7 @@ export function inputSection({ result }: ReportContext): Markup {
 
 export function cautionSection(): Markup {
   return html`<section class="cautions"><h2>Cautions</h2>
-<p><b>Estimate only. Not a legal-for-trade weight. Settle on certified scale tickets.</b> The figures are only as good as the scale and the moisture meter that they were calibrated against.</p>
+<p><b>${ESTIMATE_ONLY}</b> The figures are only as good as the scale and the moisture meter that they were calibrated against.</p>
 <p>Working at the elevator or the header: engine off, key out, everything stopped, header blocked. Follow the machine maker's instructions and local rules.</p></section>
 `;
 }
