@@ -11,8 +11,8 @@ export interface EachTask<Common, Given, Made> {
 
 /**
  * Runs the task for each of `givens`, which are asked for one by one as their turn comes; what is made stands in their order.
- * `meanwhile` is other work of this thread, which
- * nothing of the task waits for: it is done, once, while other threads are at the task.
+ * `meanwhile` is other work of this thread, which nothing of the task waits for: it is done, once, while other threads are at the
+ * task.
  */
 export type Spread = <Common, Given, Made>(
   task: EachTask<Common, Given, Made>,

@@ -37,7 +37,7 @@ const ONLY_OPINION: NeighbourAgreementOptions = {
   start_margin_s: 20,
   end_margin_s: 10,
 };
-/** Where the ends of passes have told it more closely, which is mostly: half the points see a mistake as well. */
+/** Where the ends of passes have told it more closely, which is mostly: fewer points see a mistake as well. */
 export const SECOND_OPINION: NeighbourAgreementOptions = { ...ONLY_OPINION, most_points: 1500 };
 
 const SHIFT_STEP_S = 0.5;
