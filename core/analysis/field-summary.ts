@@ -20,6 +20,9 @@ import { MOISTURE_SE_PCT } from '../yield/yields.ts';
 import { type ErrorShares, errorOf, fieldUncertainty } from './field-uncertainty.ts';
 import { massByLoad } from './harvested-grain.ts';
 
+/** Over less ground than a few rows of points no mean says anything: grain of a turn may stand for all of it, m². Ours. */
+const LEAST_AREA_M2 = 100;
+
 const OUTSIDE = SCREENING_RULES.indexOf('outside_field') + 1;
 
 export interface FieldTotalsInput {
@@ -65,7 +68,7 @@ export function summaryOfField(input: FieldTotalsInput): FieldSummary {
   if (input.remainder_kg !== 0 && !Number.isNaN(moisture_pct)) {
     mass_std_kg += massAtMoisture(input.remainder_kg, moisture_pct, standard_moisture_pct);
   }
-  const yield_kg_m2 = yieldFromMass(mass_std_kg, area_m2);
+  const yield_kg_m2 = area_m2 < LEAST_AREA_M2 ? Number.NaN : yieldFromMass(mass_std_kg, area_m2);
   const parts = errorParts(input, moisture_pct);
   return {
     name: points.field,

@@ -66,6 +66,16 @@ describe('totals of a field', () => {
     expect(found.points).toEqual({ total: 3, kept: 1, screened: { ramp: 1, not_cutting: 1 } });
   });
 
+  it('have no mean over next to no ground', () => {
+    const found = summary([
+      [0, 1, 200, 15.5, by('narrow_cut')],
+      [-1, 0, 900, 15.5, by('not_cutting')],
+    ]);
+    expect(found).toMatchObject({ area_ha: 1e-4, mass_wet_kg: 1100, mean_yield_t_ha: null });
+    expect(found.mean_yield_bu_ac).toBeNull();
+    expect(found.mean_yield_se_t_ha).toBeNull();
+  });
+
   it('leave out what was cut outside the boundary', () => {
     const found = summary([
       [0, 5000, 4000, 15.5, 0],
