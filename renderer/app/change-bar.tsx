@@ -1,4 +1,5 @@
 /** What the last change did to the totals, with the way back beside it and the map before and after. */
+import { useComparisons } from '../session/comparisons.ts';
 import { differenceWords } from '../session/difference.ts';
 import { fieldIndexOf, unitsOf } from '../session/session-state.ts';
 import { useSession, useSessionState } from '../session/use-session.ts';
@@ -7,10 +8,12 @@ export function ChangeBar() {
   const session = useSession();
   const state = useSessionState();
   const { before, built, season, view, preview } = state;
+  const { page } = useComparisons();
   if (before === null || built === null || season === null) return null;
   const words = differenceWords(before.summary, built.reply.summary, season.document, unitsOf(state));
-  // There the map shows cells, which are compared while they are tried.
-  const hasMaps = view.stage !== 'surface' && before.points.has(fieldIndexOf(state));
+  // The surface's cells are compared while they are tried; strips and prices change no map.
+  const isAside = view.stage === 'surface' || (view.stage === 'yield' && page !== 'field');
+  const hasMaps = !isAside && before.points.has(fieldIndexOf(state));
   const show = (compare: typeof view.compare) =>
     session.look({ compare: view.compare === compare ? 'off' : compare });
   return (

@@ -3,13 +3,20 @@
  * for whenever the sheet or the build is another one.
  */
 import { useEffect, useSyncExternalStore } from 'react';
-import type { ComparisonSheet } from '../../core/analysis/comparison/comparison-sheet.ts';
+import type { ComparisonSheet, TreatmentSpan } from '../../core/analysis/comparison/comparison-sheet.ts';
 import type { TreatmentChoices } from '../../core/analysis/comparison/treatment-file.ts';
 import type { ComparisonsReply, TreatmentsBody } from '../../core/analysis/comparison-requests.ts';
 import type { ExportReply, UploadReply } from '../../core/host-contract.ts';
 import { HostTrouble } from '../host-client/host-client.ts';
 import type { Session } from './session.ts';
-import { type StripDraft, type StripStep, sheetOfStrips, stripDraftOf, stripsAfter } from './strip-draft.ts';
+import {
+  freeName,
+  type StripDraft,
+  type StripStep,
+  sheetOfStrips,
+  stripDraftOf,
+  stripsAfter,
+} from './strip-draft.ts';
 import { useSession, useSessionState } from './use-session.ts';
 
 /** Pages of the stage Yield. */
@@ -19,6 +26,13 @@ export type YieldPage = 'field' | 'strips' | 'totals' | 'margin';
 export interface SentTreatments {
   readonly upload: UploadReply;
   readonly choices: TreatmentChoices;
+}
+
+/** Treatments by the time at which they were cut. */
+export interface TimesDraft {
+  readonly field: string;
+  readonly name: string;
+  readonly spans: readonly TreatmentSpan[];
 }
 
 export interface ComparisonsState {
@@ -32,6 +46,8 @@ export interface ComparisonsState {
   /** Strips that are being drawn; null: none. */
   readonly draft: StripDraft | null;
   readonly sent: SentTreatments | null;
+  /** What was cut when, while it is being said; null: nothing is. */
+  readonly times: TimesDraft | null;
   /** Tables that were written as CSV. */
   readonly written: ExportReply | null;
 }
@@ -44,6 +60,7 @@ const NONE: ComparisonsState = {
   shown: null,
   draft: null,
   sent: null,
+  times: null,
   written: null,
 };
 
@@ -137,6 +154,30 @@ export class Comparisons {
       this.#set({ isAsking: false });
       this.#tell(caught);
     }
+  }
+
+  /** Begins a comparison of what was cut when. */
+  time(field: string): void {
+    const names = (this.#session.state.season?.document.comparisons ?? []).map(({ name }) => name);
+    this.#set({ times: { field, name: freeName('Times', names), spans: [] }, trouble: null });
+  }
+
+  setTimes(change: Partial<TimesDraft>): void {
+    const { times } = this.#state;
+    if (times !== null) this.#set({ times: { ...times, ...change } });
+  }
+
+  leaveTimes(): void {
+    this.#set({ times: null, trouble: null });
+  }
+
+  async keepTimes(): Promise<void> {
+    const { times } = this.#state;
+    if (times === null) return;
+    const spans = times.spans.map((span) => ({ ...span, treatment: span.treatment.trim() }));
+    const comparison = { name: times.name.trim(), field: times.field, spans };
+    if (await this.#edited({ kind: 'set_comparison', comparison }))
+      this.#set({ times: null, shown: comparison.name });
   }
 
   leaveFile(): void {

@@ -46,7 +46,7 @@ export function stripDraftOf(
   const { end_buffer_m, side_buffer_m, alpha_pct, worthwhile_t_ha } = comparison ?? {};
   const said = Object.entries({ end_buffer_m, side_buffer_m, alpha_pct, worthwhile_t_ha });
   return {
-    name: comparison?.name ?? freeName(names),
+    name: comparison?.name ?? freeName('Strips', names),
     field,
     rest: Object.fromEntries(said.filter(([, number]) => number !== undefined)),
     isChange: comparison !== undefined,
@@ -197,8 +197,9 @@ export function sheetOfStrips({ name, field, rest, shapes, labels }: StripDraft)
   };
 }
 
-function freeName(names: readonly string[]): string {
+/** `Strips 2`: a name that no comparison has. */
+export function freeName(word: string, names: readonly string[]): string {
   let count = names.length + 1;
-  while (names.includes(`Strips ${count}`)) count++;
-  return `Strips ${count}`;
+  while (names.includes(`${word} ${count}`)) count++;
+  return `${word} ${count}`;
 }

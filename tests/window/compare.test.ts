@@ -170,6 +170,8 @@ describe('comparisons in the window', () => {
     await finding(page)
       .filter({ hasText: /^Sprayed outyielded not sprayed/ })
       .waitFor({ timeout: 40_000 });
+    // the file's polygons are on the map, too
+    await expect.poll(() => page.locator('.strips-on-map .strip').count()).toBe(12);
     await page.getByRole('button', { name: 'Remove spray' }).click();
     await expect.poll(() => sheet().comparisons.length).toBe(1);
     await settled(page);
@@ -178,6 +180,37 @@ describe('comparisons in the window', () => {
       .getByLabel('Treatment file')
       .setInputFiles({ name: 'empty.geojson', mimeType: 'application/geo+json', buffer: empty });
     await page.getByRole('alert').filter({ hasText: 'empty.geojson' }).waitFor();
+  });
+});
+
+describe('what was cut when', () => {
+  it('is compared by times that are chosen on the timeline', async () => {
+    const { page } = opened;
+    await page.getByRole('button', { name: 'By when it was cut' }).click();
+    const lane = await page.locator('.timeline-place canvas').first().boundingBox();
+    if (lane === null) throw new Error('the timeline has no place');
+    const take = page.getByRole('button', { name: 'Take the time chosen on the timeline' });
+    expect(await take.isDisabled()).toBe(true);
+    for (const [k, [from, to]] of [
+      [0.05, 0.3],
+      [0.35, 0.6],
+    ].entries()) {
+      const y = lane.y + lane.height / 2;
+      await page.mouse.move(lane.x + from * lane.width, y);
+      await page.mouse.down();
+      await page.mouse.move(lane.x + to * lane.width, y, { steps: 4 });
+      await page.mouse.up();
+      await take.click();
+      await page.getByLabel('Treatment', { exact: true }).nth(k).fill(['early', 'late'][k]);
+    }
+    await page.getByRole('button', { name: 'Keep and compare' }).click();
+    await page.getByRole('radio', { name: 'Times 2' }).waitFor({ timeout: 40_000 });
+    await finding(page)
+      .filter({ hasText: /early.*late|late.*early/i })
+      .waitFor({ timeout: 40_000 });
+    await page.getByRole('button', { name: 'Remove Times 2' }).click();
+    await expect.poll(() => sheet().comparisons.length).toBe(1);
+    await settled(page);
   });
 });
 

@@ -1,4 +1,4 @@
-/** The ways to a new comparison: strips drawn on the map, or a file of treatments. */
+/** The ways to a new comparison: strips drawn on the map, a file of treatments, or what was cut when. */
 import { useRef } from 'react';
 import { comparisonsOf } from '../../session/comparisons.ts';
 import type { StepContext } from '../panel.tsx';
@@ -19,6 +19,9 @@ export function NewComparison({ session, field, isFirst }: StepContext & { reado
         </button>
         <button type="button" className="framed" onClick={() => file.current?.click()}>
           From a treatment file…
+        </button>
+        <button type="button" className="framed" onClick={() => comparisons.time(field.name)}>
+          By when it was cut
         </button>
         <input
           ref={file}

@@ -6,18 +6,29 @@ import { Asked } from './asked.tsx';
 import { ComparisonResult } from './comparison-result.tsx';
 import { DraftForm } from './draft-form.tsx';
 import { NewComparison } from './new-comparison.tsx';
+import { TimesForm } from './times-form.tsx';
 import { TreatmentFile } from './treatment-file.tsx';
 
 export function StripsPage(context: StepContext) {
   const { field, season, session } = context;
   const compared = useAskedComparisons();
   const comparisons = comparisonsOf(session);
-  const { reply, draft, sent } = compared;
+  const { reply, draft, sent, times } = compared;
   const sheets = (season.comparisons ?? []).filter((sheet) => sheet.field === field.name);
   const sheet = sheets.find(({ name }) => name === compared.shown) ?? sheets[0];
   const made = reply?.comparisons.find(({ name }) => name === sheet?.name);
   const refused = reply?.refused.find(({ name }) => name === sheet?.name);
   const isDrawing = draft?.field === field.name;
+  if (times?.field === field.name)
+    return (
+      <Panel
+        title={`Compare in ${field.name}`}
+        finding="What was cut when: for varieties that were sown side by side and cut one after the other, where no map says what stood where."
+      >
+        <Asked {...compared} />
+        <TimesForm {...context} times={times} />
+      </Panel>
+    );
   if (isDrawing || sent !== null)
     return (
       <Panel

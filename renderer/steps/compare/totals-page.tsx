@@ -147,7 +147,7 @@ function Table({ table, sorting, onSort, units, bushel_kg }: TableProps) {
           {sortedRows(table.rows, sorting).map((row) => (
             <tr key={`${row.kind} ${row.group}`} className={row.kind}>
               <th scope="row" className="wraps">
-                {row.kind === 'total' ? `All ${table.crop}` : row.group}
+                {row.kind === 'total' ? 'All' : row.group}
               </th>
               {TOTALS_COLUMNS.slice(1).map(([column]) => (
                 <td key={column} className="number">

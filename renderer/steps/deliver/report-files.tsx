@@ -1,4 +1,5 @@
 /** Reports to hand on: of fields, of the season; to look at in the window, to print, to mail. */
+import { useEffect, useRef } from 'react';
 import type { ReportChoice, ReportFormat } from '../../../core/export/report-choice.ts';
 import { REPORT_FORMATS } from '../../../core/export/report-choice.ts';
 import { StateMark } from '../../app/figure.tsx';
@@ -24,6 +25,13 @@ export function ReportFiles({ summary, session, state, units, field }: StepConte
   // the one field is that on the map, also when another has come there since
   const fields = fieldsHeld(choice) === 'one' ? [field.name] : choice.fields;
   const asked = { ...choice, fields, units: system };
+  const list = useRef<HTMLDivElement>(null);
+  // what was made comes into view, once: the panel is longer than the window
+  const shown = useRef(made);
+  useEffect(() => {
+    if (made !== null && made !== shown.current) list.current?.scrollIntoView({ block: 'center' });
+    shown.current = made;
+  }, [made]);
   const stage = job?.stage ? capitalised(job.stage) : 'Waiting';
   return (
     <section aria-label="Reports">
@@ -149,7 +157,7 @@ export function ReportFiles({ summary, session, state, units, field }: StepConte
         {isStopped && <p role="status">Stopped; nothing was written.</p>}
       </div>
       {made !== null && state.season !== null && (
-        <div role="status" aria-label="Reports made">
+        <div ref={list} role="status" aria-label="Reports made">
           {made.notices.map(({ text, severity }) => (
             <p key={text}>
               <StateMark state={severity} /> {text}
