@@ -50,11 +50,12 @@ describe('export of layers from the window', () => {
   it('remembers what was chosen, without the fields, for every season and the next start', async () => {
     expect(await asked.reply('readExportChoice')).toEqual({ choice: null });
     const season = await built();
-    const { job } = await asked.reply('exportLayers', { season }, { ...CHOICE, fields: ['Home'] });
+    const plain = { ...CHOICE, layers: ['points'], formats: ['geojson'] } as const;
+    const { job } = await asked.reply('exportLayers', { season }, { ...plain, fields: ['Home'] });
     await asked.followed(job);
-    expect(await asked.reply('readExportChoice')).toEqual({ choice: CHOICE });
+    expect(await asked.reply('readExportChoice')).toEqual({ choice: plain });
     asked.host = asked.made();
-    expect(await asked.reply('readExportChoice')).toEqual({ choice: CHOICE });
+    expect(await asked.reply('readExportChoice')).toEqual({ choice: plain });
   });
 
   it('is refused before there is a result, and for what cannot be meant', async () => {

@@ -2,8 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { fieldReport } from '../../../../core/export/field-report/field-report.ts';
 import type { ReportMaterial } from '../../../../core/export/field-report/report-material.ts';
 import { seasonReport } from '../../../../core/export/field-report/season-report.ts';
-import { PAPER_MM } from '../../../../core/export/sheets/sheet-page.ts';
-import { pdfReport } from '../../../../electron/host/pdf/pdf-report.ts';
+import { PAPER_MM, type Paper } from '../../../../core/export/sheets/sheet-page.ts';
+import { pdfReport, type WrittenPdf } from '../../../../electron/host/pdf/pdf-report.ts';
 import { makeResult, NOTICES, SEASON } from '../../../core/export/season-fixture.ts';
 import { readPdf } from '../../read-pdf.ts';
 
@@ -35,10 +35,19 @@ function material(): ReportMaterial {
   };
 }
 
+const SET = new Map<Paper, Promise<WrittenPdf>>();
+
+/** The field's report; setting it takes half a second. */
+function fieldPdf(paper: Paper): Promise<WrittenPdf> {
+  const known = SET.get(paper) ?? pdfReport(fieldReport(material(), NAME), paper);
+  SET.set(paper, known);
+  return known;
+}
+
 describe('reports as PDF', () => {
   it('have two to four pages of the paper asked for, numbered', async () => {
     for (const paper of ['letter', 'a4'] as const) {
-      const { bytes } = await pdfReport(fieldReport(material(), NAME), paper);
+      const { bytes } = await fieldPdf(paper);
       const { pages } = await readPdf(bytes);
       expect(pages.length).toBeGreaterThanOrEqual(2);
       expect(pages.length).toBeLessThanOrEqual(4);
@@ -52,7 +61,7 @@ describe('reports as PDF', () => {
   });
 
   it('say in letters of any European alphabet what the HTML says', async () => {
-    const { bytes, missing } = await pdfReport(fieldReport(material(), NAME), 'a4');
+    const { bytes, missing } = await fieldPdf('a4');
     const { text, info } = await readPdf(bytes);
     expect(text).toContain(NAME);
     expect(missing).toEqual([]);
@@ -69,7 +78,7 @@ describe('reports as PDF', () => {
   });
 
   it('are tagged: language, headings, tables, and words for pictures', async () => {
-    const { bytes } = await pdfReport(fieldReport(material(), NAME), 'letter');
+    const { bytes } = await fieldPdf('letter');
     const { pages, info, mark } = await readPdf(bytes);
     expect(mark).toMatchObject({ Marked: true });
     expect(info.Language).toBe('en');
@@ -93,8 +102,7 @@ describe('reports as PDF', () => {
   });
 
   it('are the same bytes every time, dated by the harvest', async () => {
-    const report = fieldReport(material(), NAME);
-    const [one, other] = [await pdfReport(report, 'a4'), await pdfReport(report, 'a4')];
+    const [one, other] = [await fieldPdf('a4'), await pdfReport(fieldReport(material(), NAME), 'a4')];
     expect(Buffer.from(one.bytes).equals(Buffer.from(other.bytes))).toBe(true);
     const { info } = await readPdf(one.bytes);
     // the fixture's epoch, 1,790,000,000 s, is in September 2026
