@@ -69,6 +69,11 @@ export async function writeLayers(
       })
     : success(new Map());
   if (!surfaces.ok) return surfaces;
+  if (surfaces.value.size === 0 && kinds.every((kind) => kind === 'cells' || kind === 'zones')) {
+    const why = surfaces.notices.at(-1)?.text ?? '';
+    const text = `No field has a surface, so that there are no cells and no zones. ${why}`.trim();
+    return failure({ code: 'nothing_to_export', source: 'season.json', text });
+  }
   const made = setsByUnits(run, choice, { places: places.value, kinds, surfaces: surfaces.value });
   const files = await filesOf(run, choice, formats.value, made, places.value);
   if (!files.ok) return files;

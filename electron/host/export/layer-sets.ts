@@ -1,5 +1,5 @@
 /** Layers of the chosen fields, put together to the sets that formats write, and the surfaces that some of them need. */
-import { failure, type Notice, type Result, success } from '../../../core/errors.ts';
+import { type Notice, type Result, success } from '../../../core/errors.ts';
 import type { LayerSet } from '../../../core/export/formats/format.ts';
 import { cellLayer } from '../../../core/export/layers/cell-layer.ts';
 import type { ExportLayer, LayerKind } from '../../../core/export/layers/layer.ts';
@@ -35,7 +35,7 @@ export interface MadeSurface {
   readonly zones: YieldZones;
 }
 
-/** Of the fields that have one; the others are told of in the notices. Fails when none has, or when it was stopped. */
+/** Of the fields that have one; the others are told of in the notices. Fails when it was stopped. */
 export async function surfacesOf(
   run: SeasonRun,
   places: readonly number[],
@@ -61,13 +61,10 @@ export async function surfacesOf(
     const zones = yieldZones(plan.grid, plan.cells, cells.yield_kg_m2, run.season.settings?.surface);
     made.set(place, { surface: surface.value, zones });
   }
-  if (made.size > 0 || places.length === 0) return success(made, notices);
-  const why = notices.at(-1)?.text ?? '';
-  const text = `No field has a surface, so that there are no cells and no zones. ${why}`.trim();
-  return failure({ code: 'nothing_to_export', source: 'season.json', text }, notices);
+  return success(made, notices);
 }
 
-/** Sets of each kind: one over all fields, or one for each. */
+/** Sets of each kind: one over all fields, or one for each; none of a kind that no field has. */
 export function layerSets(
   run: SeasonRun,
   choice: LayerExportChoice,
@@ -87,6 +84,7 @@ export function layerSets(
       const layer = layerOf(kind, field, run, choice, wanted.surfaces.get(place));
       if (layer !== undefined) made.push({ layer, name: names[place] });
     }
+    if (made.length === 0) return [];
     if (choice.files === 'each')
       return made.map(({ layer, name }) => ({ stem: `${name}-${kind}`, kind, layers: [layer] }));
     return [

@@ -180,6 +180,23 @@ describe('exported layers', () => {
     );
   });
 
+  it('leave out cells where no field has a surface, and are written all the same', async () => {
+    const found = await written(
+      'none',
+      { layers: ['points', 'cells'], formats: ['csv', 'geojson'] },
+      {
+        surfaceOf: async () => ({
+          ok: false,
+          error: { code: 'few_points', source: 'x', text: 'Too few points.' },
+          notices: [],
+        }),
+      },
+    );
+    expect(found.notices.map(({ text }) => text)).toEqual(['Too few points.', 'Too few points.']);
+    expect([...contents('none').keys()].filter((name) => name.includes('cells'))).toEqual([]);
+    expect([...contents('none').keys()]).toContain('heron-bottom-sons-2026-points.csv');
+  });
+
   it('tell of a field without a surface, and leave it out of cells', async () => {
     const found = await written(
       'half',
