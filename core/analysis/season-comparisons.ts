@@ -1,8 +1,10 @@
 /** Everything of a season that compares: strips, totals by group, margins. Plain data for window, command and report. */
 import { type Notice, type Result, success } from '../errors.ts';
 import { findCrop } from '../grain/find-crop.ts';
+import { nearestWord } from '../nearest-word.ts';
 import type { FieldSummary, SeasonResult } from '../result.ts';
 import type { Season } from '../season.ts';
+import { shownNames } from '../shown-text.ts';
 import { buAcFromKgM2, kgM2FromTHa, lbFromKg, M2_PER_ACRE } from '../units.ts';
 import { compareStrips } from './comparison/comparison.ts';
 import type { FieldComparison } from './comparison/comparison-result.ts';
@@ -71,6 +73,7 @@ export function seasonComparisons(
     if (found.ok) made.push(found.value);
     else refused.push({ name: sheet.name, field: sheet.field, text: found.error.text });
   }
+  if (choice.field === undefined && refused.length === 0) notices.push(...costsOfNoTreatment(season, made));
   return {
     season: season.name,
     generated_by: result.summary.generated_by,
@@ -100,6 +103,19 @@ function uncalibrated(
       const text = `${crop}, ${name}: not calibrated, no scale ticket belongs to it; its yields, totals and margins show the pattern, not the weight.`;
       return { code: UNCALIBRATED, severity: 'info', source: machine, count: 1, text };
     });
+}
+
+/** Costs of a treatment that no comparison has count nowhere: a slip of the pen mostly. Nothing where nothing is compared. */
+function costsOfNoTreatment(season: Season, made: readonly FieldComparison[]): Notice[] {
+  const known = [...new Set(made.flatMap(({ treatments }) => treatments.map(({ treatment }) => treatment)))];
+  if (known.length === 0) return [];
+  return (season.settings?.margin?.costs ?? []).flatMap(({ name, treatment }): Notice[] => {
+    if (treatment === undefined || known.includes(treatment)) return [];
+    const nearest = nearestWord(treatment, known);
+    const hint = nearest === undefined ? `there is ${shownNames(known)}.` : `did you mean "${nearest}"?`;
+    const text = `The cost "${name}" is of the treatment "${treatment}", which no comparison has, so that it counts nowhere; ${hint}`;
+    return [{ code: 'cost_of_no_treatment', severity: 'look', source: 'season.json', count: 1, text }];
+  });
 }
 
 function compared(

@@ -127,6 +127,16 @@ describe('sheaflight compare', () => {
     expect(readFileSync(join(folder, 'out', 'comparison.json'), 'utf8')).toBe(again);
   });
 
+  it('names the cost of a treatment that is in no strip', async () => {
+    const slip = { name: 'fungicide', per_ha: 40, treatment: 'Bb' };
+    const margin = { ...MARGIN, costs: [...MARGIN.costs, slip] };
+    stripSeason(folder, { comparisons: [DRAWN], settings: { margin } });
+    const { err } = await command('--by', 'field');
+    expect(err).toBe(
+      'sheaflight: The cost "fungicide" is of the treatment "Bb", which no comparison has, so that it counts nowhere; did you mean "B"?\n',
+    );
+  });
+
   it('prices go into the cells and zones that are exported', async () => {
     stripSeason(folder, { settings: { margin: MARGIN } });
     const streams = { out: () => {}, err: () => {}, isTerminal: false, layer: diskLayer };
