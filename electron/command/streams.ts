@@ -24,13 +24,17 @@ export function processStreams(): Streams {
   };
 }
 
-/** A progress line that is redrawn in place, at most ten times a second, and wiped when done. */
+/** A progress line that is redrawn in place, at most ten times a second, and wiped when done. Names in it move no cursor. */
 export interface ProgressLine {
   readonly show: (stage: string, share: number) => void;
   readonly text: (text: string) => void;
   readonly wipe: () => void;
 }
 
+/** Narrower than any terminal in use: a line that wraps cannot be redrawn. A choice of ours. */
+const LINE_WIDTH = 79;
+
+/** The line on the stream of errors; nothing where nobody watches. */
 export function progressLine(streams: Streams): ProgressLine {
   if (!streams.isTerminal) return { show: () => undefined, text: () => undefined, wipe: () => undefined };
   let last_ms = 0;
@@ -38,7 +42,7 @@ export function progressLine(streams: Streams): ProgressLine {
     const now_ms = Date.now();
     if (now_ms - last_ms < 100) return;
     last_ms = now_ms;
-    streams.err(`\r\u001b[2K${shown}`);
+    streams.err(`\r\u001b[2K${printable(shown).replaceAll('\n', ' ').slice(0, LINE_WIDTH)}`);
   };
   return {
     show: (stage, share) => text(`${stage} ${Math.round(100 * share)} %`),
@@ -55,17 +59,15 @@ export interface BoardLine {
   readonly wipe: () => void;
 }
 
-/** Narrower than any terminal in use: a line that wraps cannot be redrawn. A choice of ours. */
-const BOARD_WIDTH = 79;
-
+/** The line over `count` things. */
 export function boardLine(streams: Streams, count: number): BoardLine {
   const line = progressLine(streams);
   const open = new Map<string, string>();
   let done = 0;
   return {
     show: (name, stage, share) => {
-      open.set(name, `${printable(name)}: ${stage} ${Math.floor(100 * share)} %`);
-      line.text(`${done} of ${count} done  ${[...open.values()].join('  ')}`.slice(0, BOARD_WIDTH));
+      open.set(name, `${name}: ${stage} ${Math.floor(100 * share)} %`);
+      line.text(`${done} of ${count} done  ${[...open.values()].join('  ')}`);
     },
     done: (name) => {
       open.delete(name);

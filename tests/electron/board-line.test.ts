@@ -1,11 +1,11 @@
 import { expect, it } from 'vitest';
-import { boardLine } from '../../electron/command/streams.ts';
+import { boardLine, progressLine } from '../../electron/command/streams.ts';
 import { diskLayer } from '../../electron/host/file-layer.ts';
 
 const WIPED = '\r\u001b[2K';
 
-/** A line over three seasons, and what has been written to the screen. */
-function board(isTerminal: boolean) {
+/** What is written to the screen. */
+function screen(isTerminal: boolean) {
   const said: string[] = [];
   const streams = {
     out: () => undefined,
@@ -13,6 +13,12 @@ function board(isTerminal: boolean) {
     isTerminal,
     layer: diskLayer,
   };
+  return { streams, said };
+}
+
+/** A line over three seasons. */
+function board(isTerminal: boolean) {
+  const { streams, said } = screen(isTerminal);
   return { line: boardLine(streams, 3), said };
 }
 
@@ -24,6 +30,12 @@ it('a line about seasons at work is redrawn in place, never wraps, and moves no 
   const long = board(true);
   long.line.show('n'.repeat(200), 'reading', 1);
   expect(long.said[0]).toHaveLength(WIPED.length + 79);
+});
+
+it('a line about a field stays one line, whatever the field is called', () => {
+  const { streams, said } = screen(true);
+  progressLine(streams).show(`surface of Home\n\u001b[2J${'W'.repeat(200)}`, 0.5);
+  expect(said).toEqual([`${WIPED}${`surface of Home \ufffd[2J${'W'.repeat(200)}`.slice(0, 79)}`]);
 });
 
 it('nothing is shown where nobody watches', () => {

@@ -13,13 +13,16 @@ const GRATICULE_STEP = 120;
 /** Labels keep so far from the corners, where lines meet the frame and scale and north stand. */
 const CORNER = 30;
 
-/** The map's sheet, with light lines of longitude and latitude at round degrees; without lines where the plane's place is unknown. */
+/** The map's sheet. */
 export function mapSheet(frame: PictureFrame): Shape[] {
   const { left, top, width, height } = frame;
   return [{ kind: 'path', d: rectangle(left, top, width, height), fill: PRINT.panel }];
 }
 
-/** Drawn over the ground, so light that it does not colour it; labels along the left and the upper edge. */
+/**
+ * Lines of longitude and latitude at round degrees, drawn over the ground, so light that they do not colour it; labels along the left
+ * and the upper edge. None where the plane's place is unknown.
+ */
 export function graticule(frame: PictureFrame, plane: LocalFrame | undefined): Shape[] {
   if (plane === undefined) return [];
   const { left, top, width, height } = frame;
