@@ -37,15 +37,19 @@ export interface Classes {
 
 /** Shares of the area left to the two open classes, so that a few extremes do not stretch all colours. */
 const OPEN_SHARES = { low: 0.03, high: 0.97 };
+/** Of the amounts: what differs by less is one class. */
+const LEAST_SPREAD = 1e-9;
 
 /**
  * Classes of equal, round width (1, 2, 2.5 or 5 times a power of ten) over the middle 94 % of the area; 5 to 12 of
- * them. `amounts` may hold NaN, which no class gets; `weights` are areas.
+ * them, one where all are alike. `amounts` may hold NaN, which no class gets; `weights` are areas.
  */
 export function roundClasses(amounts: Float64Array, weights: Float64Array): Classes {
   const low = weightedQuantile(amounts, weights, OPEN_SHARES.low);
   const high = weightedQuantile(amounts, weights, OPEN_SHARES.high);
-  if (!(high > low)) return { limits: [], colours: [viridis(0.5)], digits: 0 };
+  // an even field differs by the last digits of a computation: between those there is no round number
+  if (!(high - low > LEAST_SPREAD * Math.max(Math.abs(low), Math.abs(high))))
+    return { limits: [], colours: [viridis(0.5)], digits: 0 };
   const step = roundStep((high - low) / 10);
   const limits: number[] = [];
   for (let limit = Math.ceil(low / step); limit * step <= high; limit++) limits.push(limit * step);

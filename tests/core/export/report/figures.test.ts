@@ -59,6 +59,9 @@ describe('yield classes', () => {
 
   it('are one class where there is nothing to tell apart', () => {
     expect(roundClasses(Float64Array.of(5, 5, 5), Float64Array.of(1, 1, 1)).limits).toEqual([]);
+    // a surface of an even field, different in the last digit
+    const even = Float64Array.of(9.4, 9.4 + 1.8e-15, 9.4);
+    expect(roundClasses(even, Float64Array.of(1, 1, 1)).limits).toEqual([]);
     expect(roundClasses(Float64Array.of(Number.NaN), Float64Array.of(1)).colours).toHaveLength(1);
   });
 
