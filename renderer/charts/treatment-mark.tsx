@@ -45,7 +45,7 @@ export function treatmentClass(place: number): string {
   return `treatment-${place % SHAPES.length}`;
 }
 
-/** Names in the order in which they come first. */
+/** Names in one order wherever they are shown, so that each has one mark: results put strips without points last. */
 export function treatmentsIn(strips: readonly { readonly treatment: string }[]): readonly string[] {
-  return [...new Set(strips.map(({ treatment }) => treatment))];
+  return [...new Set(strips.map(({ treatment }) => treatment))].sort();
 }

@@ -266,7 +266,7 @@ describe('reports in Deliver', () => {
     await page.getByRole('button', { name: 'Open the sample season' }).click();
     await page.locator('[data-stage="yield"] .figure').filter({ hasText: /\d/ }).waitFor({ timeout: 40_000 });
     await openStage(page, 'deliver');
-    await page.getByRole('radio', { name: 'Only Brickyard' }).check();
+    await page.getByRole('radio', { name: 'Brickyard, the field on the map' }).check();
     await page.getByText(/^US units, Letter, maps of the/).click();
     await page.getByRole('radio', { name: /^Swaths: what was cut, as/ }).check();
     await page.getByRole('button', { name: 'Make the report' }).click();

@@ -43,7 +43,7 @@ export function ReportFiles({ summary, session, state, units, field }: StepConte
         {(
           [
             ['all', `Every field (${names.length})`],
-            ['one', `Only ${field.name}`],
+            ['one', `${field.name}, the field on the map`],
             ['none', 'No field'],
           ] as const
         ).map(([which, words]) => (
