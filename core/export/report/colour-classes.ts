@@ -37,7 +37,7 @@ export interface Classes {
 
 /** Shares of the area left to the two open classes, so that a few extremes do not stretch all colours. */
 const OPEN_SHARES = { low: 0.03, high: 0.97 };
-/** Of the amounts: what differs by less is one class. */
+/** Of the greater of two numbers: they differ by less where a computation ended differently. */
 const LEAST_SPREAD = 1e-9;
 
 /**
@@ -47,14 +47,17 @@ const LEAST_SPREAD = 1e-9;
 export function roundClasses(amounts: Float64Array, weights: Float64Array): Classes {
   const low = weightedQuantile(amounts, weights, OPEN_SHARES.low);
   const high = weightedQuantile(amounts, weights, OPEN_SHARES.high);
-  // an even field differs by the last digits of a computation: between those there is no round number
-  if (!(high - low > LEAST_SPREAD * Math.max(Math.abs(low), Math.abs(high))))
-    return { limits: [], colours: [viridis(0.5)], digits: 0 };
+  if (!areApart(low, high)) return { limits: [], colours: [viridis(0.5)], digits: 0 };
   const step = roundStep((high - low) / 10);
   const limits: number[] = [];
   for (let limit = Math.ceil(low / step); limit * step <= high; limit++) limits.push(limit * step);
   const colours = Array.from({ length: limits.length + 1 }, (_, index) => viridis(index / limits.length));
   return { limits, colours, digits: digitsOf(step) };
+}
+
+/** Whether round numbers lie between the two: not where they differ by the last digits of a computation, as in an even field. */
+export function areApart(low: number, high: number): boolean {
+  return high - low > LEAST_SPREAD * Math.max(Math.abs(low), Math.abs(high));
 }
 
 /** The class of `amount`: 0 … number of limits; −1 for NaN. */

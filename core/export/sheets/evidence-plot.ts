@@ -1,6 +1,6 @@
 /** A picture of evidence: points, lines or bars on shared axes. */
 import type { Evidence, EvidenceSeries } from '../../install/finding.ts';
-import { roundStep } from '../report/colour-classes.ts';
+import { areApart, roundStep } from '../report/colour-classes.ts';
 import { grouped } from '../report/figures.ts';
 import { html, type Markup } from '../report/markup.ts';
 
@@ -56,7 +56,7 @@ function seriesMark(
 function axisOf(numbers: readonly number[], fit: 'tight' | 'roomy') {
   let from = numbers.reduce((least, one) => Math.min(least, one), Number.POSITIVE_INFINITY);
   let to = numbers.reduce((most, one) => Math.max(most, one), Number.NEGATIVE_INFINITY);
-  if (!(to > from)) {
+  if (!areApart(from, to)) {
     from -= 1;
     to += 1;
   }
