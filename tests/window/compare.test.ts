@@ -256,6 +256,13 @@ describe('totals and margins', () => {
     await page.getByRole('radio', { name: /^Buyer’s policy/ }).click();
     await page.getByText('Policy shrink, of the wet grain').waitFor({ timeout: 40_000 });
     expect(await faults(page)).toEqual([]);
+    await page.getByLabel('Price', { exact: true }).fill('');
+    await page.keyboard.press('Enter');
+    await finding(page)
+      .filter({ hasText: /^There is no price of soybean yet/ })
+      .waitFor({ timeout: 40_000 });
+    expect(await page.getByLabel('Hauling', { exact: true }).isDisabled()).toBe(true);
+    expect(sheet().settings.margin.prices).toHaveLength(1);
     await settled(page);
   });
 });

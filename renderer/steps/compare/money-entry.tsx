@@ -8,10 +8,12 @@ interface MoneyEntryProps {
   readonly entered: number | undefined;
   /** Shown greyed where nothing is entered. */
   readonly fallback?: string;
+  /** Says nothing for now, and cannot be changed. */
+  readonly isResting?: boolean;
   readonly onEnter: (amount: number | null) => void;
 }
 
-export function MoneyEntry({ label, unit, entered, fallback, onEnter }: MoneyEntryProps) {
+export function MoneyEntry({ label, unit, entered, fallback, isResting, onEnter }: MoneyEntryProps) {
   const id = useId();
   const held = entered === undefined ? '' : String(entered);
   const [text, setText] = useState(held);
@@ -33,6 +35,7 @@ export function MoneyEntry({ label, unit, entered, fallback, onEnter }: MoneyEnt
         min={0}
         value={text}
         placeholder={fallback}
+        disabled={isResting}
         onChange={({ target }) => setText(target.value)}
         onBlur={keep}
         onKeyDown={({ key }) => {

@@ -26,7 +26,7 @@ export function PriceForm({ session, season, field, units, bushel_kg }: StepCont
   const held: PriceSheet = price ?? { crop };
   const currency = season.settings?.margin?.currency ?? '';
   const shrink: ShrinkSheet = held.shrink ?? { method: 'dry_matter' };
-  const keep = (changed: PriceSheet) =>
+  const keep = (changed: PriceSheet | null) =>
     void session.edit({ kind: 'set_margin', change: { prices: withPrice(season, crop, changed) } });
   return (
     <section>
@@ -47,7 +47,11 @@ export function PriceForm({ session, season, field, units, bushel_kg }: StepCont
             unit={`${currency}/${basis}`}
             entered={held[priceKey(kind, basis)]}
             fallback={kind === 'price' ? undefined : '0'}
-            onEnter={(amount) => keep(with_(held, priceKey(kind, basis), amount))}
+            isResting={kind !== 'price' && price === undefined}
+            onEnter={(amount) =>
+              // without a price the rest says nothing
+              keep(kind === 'price' && amount === null ? null : with_(held, priceKey(kind, basis), amount))
+            }
           />
         ))}
         <MoneyEntry
@@ -55,6 +59,7 @@ export function PriceForm({ session, season, field, units, bushel_kg }: StepCont
           unit="%"
           entered={held.sold_at_moisture_pct}
           fallback={String(standard_moisture_pct)}
+          isResting={price === undefined}
           onEnter={(percent) => keep(with_(held, 'sold_at_moisture_pct', percent))}
         />
       </div>

@@ -170,15 +170,7 @@ export function ReportFiles({ summary, session, state, units, field }: StepConte
               return (
                 <li key={path}>
                   <span>
-                    {isPage(path) ? (
-                      <a href={address} target="_blank" rel="noreferrer">
-                        {nameOf(path)}
-                      </a>
-                    ) : (
-                      <a href={address} download={nameOf(path)}>
-                        {nameOf(path)}
-                      </a>
-                    )}{' '}
+                    <ReportLink path={path} address={address} />{' '}
                     {isPage(path) && (
                       <button
                         type="button"
@@ -206,6 +198,17 @@ export function ReportFiles({ summary, session, state, units, field }: StepConte
   );
 }
 
+/** A browser opens a page beside; the program's own window opens no others, and hands it over to be saved. */
+function ReportLink({ path, address }: { readonly path: string; readonly address: string }) {
+  const opens = isPage(path) && location.protocol.startsWith('http');
+  const how = opens ? { target: '_blank', rel: 'noreferrer' } : { download: nameOf(path) };
+  return (
+    <a href={address} {...how}>
+      {nameOf(path)}
+    </a>
+  );
+}
+
 function fieldsHeld({ fields }: ReportChoice): 'all' | 'one' | 'none' {
   if (fields === 'all') return 'all';
   return fields.length === 0 ? 'none' : 'one';
@@ -218,6 +221,6 @@ function reportRefusal(choice: ReportChoice, isTrying: boolean): string | undefi
   return undefined;
 }
 
-export function nameOf(path: string): string {
+function nameOf(path: string): string {
   return path.slice(path.lastIndexOf('/') + 1);
 }
