@@ -66,7 +66,7 @@ export function FieldMap(props: FieldMapProps & { readonly over?: DrawnOver }) {
   usePointer(place, view, field, {
     onPoint: (at) => {
       setPointed(isDrawing ? null : at);
-      props.onHover?.(at ? at.row : null);
+      props.onHover?.(at && !isDrawing ? at.row : null);
     },
     onClick: (row, how) => {
       if (isDrawing) return;
