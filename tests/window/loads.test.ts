@@ -151,7 +151,9 @@ describe('tickets with their clock ten hours off', () => {
     await kept();
     await settled(page);
     await expect.poll(() => figureText(page, 'loads'), { timeout: 40_000 }).toBe('19 of 22');
-    expect(JSON.stringify(calibrationOf(MOVED))).toContain('"start_utc":"2026-09-28T17:10:00');
+    await expect
+      .poll(() => JSON.stringify(calibrationOf(MOVED)), { timeout: 40_000 })
+      .toContain('"start_utc":"2026-09-28T17:10:00');
   });
 
   it('were exchanged, two of them: exchanged back, both fit', async () => {
