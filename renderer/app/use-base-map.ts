@@ -29,9 +29,9 @@ export function useBaseMap(): BaseMapHold {
   const choose = async (base_map: BaseMapChoice | null) => {
     try {
       const kept = await host.call('setBaseMap', {}, { base_map });
-      // Which server the page may ask stands in its policy, which comes with the page.
+      // Which server the page may ask stands in its policy, which comes with the page: this one may not ask the new one.
       if (base_map?.kind === 'address' || reply.base_map?.kind === 'address') location.reload();
-      setReply(kept);
+      else setReply(kept);
       return null;
     } catch (caught) {
       if (!(caught instanceof HostTrouble)) throw caught;
