@@ -23,6 +23,7 @@ import {
   usableChoice,
 } from './export-words.ts';
 import { FieldChoice } from './field-choice.tsx';
+import { JobRunning } from './job-running.tsx';
 import { WrittenLayers } from './written-layers.tsx';
 
 export function LayerFiles(context: StepContext) {
@@ -110,18 +111,7 @@ export function LayerFiles(context: StepContext) {
       </section>
       <div className="foot-actions">
         {isWriting ? (
-          <div className="row working" role="status">
-            <span>{stage}…</span>
-            <progress value={job?.fraction ?? 0} max={1} aria-label={stage} />
-            <button
-              type="button"
-              className="framed"
-              disabled={job === null}
-              onClick={() => void exports.stop()}
-            >
-              Stop
-            </button>
-          </div>
+          <JobRunning stage={stage} job={job} onStop={() => void exports.stop()} />
         ) : (
           <div className="row">
             <button

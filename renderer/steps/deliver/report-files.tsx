@@ -9,6 +9,7 @@ import { capitalised, counted } from '../../text/words.ts';
 import type { StepContext } from '../panel.tsx';
 import { Choices } from './choices.tsx';
 import { sizeOf, toggled } from './export-words.ts';
+import { JobRunning } from './job-running.tsx';
 
 const FORMAT_WORDS: Readonly<Record<ReportFormat, string>> = {
   html: 'HTML: a page in one file, to look at here and to mail',
@@ -124,18 +125,7 @@ export function ReportFiles({ summary, session, state, units, field }: StepConte
       </details>
       <div className="spaced">
         {isMaking ? (
-          <div className="row working" role="status">
-            <span>{stage}…</span>
-            <progress value={job?.fraction ?? 0} max={1} aria-label={stage} />
-            <button
-              type="button"
-              className="framed"
-              disabled={job === null}
-              onClick={() => void reports.stop()}
-            >
-              Stop
-            </button>
-          </div>
+          <JobRunning stage={stage} job={job} onStop={() => void reports.stop()} />
         ) : (
           <div className="row">
             <button
