@@ -4,6 +4,9 @@ import { EXIT, type ExitCode } from './exit-codes.ts';
 import { printable } from './printable.ts';
 import type { Streams } from './streams.ts';
 
+/** Codes of what Ctrl-C brings about: within the chain or a surface, and while files are written. */
+const STOPPED: readonly string[] = ['cancelled', 'stopped'];
+
 /** One line on stderr: what, where, how to mend it; then how many more there are. */
 export function refuse(
   failed: { readonly error: DataError; readonly notices: readonly Notice[] },
@@ -14,5 +17,5 @@ export function refuse(
     ({ severity, text }) => severity === 'mend' && text !== failed.error.text,
   ).length;
   if (more > 0) streams.err(`(${more} more to put right: "sheaflight check" lists all)\n`);
-  return failed.error.code === 'stopped' ? EXIT.stopped : EXIT.wrong_input;
+  return STOPPED.includes(failed.error.code) ? EXIT.stopped : EXIT.wrong_input;
 }
