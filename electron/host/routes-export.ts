@@ -16,8 +16,9 @@ export const EXPORT_ROUTES: RouteHandlers<'exportLayers' | 'readExportChoice'> =
   exportLayers: async ({ host, steps, body }) => {
     const session = host.sessions.get(steps.season);
     if (session === undefined) return failure(notOpen());
-    const { built } = session;
+    const { built, store } = session;
     if (built === undefined) return failure(noResult());
+    if (store.read_only !== undefined) return failure(store.read_only);
     const { fields: _, ...choice } = body;
     // A dialog that has forgotten what was chosen is no reason to write nothing.
     await host.rememberExport(choice);

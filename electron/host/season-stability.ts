@@ -129,6 +129,10 @@ async function stabilityOf(
     matched.map(({ points }) => points),
     cell_m,
   );
+  if (grid === undefined) {
+    const text = `Cells of ${cell_m} m would be too many over the ground of all seasons; make them larger.`;
+    return failure({ code: 'cells_too_small', source: matched[0].points.field, text });
+  }
   return success(seasonStability(grid, surfaces, sheet));
 }
 

@@ -1,6 +1,6 @@
 /** The same field in several seasons: found by its name or by its ground, and laid into one plane. */
 import type { FieldPoints } from '../../result.ts';
-import { gridOver } from '../../surface/cell-grid.ts';
+import { type CellGrid, gridOver, MOST_CELLS } from '../../surface/cell-grid.ts';
 import type { LocalFrame } from '../../track/local-frame.ts';
 
 /** Side of the squares by which ground is compared: wider than any header, so that every pass leaves its mark. Ours. */
@@ -52,8 +52,8 @@ function sharedPart(a: ReadonlySet<string>, b: ReadonlySet<string>): number {
   return least === 0 ? 0 : common / least;
 }
 
-/** The smallest grid of such cells that holds all places of all fields. */
-export function commonGrid(fields: readonly FieldPoints[], cell_m: number) {
+/** The smallest grid of such cells that holds all places of all fields; undefined when it would have more than `MOST_CELLS`. */
+export function commonGrid(fields: readonly FieldPoints[], cell_m: number): CellGrid | undefined {
   const ends = (of: (points: FieldPoints) => Float64Array) =>
     fields.flatMap((points) => {
       let [least, most] = [Infinity, -Infinity];
@@ -65,11 +65,10 @@ export function commonGrid(fields: readonly FieldPoints[], cell_m: number) {
       // cells near the points reach beyond them
       return [least - 10 * cell_m, most + 10 * cell_m];
     });
-  return gridOver(
-    ends(({ east_m }) => east_m),
-    ends(({ north_m }) => north_m),
-    cell_m,
-  );
+  const easts = ends(({ east_m }) => east_m);
+  const norths = ends(({ north_m }) => north_m);
+  const across = (ends_m: readonly number[]) => (Math.max(...ends_m) - Math.min(...ends_m)) / cell_m + 2;
+  return across(easts) * across(norths) > MOST_CELLS ? undefined : gridOver(easts, norths, cell_m);
 }
 
 const plain = (name: string): string => name.trim().toLowerCase().replaceAll(/\s+/g, ' ');

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { inFrame, sameField } from '../../../../core/analysis/seasons/common-ground.ts';
+import { commonGrid, inFrame, sameField } from '../../../../core/analysis/seasons/common-ground.ts';
 import { type SeasonSurface, seasonStability } from '../../../../core/analysis/seasons/stability.ts';
 import { frameOfPoints } from '../../../../core/surface/points-frame.ts';
 import { trialPoints } from '../comparison/strip-trial.ts';
@@ -18,6 +18,18 @@ function season(name: string, yield_kg_m2: readonly number[], grid = GRID): Seas
     yield_kg_m2: Float64Array.from(yield_kg_m2),
   };
 }
+
+describe('the grid of all seasons', () => {
+  it('holds the ground of each, and is none where its cells would be too many', () => {
+    const near = trialPoints({ treatments: ['A', 'A', 'A', 'A'], yieldAt: () => 1 });
+    const far = { ...near, east_m: near.east_m.map((east) => east + 500) };
+    const grid = commonGrid([near, far], 10);
+    const ends = [Math.min(...near.east_m), Math.max(...far.east_m)];
+    expect(grid?.west_m).toBeLessThan(ends[0]);
+    expect((grid?.west_m ?? 0) + (grid?.columns ?? 0) * 10).toBeGreaterThan(ends[1]);
+    expect(commonGrid([near, { ...near, east_m: near.east_m.map((east) => east + 1e6) }], 1)).toBeUndefined();
+  });
+});
 
 describe('stability over seasons', () => {
   it('takes each season as % of its own mean, whatever its level', () => {
